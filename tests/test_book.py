@@ -45,7 +45,7 @@ DPI = 72 * TIMES
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("book")
-    answer = pikepole("build", PLAIN, "-o", folder, "--only", "drawings,handbook")
+    answer = pikepole("build", PLAIN, "-o", folder, "--only", "drawings,plans,handbook")
     assert answer.code == DONE, answer.err
     return folder
 
@@ -112,7 +112,7 @@ def mm(dots: float) -> float:
 def test_every_page_is_of_the_paper_or_of_its_drawing(
     book: PdfReader, folder: Path, plain: Building
 ) -> None:
-    drawings = sorted((folder / "drawings").glob("*.svg"))
+    drawings = [path for name in ("drawings", "plans") for path in (folder / name).glob("*.svg")]
     assert len(drawings) > 30
     sizes = [size_mm(page) for page in book.pages]
     upright = [size for size in sizes if size == LETTER_MM]

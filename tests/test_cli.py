@@ -18,6 +18,7 @@ from conftest import SCENES
 from pikepole_export.cli.words import Output
 from pikepole_export.write.cards import files as cards_module
 from pikepole_export.write.pictures import stages as pictures_module
+from pikepole_export.write.pictures import strength as strength_module
 from pikepole_model.building.contact import Contact, find_contacts
 from pikepole_model.building.part import Building
 from pikepole_model.scene.schema import Scene
@@ -297,6 +298,7 @@ def test_everything_else_is_complete_when_drawing_dies(
     monkeypatch.setenv("PYTHONPATH", str(tmp_path))
     monkeypatch.setattr(pictures_module, "CHILD", "dying")
     monkeypatch.setattr(cards_module, "CHILD", "dying")
+    monkeypatch.setattr(strength_module, "CHILD", "dying")
     folder = tmp_path / "out"
 
     answer = pikepole("build", HONEY_HOUSE, "-o", folder)

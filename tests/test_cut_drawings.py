@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from itertools import pairwise
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -10,7 +11,9 @@ import pytest
 
 from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.sheets import StockPlan
-from pikepole_export.write.drawings.cutting import board_layout, write_cut_drawings
+from pikepole_export.write.drawings.board_pages import ROWS, board_pages
+from pikepole_export.write.drawings.board_rows import stage_rows
+from pikepole_export.write.drawings.cutting import write_cut_drawings
 from pikepole_export.write.drawings.nested import sheet_layout
 from pikepole_model.building.part import Building
 from planned import boards_once, built, sheets_once
@@ -42,9 +45,10 @@ def test_every_piece_is_named_on_a_drawing(
     files = write_cut_drawings(boards, sheets, building, tmp_path)
     said = " ".join(" ".join(ElementTree.parse(file).getroot().itertext()) for file in files)
     words = " ".join(said.split())
-    for plan in boards:
-        for piece in (piece for board in plan.plan.boards for piece in board.pieces):
-            assert piece.name in words
+    for section in (s for some in stage_rows(boards, building.scene, {}).values() for s in some):
+        for row in section.rows:
+            # Those of several boards are drawn together: "floor joist 2 to 10".
+            assert all(each[0].rsplit(" ", 1)[0] in words for each in zip(*row.names, strict=True))
     for plan in sheets:
         for one in (one for sheet in plan.plan.sheets for one in sheet.placed):
             assert one.piece.name in words
@@ -54,22 +58,42 @@ def test_every_piece_is_named_on_a_drawing(
 def test_a_board_is_used_up_from_end_to_end(
     building: Building, boards: tuple[SectionPlan, ...]
 ) -> None:
-    # Pieces, a kerf after each but where nothing is left, and the rest: the whole board.
-    saw = building.scene.cutting
-    for plan in boards:
-        for board in plan.plan.boards:
-            placed, cuts = board_layout(board, plan, building.scene, {})
-            ends = [one.at_mm[0] + one.size_mm[0] for one in placed]
-            starts = [one.at_mm[0] for one in placed[1:]]
-            assert all(b - a == pytest.approx(saw.kerf) for a, b in zip(ends, starts, strict=False))
-            assert ends[-1] <= board.stock.length_mm + 1e-6
-            assert len(cuts) >= len(placed) - 1
-            # The blade never runs off the end, and never in less than its own width.
-            assert all(
-                cut.start_mm[0] + saw.kerf / 2 <= board.stock.length_mm + 1e-6 for cut in cuts
-            )
-            middles = [cut.start_mm[0] for cut in cuts]
-            assert middles == sorted(middles)
+    # The trim, pieces, a kerf after each but where nothing is left, and the rest: the whole board.
+    kerf_mm = building.scene.cutting.kerf
+    drawn = 0
+    for sections in stage_rows(boards, building.scene, {}).values():
+        for row in (row for section in sections for row in section.rows):
+            assert row.bars[0].at_mm in (0.0, building.scene.cutting.end_trim)
+            for one, after in pairwise(row.bars):
+                assert after.at_mm - one.at_mm - one.length_mm == pytest.approx(kerf_mm)
+            last = row.bars[-1]
+            assert last.at_mm + last.length_mm <= row.length_mm + 1e-6
+            assert [bar.is_left for bar in row.bars[:-1]] == [False] * (len(row.bars) - 1)
+            drawn += len(row.numbers) * sum(not bar.is_left for bar in row.bars)
+    assert drawn == sum(plan.pieces for plan in boards)
+
+
+def test_boards_cut_alike_are_one_row(building: Building, boards: tuple[SectionPlan, ...]) -> None:
+    for sections in stage_rows(boards, building.scene, {}).values():
+        for section in sections:
+            cuts = [
+                (row.length_mm, row.bars[-1].printed, *(bar.length_mm for bar in row.bars))
+                for row in section.rows
+            ]
+            assert len(set(cuts)) == len(cuts)
+
+
+def test_pages_have_ten_boards_and_each_piece_its_mark(
+    building: Building, boards: tuple[SectionPlan, ...]
+) -> None:
+    marks: dict[str, str] = {}
+    for stage, sections in stage_rows(boards, building.scene, {}).items():
+        for page in board_pages(stage, "Stage", sections, building.scene):
+            assert len({mark.rsplit(", ")[0] for mark in page.marks.values()}) >= 1
+            assert page.data.count(b'class="void"') <= 2 * ROWS
+            marks |= page.marks
+    assert set(marks) == {p.name for plan in boards for b in plan.plan.boards for p in b.pieces}
+    assert marks["skid 1"] == "4x6 board 1, a"
 
 
 def test_no_cut_goes_through_a_piece(sheets: tuple[StockPlan, ...], building: Building) -> None:

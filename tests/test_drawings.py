@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from dataclasses import replace
 from importlib.util import find_spec
 from itertools import combinations, pairwise
@@ -16,20 +15,24 @@ import shapely
 from PIL import ImageFont
 from shapely import Polygon, affinity
 
+from conftest import SCENES
 from pikepole_export.derive.cutting.marks import together
 from pikepole_export.derive.measures.templates import templates
 from pikepole_export.graphics.lettering import spread
+from pikepole_export.write.drawings.board_pages import BoardPage, board_pages
+from pikepole_export.write.drawings.board_rows import Bar, BoardRow, SectionRows
 from pikepole_export.write.drawings.cut_plans import (
     CutPlan,
     Placed,
     SawCut,
-    board_drawing,
     sheet_drawing,
 )
+from pikepole_export.write.drawings.index import index_pages
 from pikepole_export.write.drawings.shaped import write_templates
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.errors import OutputError
+from pikepole_model.reading.file import load_scene
 from pikepole_model.units import Units
 from shaped import INCH, only, rafter, stick
 
@@ -319,29 +322,35 @@ def test_file_in_the_way_of_the_folder_is_named(tmp_path: Path) -> None:
 
 
 KERF = 3.0
-BOARD = CutPlan(
-    job="Feed store",
-    stock="2x4",
-    thickness_mm=38.0,
-    alike=("board 3", "board 4", "board 7"),
+BOARD = BoardRow(
+    numbers=(3, 4, 7),
+    what="3 of 2440 mm",
+    length_mm=2440.0,
+    bars=(
+        Bar(0.0, 1600.0, "1600 mm"),
+        Bar(1603.0, 500.0, "500 mm"),
+        Bar(2106.0, 334.0, "keep 334 mm", is_left=True),
+    ),
     names=(
         ("front wall stud 1", "door cripple 2"),
         ("front wall stud 2", "door cripple 3"),
         ("back wall stud 5", "door cripple 4"),
     ),
-    size_mm=(2440.0, 89.0),
-    kerf_mm=KERF,
-    placed=(
-        Placed("front wall stud 1", (0.0, 0.0), (1600.0, 89.0), "1600 mm"),
-        Placed("door cripple 2", (1603.0, 0.0), (500.0, 89.0), "500 mm", note="rip to 60 mm"),
-        Placed("off-cut", (2106.0, 0.0), (334.0, 89.0), "334 mm", is_offcut=True),
-    ),
-    cuts=(
-        SawCut(1, (1601.5, 0.0), (1601.5, 89.0), "1600 mm"),
-        SawCut(2, (2104.5, 0.0), (2104.5, 89.0), "2103 mm"),
+    words=(
+        "1600 mm front wall stud 1 to 2, back wall stud 5",
+        "500 mm door cripple 2 to 4 (rip to 60 mm)",
+        "keep 334 mm",
     ),
     notes=("Cut to length first.",),
 )
+
+
+def paged(row: BoardRow, units: Units, count: int = 1) -> list[BoardPage]:
+    scene = load_scene(SCENES["plain"]).model_copy(update={"units": units, "title": "Feed store"})
+    section = SectionRows("2x4", "2x4, spruce", "Stop at 1600 mm: 3; 500 mm: 3.", (row,) * count)
+    return board_pages(4, "Back wall", [section], scene)
+
+
 SHEET = CutPlan(
     job="Feed store",
     stock="9 mm plywood",
@@ -367,32 +376,51 @@ SHEET = CutPlan(
 
 
 def test_board_can_be_followed_at_the_saw() -> None:
-    read = Read(board_drawing(BOARD, "metric"))
+    (page,) = paged(BOARD, "metric")
+    read = Read(page.data)
     _check_sheet(read, "metric")
-    # The first piece is 1600 long; the second starts a kerf on.
-    assert {"(1)  1600 mm", "(2)  2103 mm"} <= set(read.texts)
-    assert {"2x4, board 3", "Make 3", "board 3 to 4; board 7"} <= set(read.texts)
-    assert {"Feed store", "38 mm x 89 mm x 2440 mm", "kerf 3.0 mm"} <= set(read.texts)
-    # What is cut from each of the three, by the letters of the pieces.
-    assert {"1600 mm", "500 mm rip to 60 mm", "334 mm off-cut"} <= set(read.texts)
-    assert {
-        "board 3: a front wall stud 1, b door cripple 2",
-        "board 4: a front wall stud 2, b door cripple 3",
-        "board 7: a back wall stud 5, b door cripple 4",
-    } <= set(read.texts)
-    first, second = (_extent(piece)[0] * read.scale for piece in read.shapes("piece"))
-    assert (first, second) == pytest.approx((1600, 500), abs=WRITTEN_MM * read.scale)
+    assert {"Stage 4, Back wall: boards", "2x4, spruce", "3 to 4, 7"} <= set(read.texts)
+    assert {"3 of 2440 mm", "1600 mm", "500 mm", "keep 334 mm"} <= set(read.texts)
+    assert "Stop at 1600 mm: 3; 500 mm: 3." in read.texts
+    said = " ".join(read.texts).replace("\N{NO-BREAK SPACE}", " ")
+    assert "a: 1600 mm front wall stud 1 to 2, back wall stud 5; b: 500 mm door cripple" in said
+    assert page.marks["door cripple 4"] == "2x4 board 7, b"
+    found = re.search(r"Scale 1:(\d+)", said)
+    assert found
+    scale = int(found[1])
+    first, second = (_extent(piece)[0] * scale for piece in read.shapes("piece"))
+    assert (first, second) == pytest.approx((1600, 500), abs=WRITTEN_MM * scale)
     # What the saw takes lies between them.
     (a, b) = read.shapes("piece")
     gap = min(x for x, _ in b) - max(x for x, _ in a)
-    assert gap * read.scale == pytest.approx(KERF, abs=WRITTEN_MM * read.scale)
+    assert gap * scale == pytest.approx(KERF, abs=WRITTEN_MM * scale)
+
+
+def test_every_piece_is_in_the_index() -> None:
+    pages = {f"stud {n}": "boards-05-wall-1" for n in range(1, 13)}
+    pages |= {f"wall {w} plate {n}": "boards-06-wall-2" for w in range(9) for n in range(1, 60, 2)}
+    scene = load_scene(SCENES["plain"])
+    reads = [Read(page) for page in index_pages(pages, {"stud 12": "stud-1"}, scene)]
+    for read in reads:
+        _check_sheet(read, scene.units)
+    said = " ".join(words for read in reads for words in read.texts)
+    said = said.replace("\N{NO-BREAK SPACE}", " ")
+    assert "stud 1 to 11: boards-05-wall-1" in said
+    assert "stud 12: boards-05-wall-1, stud-1" in said
+    assert all(f"wall {w} plate 59" in said for w in range(9))
+
+
+def test_ten_boards_to_a_page() -> None:
+    pages = [Read(page.data) for page in paged(BOARD, "imperial", 25)]
+    assert [len(page.shapes("piece")) for page in pages] == [20, 20, 10]
+    for page in pages:
+        _check_sheet(page, "imperial")
 
 
 @pytest.mark.parametrize("units", ["metric", "imperial"])
 def test_sheet_names_its_pieces_and_numbers_its_cuts(units: Units) -> None:
     read = Read(sheet_drawing(SHEET, units))
     _check_sheet(read, units)
-    assert {"(1)", "(2)", "(3)"} <= set(read.texts)
     assert any(text.startswith("a: door skin 1") for text in read.texts)
     assert "Grain runs along the length." in read.texts
     listed = " ".join(read.texts)
@@ -400,7 +428,7 @@ def test_sheet_names_its_pieces_and_numbers_its_cuts(units: Units) -> None:
     assert "along, 60 mm from lower edge: b, c" in listed
     # What is shaved is a line of its own kind, without a number.
     assert len(read.shapes("chain", "polyline")) == 1
-    assert "(4)" not in read.texts
+    assert "4" not in read.texts
     sizes = [_extent(piece) for piece in read.shapes("piece")]
     expected = [(1500, 700), (1500, 60)]
     for (wide, high), size in zip(sizes, expected, strict=True):
@@ -408,35 +436,27 @@ def test_sheet_names_its_pieces_and_numbers_its_cuts(units: Units) -> None:
         assert (wide * read.scale, high * read.scale) == pytest.approx(size, abs=near)
     # Each number stands on its own cut: nearer to that line than to any other.
     lines = [shapely.LineString(line) for line in read.shapes("dashed", "polyline")]
-    boxes = dict(read.boxes())
     for order, line in enumerate(lines, start=1):
-        assert boxes[f"({order})"].distance(line) == 0
+        assert any(words == str(order) and not box.distance(line) for words, box in read.boxes())
 
 
 def test_busy_board_stays_legible() -> None:
-    # Forty cuts 60 mm apart, nearer on the sheet than their lettering is high.
-    placed = tuple(
-        Placed(f"fence picket {k}", (60.0 * k, 0.0), (57.0, 140.0), '2-1/4"') for k in range(34)
-    )
-    cuts = tuple(
-        SawCut(k + 1, (60.0 * k + 58.5, 0.0), (60.0 * k + 58.5, 140.0), '2-1/4"') for k in range(34)
-    )
-    plan = replace(BOARD, size_mm=(4880.0, 140.0), placed=placed, cuts=cuts)
-    _check_sheet(Read(board_drawing(plan, "imperial")), "imperial")
+    # Thirty-four pieces 60 mm apart, nearer on the page than their letters are wide.
+    bars = tuple(Bar(60.0 * k, 57.0, '2-1/4"') for k in range(34))
+    names = (tuple(f"fence picket {k}" for k in range(34)),)
+    words = tuple(f'2-1/4" {name}' for name in names[0])
+    row = BoardRow((1,), "1 of 16' 0\"", 4880.0, bars, names, words, ())
+    (page,) = paged(row, "imperial")
+    _check_sheet(Read(page.data), "imperial")
 
 
-@pytest.mark.parametrize(
-    ("draw", "table"), [(board_drawing, "cuts.csv"), (sheet_drawing, "sheets.csv")]
-)
-def test_a_list_that_is_too_long_says_where_the_rest_is(
-    draw: Callable[[CutPlan, Units], bytes], table: str
-) -> None:
+def test_a_list_that_is_too_long_says_where_the_rest_is() -> None:
     placed = tuple(Placed(f"piece {k}", (5.0 * k, 0.0), (2.0, 80.0), "2 mm") for k in range(400))
-    plan = replace(BOARD, placed=placed, cuts=(), alike=("board 3",), names=(("piece",),))
-    read = Read(draw(plan, "metric"))
-    (last,) = (text for text in read.texts if text.endswith(f"more: see {table}"))
+    plan = replace(SHEET, placed=placed, cuts=(), names=(("piece",),))
+    read = Read(sheet_drawing(plan, "metric"))
+    (last,) = (text for text in read.texts if text.endswith("more: see sheets.csv"))
     listed = [text for text in read.texts if re.fullmatch(r"2 mm piece \d+", text)]
-    assert last == f"and {400 - len(listed)} more: see {table}"
+    assert last == f"and {400 - len(listed)} more: see sheets.csv"
     assert len(listed) > 20
 
 

@@ -64,7 +64,7 @@ BROKEN = (
         _OUTPUTS,
         "plan_cuts",
         "buying list, cut plan and drawings of boards and sheets",
-        ("buy.*", "cuts.*", "stops.*", "sheets.*", "drawings/[0-9]*"),
+        ("buy.*", "cuts.*", "stops.*", "sheets.*", "drawings/[0-9]*", "drawings/boards-*"),
     ),
     Broken(f"{_TABLES}.buying", "buy_table", "buying list", ("buy.*",)),
     Broken(f"{_TABLES}.cutting", "cuts_table", "cut plan", ("cuts.*", "stops.*", "sheets.*")),

@@ -50,6 +50,7 @@ HEAVY = {
     "cadquery",
     "ezdxf",
     "gmsh",
+    "ifcopenshell",
     "manifold3d",
     "matplotlib",
     "pyvista",

@@ -178,6 +178,24 @@ def test_live_load_lies_where_it_does_most() -> None:
     assert bent.demand * section_of("2x8").modulus_mm3 == pytest.approx(w * span**2 / 8)
 
 
+def test_shear_at_a_notched_end() -> None:
+    # NDS 3.4.3.2, equation 3.4-3: V' = (2/3 Fv' b dn) (dn / d)^2. A 2x8 of SPF cut by a quarter of
+    # its depth over one support, 10 kN spread evenly: 5 kN there; by hand 2/3 x 135 psi x 1-1/2 x
+    # 5.4375 in x 0.75^2 is what may be. The other end is whole.
+    span, depth = 3000.0, 7.25 * INCH
+    rafter = Beam(
+        name="rafter",
+        lumber=Lumber(wood_of("SPF", "#2", "2x8"), section_of("2x8")),
+        length_mm=span,
+        supports=(Support(0, 0, "beam", notch_mm=depth / 4), Support(span, 0, "plate")),
+        loads={Load.LIVE: [Force(0, span, 10_000.0)]},
+        sags=Sags(360, 240, ""),
+    )
+    (notched,) = (one for one in beam_checks(rafter) if one.rule is Rule.NOTCH)
+    allowed = 2 / 3 * 135 * PSI_N_MM2 * 1.5 * INCH * 0.75 * depth * 0.75**2
+    assert notched.ratio == pytest.approx(5000 / allowed)
+
+
 def test_tension_of_a_tie() -> None:
     # NDS Supplement Table 4A: SPF No. 2 Ft 450, CF 1.5 of a 2x4 for Ft as for Fb, snow 1.15.
     tie = Lumber(wood_of("SPF", "#2", "2x4"), section_of("2x4"))

@@ -359,6 +359,7 @@ def test_any_text_is_read_or_refused(text: str) -> None:
         (1407, "joint", "1,407 joints"),
         (2, "ply", "2 plies"),
         (2, "day", "2 days"),
+        (2, "door latch", "2 door latches"),
     ],
 )
 def test_nouns_are_counted_as_english_does(count: int, noun: str, text: str) -> None:

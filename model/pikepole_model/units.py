@@ -334,9 +334,10 @@ def format_whole(value: float, quantity: Quantity, units: Units) -> str:
 
 
 def plural(count: int, noun: str) -> str:
-    """A count with its noun: "1 part", "1,407 joints", "2 plies"."""
+    """A count with its noun: "1 part", "1,407 joints", "2 plies", "3 latches"."""
     if count != 1:
-        noun = f"{noun[:-1]}ies" if re.search("[^aeiou]y$", noun) else f"{noun}s"
+        more = "es" if re.search("(?:s|x|ch|sh)$", noun) else "s"
+        noun = f"{noun[:-1]}ies" if re.search("[^aeiou]y$", noun) else f"{noun}{more}"
     return f"{count:,} {noun}"
 
 

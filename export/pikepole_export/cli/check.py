@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+from typing import Annotated
+
 import typer
 
 from pikepole_export.cli.words import (
@@ -13,15 +16,28 @@ from pikepole_export.cli.words import (
     wrapped,
 )
 from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
+from pikepole_model.errors import OutputError
+from pikepole_model.units import Units
 
 
-def check_command(scene: SceneFile) -> None:
+def check_command(
+    scene: SceneFile,
+    mend: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE",
+            help="Write the scene with the least changes that bring members within their rules.",
+        ),
+    ] = None,
+) -> None:
     """Look for pieces that overlap, hang loose or cannot be made, and prices of nothing.
 
-    Writes no files. Ends with exit code 0 when it found nothing, 1 when it found something, 2 when
-    the scene file is wrong. Apart from that it lists how members compare with published rules of
-    strength, the worst first; what is over one is no finding.
+    Writes no files but that of --mend. Ends with exit code 0 when it found nothing, 1 when it found
+    something, 2 when the scene file is wrong. Apart from that it lists how members compare with
+    published rules of strength, the worst first; what is over one is no finding.
     """
+    if mend and mend.exists():
+        raise OutputError(f"{mend}: is there already; give --mend another name")
     checked = read(scene)
     from pikepole_export.cli.strength_words import strength_list
     from pikepole_export.derive.findings import findings
@@ -33,6 +49,8 @@ def check_command(scene: SceneFile) -> None:
         found = findings(building, contacts)
         step("Reckoning its strength")
         strength = strength_list(strength_of(building), building.scene.units)
+        if mend:
+            strength += ["", *_mended(scene, mend, building.scene.units)]
     if not found:
         say(
             wrapped(
@@ -46,3 +64,14 @@ def check_command(scene: SceneFile) -> None:
     say([f"{building.scene.title}: {head} in {looked_at(building)}.", "", *findings_list(found)])
     say(["", *strength])
     raise typer.Exit(ExitCode.FINDINGS)
+
+
+def _mended(scene: Path, file: Path, units: Units) -> list[str]:
+    """What was mended in a scene, which is written."""
+    from pikepole_export.cli.mend_words import mend_list
+    from pikepole_export.derive.strength.mending import mended
+    from pikepole_export.files.whole import put
+
+    found = mended(scene.read_text(encoding="utf-8-sig"))
+    put(file, found.text.encode())
+    return mend_list(found, file, units)

@@ -31,6 +31,7 @@ from pikepole_export.derive.strength.plan import Strength, strength_of
 from pikepole_export.files.folder import Placed
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.write.models.gltf import write_glb
+from pikepole_export.write.models.ifc import write_ifc
 from pikepole_export.write.models.step import write_step
 from pikepole_export.write.models.stl import write_stl
 from pikepole_export.write.models.threemf import write_3mf
@@ -267,6 +268,8 @@ def build_files(
                     return (write_glb(building.finished, here / "building.glb"),)
                 case Output.THREE_MF:
                     return (write_3mf(building.finished, scale, here / "building.3mf"),)
+                case Output.IFC:
+                    return (write_ifc(building.finished, here / "building.ifc"),)
                 case Output.PAGE:
                     return (_write_page(building, plans, plan, drawings(), here),)
                 case Output.PICTURES | Output.CARDS:

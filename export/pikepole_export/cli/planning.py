@@ -123,7 +123,7 @@ def plan_tables(plans: CutPlans, building: Building) -> list[Table]:
 
 
 def write_drawings(building: Building, plans: CutPlans | None, folder: Path) -> list[Path]:
-    """A drawing of each shape that is not cut square, and of each board and sheet.
+    """A drawing of each shape that is not cut square, of boards and sheets, and their index.
 
     Args:
         building: What is drawn.
@@ -133,10 +133,11 @@ def write_drawings(building: Building, plans: CutPlans | None, folder: Path) -> 
     Raises:
         OutputError: a file could not be written whole.
     """
-    from pikepole_export.write.drawings.cutting import write_cut_drawings
+    from pikepole_export.write.drawings.cutting import write_cut_drawings, write_index
     from pikepole_export.write.drawings.shaped import write_templates
 
     drawings = write_templates(building, folder)
     if plans is not None:
         drawings += write_cut_drawings(plans.boards, plans.sheets, building, folder)
+        drawings += write_index(plans.boards, plans.sheets, building, folder)
     return drawings

@@ -62,6 +62,7 @@ class Output(StrEnum):
     STL = "stl"
     GLB = "glb"
     THREE_MF = "3mf"
+    IFC = "ifc"
     PAGE = "page"
     PICTURES = "pictures"
     CARDS = "cards"
@@ -70,7 +71,7 @@ class Output(StrEnum):
     @property
     def is_asked_for(self) -> bool:
         """Whether it is only written where it is named."""
-        return self is Output.THREE_MF
+        return self in (Output.THREE_MF, Output.IFC)
 
     @property
     def called(self) -> str:
@@ -81,7 +82,7 @@ class Output(StrEnum):
             Output.LIFTS: "lift plan",
             Output.CARDS: "lift cards",
         }
-        file = self in (Output.STEP, Output.STL, Output.GLB, Output.THREE_MF)
+        file = self in (Output.STEP, Output.STL, Output.GLB, Output.THREE_MF, Output.IFC)
         return f"{self.value.upper()} file" if file else names.get(self, self.value)
 
 

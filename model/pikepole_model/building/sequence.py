@@ -130,8 +130,8 @@ SEQUENCE = (
     Step(
         "Steps and ramps",
         ("steps",),
-        "Gravel level and tamped first. No handrail is laid out: from four rises on, and on a ramp "
-        "over 1 in 12, the rule for houses asks for one (IRC R311.7.8, R311.8.3).",
+        "Gravel level and tamped first. Four rises or a ramp over 1 in 12 ask for a handrail (IRC "
+        "R311.7.8, R311.8.3); none is laid out.",
     ),
 )
 

@@ -19,6 +19,7 @@ from pikepole_model.building.kind_rows import Handled
 from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.keys import key_of
 from pikepole_model.checks.practice import practice_findings
+from pikepole_model.checks.standing import standing_findings
 from pikepole_model.errors import Finding
 from pikepole_model.geometry.kernel import bodies_of
 from pikepole_model.geometry.mesh import CHORD_MM, Mesh
@@ -62,6 +63,7 @@ def check(building: Building, contacts: tuple[Contact, ...] | None = None) -> tu
         *(_standing(before, wrong, None) if before else ()),
         *_standing(building.finished if before else building, wrong, contacts, before),
         *practice_findings(building.finished),
+        *standing_findings(building.built),
     )
 
 

@@ -12,7 +12,6 @@ board's number, and is measured from its own end.
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TypeVar
@@ -113,16 +112,6 @@ def in_order(rows: Iterable[tuple[SectionPlan, Row]]) -> list[tuple[SectionPlan,
         rows: Each with its section.
     """
     return sorted(rows, key=lambda row: row[1].stage)
-
-
-def sorted_names(pieces: Iterable[CutPiece]) -> list[str]:
-    """Names of pieces, numbers in them counted: stud 9 before stud 10.
-
-    Args:
-        pieces: In any order.
-    """
-    names = (piece.name for piece in pieces)
-    return sorted(names, key=lambda name: [w.zfill(6) for w in re.split(r"(\d+)", name)])
 
 
 def piece_words(piece: CutPiece, use: BoardUse, plan: SectionPlan, units: Units) -> str:

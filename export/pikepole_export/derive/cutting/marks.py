@@ -8,6 +8,7 @@
     sides_words(width_mm, length_mm, units) -> 4' 0" x 8' 0"
     place_words(divides, at_mm, units) -> across, 2' 4-11/16" from left edge
     together(names) -> rafter 1 to 17, rafter 19
+    natural(name) -> a key to sort names by
 
 Pieces are rounded first and added up then, with the kerfs between them: whoever adds up what is
 printed finds the marks that are printed. Each size is the nearest on the tape, as in the table of
@@ -141,6 +142,15 @@ def together(names: Iterable[str]) -> list[str]:
         stem if first is None else f"{stem} {first}" + (f" to {last}" if last != first else "")
         for stem, first, last in runs
     ]
+
+
+def natural(name: str) -> list[str]:
+    """A key to sort names by, numbers in them counted: stud 9 before stud 10.
+
+    Args:
+        name: Of a piece.
+    """
+    return [word.zfill(6) if word.isdigit() else word for word in re.split(r"(\d+)", name)]
 
 
 def _one_way(

@@ -31,12 +31,14 @@ class Support:
         length_mm: How much of the beam's length lies on it.
         name: Of the part that bears it.
         from_end_mm: From the bearing to the beam's nearer end; 0 at the end.
+        notch_mm: How deep the beam is cut away over it, square to it.
     """
 
     at_mm: float
     length_mm: float
     name: str
     from_end_mm: float = 0.0
+    notch_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +168,7 @@ def _every(beam: Beam) -> Iterator[Check]:
         for found in beam.under(combination):
             yield from _bending(beam, combination, found)
             yield _shear(beam, combination, found)
+            yield from _notched_shear(beam, combination, found)
             yield from _bearing(beam, combination, found)
             # Wind is no part of it. Source: IBC Table 1604.3, D + L.
             if beam.sags.total is not None and _weighs(combination):
@@ -256,6 +259,42 @@ def _shear(beam: Beam, combination: Combination, found: Analysis) -> Check:
         at_mm=at_mm,
         place=place,
     )
+
+
+def _notched_shear(beam: Beam, combination: Combination, found: Analysis) -> Iterator[Check]:
+    """At an end that is cut away over its bearing.
+
+    V / (2/3 b dn) (d / dn)^2 against Fv'. Source: NDS 3.4.3.2, equation 3.4-3.
+    """
+    section = beam.section
+    for number, support in enumerate(beam.supports):
+        at_end = number in (0, len(beam.supports) - 1) and support.from_end_mm <= section.depth_mm
+        force = found.reactions_n[number]
+        # What is drawn up does not split from the corner of its notch.
+        if not support.notch_mm or not at_end or force <= 0:
+            continue
+        left = section.depth_mm - support.notch_mm
+        area = section.breadth_mm * section.plies * left
+        may = nds.shear(beam.lumber, combination.duration)
+        yield Check(
+            member=beam.name,
+            rule=Rule.NOTCH,
+            combination=combination,
+            demand=1.5 * force / area * (section.depth_mm / left) ** 2,
+            capacity=may.value_n_mm2,
+            measured=Measured.STRESS,
+            formula="fv = 3 V / 2 b dn (d / dn)^2",
+            numbers=(
+                Number("V", force, Measured.FORCE),
+                Number("d", section.depth_mm, Measured.LENGTH),
+                Number("dn", left, Measured.LENGTH),
+                Number("b", section.breadth_mm * section.plies, Measured.LENGTH),
+            ),
+            clause="NDS 3.4.3.2",
+            value=may,
+            at_mm=support.at_mm,
+            place=f"on {support.name}",
+        )
 
 
 def _bearing(beam: Beam, combination: Combination, found: Analysis) -> Iterator[Check]:

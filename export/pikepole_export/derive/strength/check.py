@@ -15,6 +15,7 @@ class Rule(Enum):
 
     BENDING = "bending"
     SHEAR = "shear"
+    NOTCH = "shear at a notched end"
     BEARING = "bearing across the grain"
     LIVE_SAG = "deflection, live or snow"
     TOTAL_SAG = "deflection, all but wind"
@@ -93,6 +94,7 @@ class Check:
         at_mm: Where along the member, from its first end; None where that says nothing.
         place: The same in words.
         of: How many of its sort there are, of which it is the worst.
+        sort: What is like it: "rafter".
     """
 
     member: str
@@ -109,6 +111,7 @@ class Check:
     at_mm: float | None = None
     place: str = ""
     of: int = 1
+    sort: str = ""
 
     @property
     def ratio(self) -> float:

@@ -5,6 +5,7 @@ lying_checks(paths, woods) -> checks
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
@@ -18,6 +19,7 @@ from pikepole_export.derive.strength.beam_checks import (
     Support,
     beam_checks,
 )
+from pikepole_export.derive.strength.bearings import Bearing
 from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
 from pikepole_export.derive.strength.combinations import Load
 from pikepole_export.derive.strength.frame import Member
@@ -102,6 +104,7 @@ def beam_of(paths: Paths, member: Member, woods: Woods) -> Beam | None:
                 0.0 if one.bearing.lies_along else one.bearing.wood_mm,
                 one.part.name,
                 max(0.0, min(one.bearing.from_mm, member.length_mm - one.bearing.to_mm)),
+                _notch_mm(member, one.bearing),
             )
             for one in held
         ),
@@ -111,6 +114,13 @@ def beam_of(paths: Paths, member: Member, woods: Woods) -> Beam | None:
         hinges_mm=paths.supports.hinges(member),
         splices=tuple(_splices(member)),
     )
+
+
+def _notch_mm(member: Member, bearing: Bearing) -> float:
+    """How deep a rafter's level seat is cut into it, square to it: the seat by the slope's sine."""
+    if member.kind not in (Kind.RAFTER, Kind.END_RAFTER) or bearing.lies_along:
+        return 0.0
+    return bearing.wood_mm / member.steepness * math.sin(math.radians(member.slope_deg))
 
 
 def _splices(member: Member) -> Iterator[Splice]:
@@ -160,6 +170,7 @@ def _signature(beam: Beam) -> tuple[object, ...]:
         beam.lumber,
         round(beam.length_mm, 1),
         tuple((round(one.at_mm, 1), round(one.length_mm, 1)) for one in beam.supports),
+        tuple(round(one.notch_mm, 1) for one in beam.supports),
         beam.sags,
         beam.hinges_mm,
         beam.splices,

@@ -28,7 +28,8 @@ NOT_LOOKED_AT = (
     "Bought steel without a rating in [ties]; what holds anchors and bolts in concrete or soil.",
     "Sliding and tipping of what stands on a pad without a floor frame, or on posts alone.",
     "Walls as bracing but by their length, where they are sheeted; sway of posts, knee braces.",
-    "Plates, sills, ledgers, rims, sheets, boards, stairs and ladders; notches and holes.",
+    "Plates, sills, ledgers, rims, sheets, boards, stairs and ladders.",
+    "Holes, and notches but those of rafters at their ends.",
     "Snow that slides; what is stored or hung; earthquakes.",
     "Slabs, skids as beams on their beds; the soil itself, and frost where it is not given.",
 )
@@ -72,7 +73,7 @@ def strength_of(building: Building, units: Units | None = None) -> Strength:
             worst[key] = check
         for part in pieces.get(found.member, ()) if check.is_worked else ():
             ratios[part.name] = max(check.ratio, ratios.get(part.name, 0.0))
-    checks = [replace(check, of=len(counts[key])) for key, check in worst.items()]
+    checks = [replace(check, of=len(counts[key]), sort=key[0]) for key, check in worst.items()]
     checks.sort(key=lambda one: -one.ratio)
     return Strength(
         tuple(checks),

@@ -25,7 +25,7 @@ from pikepole_export.write.book.lists import (
 )
 from pikepole_export.write.book.setting import set_book
 from pikepole_export.write.book.stages import move_chapter, stage_chapter
-from pikepole_export.write.book.told import Told
+from pikepole_export.write.book.told import SHEETS, Told
 from pikepole_model.building.part import Building
 
 NAME = "handbook.pdf"
@@ -56,9 +56,7 @@ def _chapters(building: Building, told: Told, folder: Path) -> Iterator[Chapter]
         yield calendar_chapter(told.plan, moves=told.move is not None)
     if told.sheets:
         words = f"As it is to be built, to its scale. {TRUE_SIZE}"
-        yield drawings_chapter(
-            "Plans, elevations and sections", "sheets", words, told.sheets, folder
-        )
+        yield drawings_chapter("Plans, elevations and sections", SHEETS, words, told.sheets, folder)
     for stage in building.stages:
         yield stage_chapter(building, stage, told)
         if told.move and told.move.row.stage == stage.number:

@@ -41,6 +41,7 @@ from pikepole_export.write.book.told import (
     BUYING,
     CAUTIONS,
     MOVE,
+    SHEETS,
     Told,
     lift_label,
     pieces_label,
@@ -85,7 +86,7 @@ def stage_chapter(building: Building, stage: Stage, told: Told) -> Chapter:
     units: Units = building.scene.units
     parts = building.handled_in(stage)
     lifts = _lifts_of(stage, told.plan)
-    blocks: list[Block] = [Points(tuple(_cautions(stage)))]
+    blocks: list[Block] = [Points(tuple(_first(stage, told)))]
     blocks += [Plate(file, WIDTH_MM) for file in told.pictures.get(stage.number, ())]
     if told.plan:
         blocks += [Head("People, gear and hours"), Pairs(tuple(_work(stage, told.plan, units)))]
@@ -212,10 +213,13 @@ def _begun(text: str) -> str:
     return f"{text[:1].upper()}{text[1:]}"
 
 
-def _cautions(stage: Stage) -> Iterator[Cell]:
+def _first(stage: Stage, told: Told) -> Iterator[Cell]:
+    """What to know before it begins, and where to look."""
     if stage.notes:
         yield Cell(stage.notes, bold=True)
     yield Cell("What goes for every stage and every lift: page", pages=(CAUTIONS,))
+    if told.sheets:
+        yield Cell("Plans, sections and framing with their measures: page", pages=(SHEETS,))
 
 
 def _to_tick(stage: Stage, told: Told, lifts: Sequence[Lift]) -> Iterator[Cell]:

@@ -18,7 +18,8 @@ from pikepole_export.derive.moving.plan import MovePlan
 from pikepole_export.derive.strength.plan import Strength
 from pikepole_model.errors import Finding
 
-BUYING, CALENDAR, CAUTIONS, MOVE = "buying", "calendar", "cautions", "move"
+BUYING, CALENDAR, CAUTIONS = "buying", "calendar", "cautions"
+MOVE, SHEETS = "move", "sheets"
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,17 +1,17 @@
-"""Drawings of what comes out of one board or one sheet, to stand beside the saw.
+"""Drawings of what comes out of one sheet, to stand beside the saw.
 
-    board_drawing(plan, units) -> bytes     an SVG file
     sheet_drawing(plan, units) -> bytes     an SVG file
 
-What is cut first is numbered 1. A board is marked from its left end; a sheet is cut from edge to
-edge of the panel in hand, and each cut is measured from the left or the lower edge of that. Sizes
-are printed as a tape reads them, the width before the length.
+What is cut first is numbered 1. A sheet is cut from edge to edge of the panel in hand, and each cut
+is measured from the left or the lower edge of that. Sizes are printed as a tape reads them, the
+width before the length.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from math import dist
 
 import shapely
 
@@ -41,10 +41,7 @@ IN_ORDER = (
 )
 WHOLE = "It is used whole: no cut is made to size."
 SCORED = "Score and snap in the order of the numbers, each from edge to edge."
-KEEP_RIGHT = "Marks from the left end: the saw keeps right of each."
 EDGE_TO_EDGE = "Every cut runs from edge to edge of the panel in hand and is measured in it."
-# Where a board lies, how deep it may be drawn, and from its lower edge to its list.
-BOARD_MM, DEEP_MM, UNDER_MM = 55.0, 32.0, 17.0
 # Where a sheet starts, and the room its dimensions take right of it and above its list.
 SHEET_MM, BESIDE_MM, BELOW_MM = 30.0, 14.0, 9.0
 COLUMN_MM = 64.0
@@ -95,13 +92,13 @@ class SawCut:
 
 @dataclass(frozen=True, slots=True)
 class CutPlan:
-    """What comes out of one board or sheet.
+    """What comes out of one sheet.
 
     Attributes:
         job: What is built of it.
         stock: What it is called where it is bought.
         thickness_mm: How thick it is.
-        alike: All that are cut like this, by their numbers: "board 3", "board 5".
+        alike: All that are cut like this, by their numbers: "sheet 3", "sheet 5".
         names: What comes out of each of these, in the order of the pieces placed.
         size_mm: Length and width.
         kerf_mm: What a cut takes; 0 where the stock is scored and snapped.
@@ -122,37 +119,6 @@ class CutPlan:
     cuts: tuple[SawCut, ...]
     notes: tuple[str, ...] = ()
     grain_along: bool | None = None
-
-
-def board_drawing(plan: CutPlan, units: Units) -> bytes:
-    """A board lying along the page, its cuts above it, its pieces listed below."""
-    width, height = PAPER[units]
-    room = (width - 2 * MARGIN_MM - 14, DEEP_MM)
-    scale = next(s for s in SCALES if _fits(plan.size_mm, s, room) or s == SCALES[-1])
-    sheet = framed(units, _title(plan, scale, units))
-    left, deep = (width - plan.size_mm[0] / scale) / 2, plan.size_mm[1] / scale
-    view = View(scale, (left, BOARD_MM + deep))
-    draft = Draft(sheet, (MARGIN_MM + 1, MARGIN_MM + 1, width - MARGIN_MM - 1, height - MARGIN_MM))
-    _stock(draft, view, plan)
-    if plan.cuts:
-        sheet.text(KEEP_RIGHT, (MARGIN_MM + 3, MARGIN_MM + 5), TEXT_MM)
-    top = plan.size_mm[1]
-    marks = [(view.at((0.0, top)), "0")]
-    for cut in plan.cuts:
-        if cut.order is not None:
-            at_mm = cut.start_mm[0] - plan.kerf_mm / 2
-            marks.append((view.at((at_mm, top)), f"({cut.order})  {cut.place}"))
-    draft.running(marks, BOARD_MM - 7.0, up=True)
-    for k, piece in enumerate(plan.placed, start=1):
-        x, _ = view.at((piece.at_mm[0] + piece.size_mm[0] / 2, 0.0))
-        y = BOARD_MM + deep + 5
-        draft.note(letter(k), [(x, y), (x, y + 4), (x, y + 8)], bold=True)
-    start = BOARD_MM + deep + UNDER_MM
-    lines = _lines(start, height)
-    wide = (width - 2 * MARGIN_MM - 4) / 2
-    columns = [Column(MARGIN_MM + 4 + wide * k, start, lines) for k in range(2)]
-    put_rows(sheet, [*_notes(plan), *_pieces(plan)], columns, wide - 4, "cuts.csv")
-    return sheet.to_bytes()
 
 
 def sheet_drawing(plan: CutPlan, units: Units) -> bytes:
@@ -178,10 +144,12 @@ def sheet_drawing(plan: CutPlan, units: Units) -> bytes:
     corner = view.at(plan.size_mm)
     draft.dimension(view.at((0.0, plan.size_mm[1])), corner, (0.0, -1.0), length, start_mm=8.0)
     draft.dimension(view.at((plan.size_mm[0], 0.0)), corner, (1.0, 0.0), wide, start_mm=6.0)
-    for cut in plan.cuts:
-        _number(draft, view, cut)
+    # A piece has less room for its letter than a cut for its number.
     for k, piece in enumerate(plan.placed, start=1):
         _name(draft, view, letter(k), piece)
+    # So has a short cut than a long one.
+    for cut in sorted(plan.cuts, key=lambda cut: dist(cut.start_mm, cut.end_mm)):
+        _number(draft, view, cut)
     put_rows(sheet, rows, _columns(plan.size_mm, scale, units), COLUMN_MM - 4, "sheets.csv")
     if plan.grain_along is not None:
         way = "along the length" if plan.grain_along else "across the length"
@@ -301,7 +269,7 @@ def _number(draft: Draft, view: View, cut: SawCut) -> None:
         (a + (c - a) * part, b + (d - b) * part + down)
         for part in (0.5, 0.25, 0.75, 0.04, 0.96, *(k / 40 for k in range(1, 40)))
     ]
-    draft.note(f"({cut.order})", places, bold=True)
+    draft.note(str(cut.order), places, bold=True)
 
 
 def _name(draft: Draft, view: View, key: str, piece: Placed) -> None:

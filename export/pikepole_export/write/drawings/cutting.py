@@ -1,44 +1,31 @@
-"""A drawing for each board and each sheet of the cut plans, to stand beside the saw.
+"""Drawings to stand beside the saw: pages of boards, stage by stage, and every sheet.
 
     write_cut_drawings(boards, sheets, building, folder) -> list[Path]
-    cut_marks(boards, sheets, building) -> {"front wall stud 5": ("2x4-...-board-3", "board 3, b")}
+    write_index(boards, sheets, building, folder) -> list[Path]
+    cut_marks(boards, sheets, building) -> {"joist 5": ("boards-02-...", "2x4 board 3, b")}
 
-Boards that are cut alike share a drawing, which names the pieces of each, and so do sheets.
+Boards and sheets that are cut alike are drawn once, and the drawing names the pieces of each.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from pikepole_export.derive.cutting.cuts import SectionPlan
-from pikepole_export.derive.cutting.lengths import Board
-from pikepole_export.derive.cutting.marks import board_marks, rest_mm, sliver_mm
 from pikepole_export.derive.cutting.sheets import StockPlan
 from pikepole_export.files.whole import distinct_slugs, make_folder, put, slug
+from pikepole_export.write.drawings.board_pages import BoardPage, board_pages
+from pikepole_export.write.drawings.board_rows import stage_rows
 from pikepole_export.write.drawings.cut_lists import letter
-from pikepole_export.write.drawings.cut_plans import (
-    CutPlan,
-    Placed,
-    SawCut,
-    board_drawing,
-    sheet_drawing,
-)
+from pikepole_export.write.drawings.cut_plans import CutPlan, sheet_drawing
+from pikepole_export.write.drawings.index import index_pages
 from pikepole_export.write.drawings.nested import sheet_layout, sheet_notes
 from pikepole_export.write.drawings.pattern_names import pattern_names
 from pikepole_model.building.part import Building
 from pikepole_model.scene.schema import Scene
-from pikepole_model.units import MARK_MM, Units, format_length
 
 FOLDER = "drawings"
-LEFT_OVER = "off-cut"
-LONG_POINTS = (
-    "Lengths are long point to long point; ends, notches and profiles by the drawing named."
-)
-RIP_LAST = "Cut to length first, then rip to width."
-NOT_SQUARED = (
-    "Nothing is left to square an end: take a board whose ends are square, or a longer one."
-)
 
 
 def write_cut_drawings(
@@ -49,19 +36,39 @@ def write_cut_drawings(
     Args:
         boards: A plan for each section and material.
         sheets: A plan for each stock.
-        building: For its shaped pieces, its units and its saw.
+        building: For its stages, its shaped pieces, its units and its saw.
         folder: Where its output goes; the drawings come into a folder inside.
 
     Raises:
         OutputError: a file could not be written whole.
     """
-    drawn = list(_drawn(boards, sheets, building))
+    units = building.scene.units
+    drawn = {stem: page.data for stem, page in _board_pages(boards, building)}
+    drawn |= {stem: sheet_drawing(one, units) for stem, one in _sheet_plans(sheets, building)}
     if not drawn:
         return []
     place = make_folder(folder / FOLDER)
-    return [
-        put(place / f"{stem}.svg", draw(one, building.scene.units)) for stem, one, draw in drawn
-    ]
+    return [put(place / f"{stem}.svg", data) for stem, data in drawn.items()]
+
+
+def write_index(
+    boards: Sequence[SectionPlan], sheets: Sequence[StockPlan], building: Building, folder: Path
+) -> list[Path]:
+    """Write on which page each piece is, and by which pattern it is shaped.
+
+    Args:
+        boards: A plan for each section and material.
+        sheets: A plan for each stock.
+        building: For its stages, its shaped pieces, its units and its saw.
+        folder: Where its output goes; the drawings come into a folder inside.
+
+    Raises:
+        OutputError: a file could not be written whole.
+    """
+    pages = {name: stem for name, (stem, _) in cut_marks(boards, sheets, building).items()}
+    made = index_pages(pages, pattern_names(building), building.scene)
+    place = make_folder(folder / FOLDER)
+    return [put(place / f"index-{k}.svg", data) for k, data in enumerate(made, start=1)]
 
 
 def cut_marks(
@@ -72,123 +79,41 @@ def cut_marks(
     Args:
         boards: A plan for each section and material.
         sheets: A plan for each stock.
-        building: For its shaped pieces, its units and its saw.
+        building: For its stages, its shaped pieces, its units and its saw.
     """
-    return {
+    marks = {
+        name: (stem, mark)
+        for stem, page in _board_pages(boards, building)
+        for name, mark in page.marks.items()
+    }
+    return marks | {
         name: (stem, f"{label}, {letter(k)}")
-        for stem, one, _ in _drawn(boards, sheets, building)
+        for stem, one in _sheet_plans(sheets, building)
         for label, names in zip(one.alike, one.names, strict=True)
         for k, name in enumerate(names, start=1)
     }
 
 
-def _drawn(
-    boards: Sequence[SectionPlan], sheets: Sequence[StockPlan], building: Building
-) -> Iterator[tuple[str, CutPlan, Callable[[CutPlan, Units], bytes]]]:
-    """Every drawing: its name, what it shows, what draws it."""
+def _board_pages(
+    plans: Sequence[SectionPlan], building: Building
+) -> Iterator[tuple[str, BoardPage]]:
+    """Every page of boards, under its name."""
+    scene = building.scene
+    names = {stage.number: stage.name for stage in building.stages}
+    for stage, sections in stage_rows(plans, scene, pattern_names(building)).items():
+        pages = board_pages(stage, names[stage], sections, scene)
+        for k, page in enumerate(pages, start=1):
+            yield f"boards-{stage:02d}-{slug(names[stage])}-{k}", page
+
+
+def _sheet_plans(sheets: Sequence[StockPlan], building: Building) -> Iterator[tuple[str, CutPlan]]:
+    """Every drawing of a sheet: its name, and what it shows."""
     scene, shaped = building.scene, pattern_names(building)
-    drawn = [
-        *((one, board_drawing) for plan in boards for one in _boards(plan, scene, shaped)),
-        *((one, sheet_drawing) for stock in sheets for one in _sheets(stock, scene, shaped)),
-    ]
-    stocks = dict.fromkeys(one.stock for one, _ in drawn)
+    drawn = [one for stock in sheets for one in _sheets(stock, scene, shaped)]
+    stocks = dict.fromkeys(one.stock for one in drawn)
     called = dict(zip(stocks, distinct_slugs(stocks), strict=True))
-    for one, draw in drawn:
-        yield f"{called[one.stock]}-{slug(one.alike[0])}", one, draw
-
-
-def _boards(plan: SectionPlan, scene: Scene, shaped: Mapping[str, str]) -> Iterator[CutPlan]:
-    """The boards of a section, each way of cutting once, under the number of its first board."""
-    alike: dict[tuple[object, ...], list[int]] = {}
-    for number, board in enumerate(plan.plan.boards, start=1):
-        work = tuple(
-            (piece.length_mm, plan.ripped_mm.get(piece.name), shaped.get(piece.name))
-            for piece in board.pieces
-        )
-        alike.setdefault((board.stock, work), []).append(number)
-    for numbers in alike.values():
-        boards = [plan.plan.boards[number - 1] for number in numbers]
-        placed, cuts = board_layout(boards[0], plan, scene, shaped)
-        yield CutPlan(
-            job=scene.title,
-            stock=f"{plan.section.name}, {plan.material}",
-            thickness_mm=plan.section.breadth_mm,
-            alike=tuple(f"board {number}" for number in numbers),
-            names=tuple(tuple(piece.name for piece in board.pieces) for board in boards),
-            size_mm=(boards[0].stock.length_mm, plan.section.depth_mm),
-            kerf_mm=scene.cutting.kerf,
-            placed=placed,
-            cuts=cuts,
-            notes=tuple(_board_notes(boards[0], plan, scene, shaped)),
-        )
-
-
-def board_layout(
-    board: Board, plan: SectionPlan, scene: Scene, shaped: Mapping[str, str]
-) -> tuple[tuple[Placed, ...], tuple[SawCut, ...]]:
-    """Pieces one after the other from the left end, and the cuts between them.
-
-    Args:
-        board: A board of the plan.
-        plan: What it belongs to.
-        scene: For its units and its saw.
-        shaped: The drawing that a piece is shaped by, by its name; of shaped pieces only.
-    """
-    saw, units, width_mm = scene.cutting, scene.units, plan.section.depth_mm
-    placed: list[Placed] = []
-    cuts: list[SawCut] = []
-
-    def cut(at_mm: float, mark_mm: float) -> None:
-        middle = at_mm + saw.kerf / 2
-        place = format_length(mark_mm, units)
-        cuts.append(SawCut(len(cuts) + 1, (middle, 0.0), (middle, width_mm), place))
-
-    at_mm = trim_mm = board.trim_mm / 2
-    if trim_mm:
-        cut(trim_mm - saw.kerf, trim_mm - saw.kerf)
-    is_cut_off = bool(rest_mm(board, saw.kerf)) and not sliver_mm(board, saw.kerf)
-    lengths_mm = [piece.length_mm for piece in board.pieces]
-    marks = board_marks(lengths_mm, trim_mm, saw.kerf, units)
-    for piece, mark_mm in zip(board.pieces, marks, strict=True):
-        note = ", ".join(_also(piece.name, plan, units, shaped))
-        printed = format_length(piece.length_mm, units)
-        size_mm = (piece.length_mm, width_mm)
-        placed.append(Placed(piece.name, (at_mm, 0.0), size_mm, printed, note=note))
-        at_mm += piece.length_mm
-        if piece is not board.pieces[-1] or trim_mm or is_cut_off:
-            cut(at_mm, mark_mm)
-            at_mm += saw.kerf
-    if board.offcut_mm >= MARK_MM[units] / 2:
-        printed = format_length(board.offcut_mm, units, "down")
-        size_mm = (board.offcut_mm, width_mm)
-        placed.append(Placed(LEFT_OVER, (at_mm, 0.0), size_mm, printed, is_offcut=True))
-    return tuple(placed), tuple(cuts)
-
-
-def _also(name: str, plan: SectionPlan, units: Units, shaped: Mapping[str, str]) -> Iterator[str]:
-    """What is done to a piece that is cut to its length."""
-    if width_mm := plan.ripped_mm.get(name):
-        yield f"rip to {format_length(width_mm, units)}"
-    if drawing := shaped.get(name):
-        yield f"by {drawing}"
-
-
-def _board_notes(
-    board: Board, plan: SectionPlan, scene: Scene, shaped: Mapping[str, str]
-) -> Iterator[str]:
-    """What is to be known before a board is cut."""
-    if any(piece.name in plan.ripped_mm for piece in board.pieces):
-        yield RIP_LAST
-    if any(piece.name in shaped for piece in board.pieces):
-        yield LONG_POINTS
-    sliver = sliver_mm(board, scene.cutting.kerf)
-    if sliver >= MARK_MM[scene.units] / 2:
-        yield (
-            f"Behind the last piece {format_length(sliver, scene.units)} is left, less than the "
-            "saw takes: plane it off, or leave it where the gap at the joint allows."
-        )
-    if not board.trim_mm and not board.offcut_mm:
-        yield NOT_SQUARED
+    for one in drawn:
+        yield f"{called[one.stock]}-{slug(one.alike[0])}", one
 
 
 def _sheets(plan: StockPlan, scene: Scene, shaped: Mapping[str, str]) -> Iterator[CutPlan]:

@@ -18,12 +18,12 @@ from pikepole_export.derive.cutting.board_work import (
     board_work,
     in_order,
     piece_words,
-    sorted_names,
     stops,
 )
 from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.lengths import Board
 from pikepole_export.derive.cutting.marks import (
+    natural,
     sliver_mm,
     together,
 )
@@ -181,7 +181,7 @@ def stops_table(plans: Sequence[SectionPlan], building: Building) -> Table:
             material=plan.material,
             length_mm=stop.length_mm,
             pieces=len(stop.pieces),
-            parts="; ".join(together(sorted_names(stop.pieces))),
+            parts="; ".join(together(sorted((p.name for p in stop.pieces), key=natural))),
         )
         for plan, stop in in_order(each)
     ]
