@@ -15,7 +15,7 @@ from pikepole_export.derive.views.side import SIDES, Side
 from pikepole_export.derive.views.visible import edges_seen
 from pikepole_export.write.drawings.drafting import View
 from pikepole_export.write.drawings.svg import Point, width_of
-from pikepole_export.write.plans.dimensions import TEXT_MM, chain, is_free, levels
+from pikepole_export.write.plans.dimensions import SAME_MM, TEXT_MM, chain, is_free, levels
 from pikepole_export.write.plans.drawn import draw_lines
 from pikepole_export.write.plans.sheet import Box, Layer, PlanSheet, new_sheet
 from pikepole_export.write.plans.words import height_words, roof_words, slope_words, slopes_of
@@ -104,29 +104,24 @@ def box_of(parts: Sequence[Part], side: Side) -> Box:
 
 def _walls_seen(building: Building, wall: Wall) -> tuple[float, float]:
     """Both corners of the framing in the view of a side, mm."""
-    store, right = building.scene.building, SIDES[wall].right
-    ends = (store.length, store.depth)[0 if wall in ("front", "back") else 1]
-    way = right[0] + right[1]
-    low, high = sorted((0.0, way * ends))
+    store, (x, y, _) = building.scene.building, SIDES[wall].right
+    low, high = sorted((0.0, x * store.length + y * store.depth))
     return low, high
 
 
 def heights_of(building: Building, wall: Wall) -> list[tuple[float, str]]:
-    """Heights over the ground that a side is measured by: floor, plates, eaves, the top."""
-    parts = building.parts
-    found = [(floor_top_mm(building), "top of floor")]
-    for name in dict.fromkeys((wall, *(("front", "back") if wall in ("left", "right") else ()))):
-        plates = [p for p in parts if p.group == f"{name} wall" and p.kind is Kind.TOP_PLATE]
-        if plates and name in ("front", "back"):
-            found.append((max(p.bounds_mm[1][2] for p in plates), f"top of {name} plates"))
-    roof = [p for p in parts if p.kind.family in (Family.PANELS, Family.ROOF_FRAME, Family.SHEETS)]
-    if roof:
-        found.append((max(p.bounds_mm[1][2] for p in parts), "highest point"))
-    kept: list[tuple[float, str]] = []
-    for height, name in sorted(found):
-        if height > 1.0 and (not kept or height - kept[-1][0] > 1.0):
-            kept.append((height, name))
-    return kept
+    """Heights over the ground that a side is measured by: floor, plates, the top; rising."""
+    found = {floor_top_mm(building): "top of floor"}
+    eaves = (wall,) if wall in ("front", "back") else ("front", "back")
+    for name in eaves:
+        own = [part for part in building.parts if part.group == f"{name} wall"]
+        tops = [part.bounds_mm[1][2] for part in own if part.kind is Kind.TOP_PLATE]
+        if tops:
+            same = next((one for one in found if abs(one - max(tops)) < SAME_MM), max(tops))
+            found[same] = "top of plates" if same in found else f"top of {name} plates"
+    ours = (part for part in building.parts if part.kind is not Kind.EXISTING)
+    found.setdefault(max(part.bounds_mm[1][2] for part in ours), "highest point")
+    return sorted((height, name) for height, name in found.items() if height > SAME_MM)
 
 
 def draw_ground(sheet: PlanSheet, view: View, box: Box) -> None:
