@@ -140,6 +140,12 @@ def test_contents_lead_to_the_chapters(book: PdfReader, texts: list[str], plain:
         assert number in went
 
 
+def test_what_to_buy_is_said_as_at_the_counter(texts: list[str]) -> None:
+    page = next(text for text in texts if text.startswith("What to buy"))
+    assert re.search(r"\d+ pcs 2x4 x ", page)
+    assert "Lumber yard" in page
+
+
 def test_index_leads_from_every_piece_to_pages_that_name_it(
     book: PdfReader, texts: list[str], plain: Building
 ) -> None:

@@ -14,7 +14,8 @@ from itertools import groupby
 from pathlib import Path
 
 from pikepole_export.derive.buying.order import BuyList
-from pikepole_export.derive.buying.purchase import Purchase, counted, size_text
+from pikepole_export.derive.buying.purchase import Purchase, counted
+from pikepole_export.derive.buying.wording import asked_for, count_text, in_words
 from pikepole_export.derive.strength.check import Check
 from pikepole_export.derive.strength.plan import DEFERS, Strength
 from pikepole_export.derive.strength.words import (
@@ -47,6 +48,7 @@ from pikepole_export.write.book.told import (
     stage_label,
 )
 from pikepole_model.building.part import Building
+from pikepole_model.scene.schema import Scene
 from pikepole_model.units import Units
 
 _INDEX = (
@@ -82,8 +84,9 @@ def buying_chapter(buying: BuyList, building: Building, told: Told) -> Chapter:
     blocks: list[Block] = [Words(told.general[1])]
     for supplier, own in groupby(buying.purchases, key=lambda one: one.supplier):
         cost = buying.total_of(supplier)
-        blocks.append(Head(f"{supplier.value[:1].upper()}{supplier.value[1:]}"))
-        rows = [_purchase(one, units) for one in own]
+        seller = in_words(supplier.value, building.scene.english)
+        blocks.append(Head(f"{seller[:1].upper()}{seller[1:]}"))
+        rows = [_purchase(one, building.scene) for one in own]
         if cost is not None:
             whole = Cell("Together, of what has a price", bold=True)
             rows.append(
@@ -101,14 +104,14 @@ def buying_chapter(buying: BuyList, building: Building, told: Told) -> Chapter:
     return Chapter("What to buy", BUYING, tuple(blocks))
 
 
-def _purchase(one: Purchase, units: Units) -> tuple[Cell, ...]:
-    whole = one.unit in ("piece", "box")
-    what = ", ".join(dict.fromkeys(filter(None, (one.item, size_text(one, units), one.made_of))))
+def _purchase(one: Purchase, scene: Scene) -> tuple[Cell, ...]:
+    asked = asked_for(one, scene.units)
+    spare = f"; {one.spare} spare" if one.spare else ""
     return (
         TICK,
-        Cell(f"{one.quantity:,.0f} {one.unit}" if whole else f"{one.quantity:,.2f} {one.unit}"),
-        Cell(what, bold=True),
-        Cell(one.where),
+        Cell(count_text(one)),
+        Cell(in_words(f"{asked}{spare}", scene.english), bold=True),
+        Cell(in_words(one.where, scene.english)),
         Cell(str(one.stages[0]), to=stage_label(one.stages[0])),
         Cell("" if one.unit_price is None else f"{one.unit_price:,.2f}"),
         Cell("" if one.total is None else f"{one.total:,.2f}"),
