@@ -24,6 +24,7 @@ from typing import Any, TypeAlias
 import numpy as np
 
 from pikepole_export.derive.cutting.patterns import Counts, Job, Pattern
+from pikepole_export.files.quiet import quiet
 from pikepole_model.errors import PikepoleError
 
 SCALE = 1_000_000  # what a full board is worth at most when values are made whole numbers
@@ -168,13 +169,15 @@ def choose(
         return None, inf
     costs = np.array([job.costs[pattern.stock] for pattern in pool], dtype=float)
     lengths = np.count_nonzero(_pieces(pool), axis=0)
-    answer: Any = milp(
-        costs + board_trifle(job) * (1 + A_LENGTH * lengths),
-        integrality=np.ones(len(pool)),
-        constraints=[(_pieces(pool), job.demands, inf), (costs[None, :], least, inf)],
-        # Less than what two plans can differ by.
-        options={"mip_rel_gap": max(enough, 0.9 * board_trifle(job) / least), "node_limit": nodes},
-    )
+    # Less than what two plans can differ by.
+    gap = max(enough, 0.9 * board_trifle(job) / least)
+    with quiet():
+        answer: Any = milp(
+            costs + board_trifle(job) * (1 + A_LENGTH * lengths),
+            integrality=np.ones(len(pool)),
+            constraints=[(_pieces(pool), job.demands, inf), (costs[None, :], least, inf)],
+            options={"mip_rel_gap": gap, "node_limit": nodes},
+        )
     if answer.x is None:
         return None, inf if answer.status == INFEASIBLE else least
     chosen = [p for p, n in zip(pool, answer.x, strict=True) for _ in range(round(n))]
