@@ -327,7 +327,8 @@ def test_an_accent_corner_meets_its_neighbours_without_a_clash() -> None:
 def test_cladding_keeps_clear_of_what_meets_the_wall(around: Table) -> None:
     building = clad(
         {**STRIPS, "walls": ["front", "left"]},
-        {**SHIPLAP, "walls": ["back", "right"]},
+        {**SHIPLAP, "walls": ["back"]},
+        {**SHIPLAP, "walls": ["right"]},
         wrap={},
         **around,
     )

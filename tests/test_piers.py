@@ -22,6 +22,7 @@ def hall(**piers: str | int) -> Table:
         "foundation": {"kind": "piers", "count": 2, **piers},
         "floor": {},
         "roof": {"slope": "2:12"},
+        "cutting": {"longest": "24 ft"},
     }
 
 
