@@ -502,14 +502,14 @@ def test_more_parts_than_can_be_handled(tmp_path: Path) -> None:
 
 
 def test_a_rafter_longer_than_any_stock(tmp_path: Path) -> None:
-    # 22 ft and two overhangs of 1 ft are 24 ft level, and more along the slope. Joists span it all
-    # the same: 22 ft less two rims.
+    # 18 ft and two overhangs of 1 ft are 20 ft level, and more along the slope. Joists span it all
+    # the same: 18 ft less two rims.
     problem = only(
-        tmp_path, edited('depth = "8 ft"', 'depth = "22 ft"').replace("7 ft 6", "7 ft 8")
+        tmp_path, edited('depth = "8 ft"', 'depth = "18 ft"').replace("7 ft 6", "7 ft 8")
     )
     assert (problem.key, problem.value) == ("roof.rafter", '"2x8"')
-    # 288 in / cos 9.4623 deg + 7.25 in x 2/12 = 293.18 in
-    assert "24' 5-3/16\"" in problem.wrong
+    # 240 in / cos 9.4623 deg + 7.25 in x 2/12 = 244.52 in
+    assert "20' 4-1/2\"" in problem.wrong
 
 
 def test_a_joist_a_stud_and_a_post_longer_than_any_stock(tmp_path: Path) -> None:
