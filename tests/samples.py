@@ -24,7 +24,7 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import Circle, Prism, Shape, rectangle
-from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.schema import Scene, Store
 from pikepole_model.scene.ties import Ties
 from pikepole_model.stock.materials import Material
 
@@ -135,8 +135,13 @@ def sample_building(
         for number, name in ((1, "Foundation"), (2, "Floor"), (3, "Back wall and rafter"))
     )
     parts = tuple(part for stage in stages for part in stage.parts)
-    # Nothing under test reads more of a scene than its title and units.
-    scene = Scene.model_construct(title="Hive stand", units=units, ties=Ties(rafters="none"))
+    # Nothing under test reads more of a scene than its title, units, size and ties.
+    scene = Scene.model_construct(
+        title="Hive stand",
+        units=units,
+        building=Store.model_construct(length=1000.0, depth=1000.0),
+        ties=Ties(rafters="none"),
+    )
     return Building(scene, parts, (), stages)
 
 
