@@ -8,12 +8,12 @@ from __future__ import annotations
 import ctypes
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Generator
 from contextlib import contextmanager
 
 
 @contextmanager
-def quiet() -> Iterator[None]:
+def quiet() -> Generator[None, None, None]:
     """Throw away what is written to standard output past Python, such as notes of a solver."""
     sys.stdout.flush()
     try:

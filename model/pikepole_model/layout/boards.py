@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
@@ -46,19 +47,17 @@ _THROUGH_MM = 1.0
 def lay_boards(plan: CladdingPlan) -> list[Piece]:
     """All level boards of a scene, wall by wall, each from the foot up."""
     laid = [(patch, patch.table) for patch in plan.patches if isinstance(patch.table, Boards)]
-    # Courses meet at corners: walls whose first board stands at one height share its rip.
     levels: dict[tuple[Boards, float], list[Patch]] = defaultdict(list)
     for patch, table in laid:
         levels[table, round(patch.area.bounds[1], 1)].append(patch)
-    ripped = {
-        level: _ripped(patches, level[0], milled(plan.scene, level[0]).depth_mm)
-        for level, patches in levels.items()
-    }
-    return [
-        piece
-        for patch, table in laid
-        for piece in _patch(plan, patch, table, ripped[table, round(patch.area.bounds[1], 1)])
-    ]
+    ripped: dict[Patch, float] = {}
+    for (table, _), patches in levels.items():
+        width = milled(plan.scene, table).depth_mm
+        of_all, bad = _ripped(patches, table, width)
+        # Courses meet at corners, unless that leaves a strip too narrow somewhere.
+        for patch in patches:
+            ripped[patch] = _ripped([patch], table, width)[0] if bad > TOLERANCE_MM else of_all
+    return [piece for patch, table in laid for piece in _patch(plan, patch, table, ripped[patch])]
 
 
 def _patch(plan: CladdingPlan, patch: Patch, table: Boards, ripped: float) -> Iterator[Piece]:
@@ -74,8 +73,20 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Boards, ripped: float) -> It
 
 
 def _open(patch: Patch) -> list[tuple[float, float]]:
-    """From and to of openings and of beams that come out of the wall, mm above the floor."""
-    return [*map(up, patch.open), *((v0, v1) for _, v0, _, v1 in patch.face.plan.through)]
+    """From and to of openings, of beams that come out of the wall and of level edges within it.
+
+    In mm above the floor; such an edge is where a lower roof meets the wall.
+    """
+    _, low, _, high = patch.area.bounds
+    edges = {
+        v0
+        for part in shapely.get_parts(patch.area)
+        if isinstance(part, Area)
+        for (_, v0), (_, v1) in itertools.pairwise(part.exterior.coords)
+        if abs(v1 - v0) < TOLERANCE_MM and low + 1.0 < v0 < high - 1.0
+    }
+    beams = [(v0, v1) for _, v0, _, v1 in patch.face.plan.through]
+    return [*map(up, patch.open), *beams, *((v, v) for v in sorted(edges))]
 
 
 def _pitch_mm(table: Boards, width: float) -> float:
@@ -83,8 +94,8 @@ def _pitch_mm(table: Boards, width: float) -> float:
     return width + table.reveal - (table.lap if table.profile == "shiplap" else 0.0)
 
 
-def _ripped(patches: Sequence[Patch], table: Boards, width: float) -> float:
-    """What is ripped off the first board's foot on all of some walls, mm.
+def _ripped(patches: Sequence[Patch], table: Boards, width: float) -> tuple[float, float]:
+    """What is ripped off the first board's foot on all of some walls, mm, and how bad that is.
 
     So much that as little as can be is left in strips over and under openings and at the top.
     Under a rake half of the last course is sawn off.
@@ -102,7 +113,8 @@ def _ripped(patches: Sequence[Patch], table: Boards, width: float) -> float:
         return bad
 
     steps = math.floor((pitch - least) / TRIED_MM) + 1
-    return min((k * TRIED_MM for k in range(steps)), key=how_bad)
+    best = min((k * TRIED_MM for k in range(steps)), key=how_bad)
+    return best, how_bad(best)
 
 
 def _blunt(area: BaseGeometry) -> BaseGeometry:
