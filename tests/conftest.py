@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from functools import cache
+from importlib import import_module
 from pathlib import Path
+from pkgutil import walk_packages
 
 import pytest
 from hypothesis import is_hypothesis_test, settings
 
+import pikepole_export
+import pikepole_model
 from draws import LONG, register
 from once import forget, work_out_once
 from pikepole_model.build import build
@@ -19,7 +23,15 @@ work_out_once()
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Properties are tried with the same few draws everywhere, or with many by `-m long`."""
+    """Properties are tried with the same few draws everywhere, or with many by `-m long`.
+
+    Draws are also made from constants of the modules that are loaded, so that all are: else they
+    would depend on which tests came before.
+    """
+    for package in (pikepole_model, pikepole_export):
+        for module in walk_packages(package.__path__, f"{package.__name__}."):
+            if not module.name.endswith("__main__"):
+                import_module(module.name)
     settings.load_profile(LONG if config.option.markexpr == LONG else "plain")
 
 
