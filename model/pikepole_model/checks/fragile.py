@@ -159,13 +159,12 @@ def _mended(building: Building, plan: _Wall, one: _Fragile) -> tuple[str, str]:
             return f"{key}.from_left", f"move it {by} to the {way}, seen from outside"
         way = "higher" if shift > 0 else "lower"
         return f"{key}.{'sill' if beside.sill else 'height'}", f"make it {by} {way}"
-    by = one.least - one.measure
+    lacks = one.least - one.measure
     for k, table in enumerate(scene.cladding, start=1):
         if plan.name in table.walls and one.part.kind not in (Kind.WALL_SHEET, Kind.LINING):
-            higher = format_length(table.above_ground + by, scene.units, "up")
+            higher = format_length(table.above_ground + lacks, scene.units, "up")
             return f"cladding[{k}].above_ground", f"give {higher}"
-    by = format_length(by, scene.units, "up")
-    return f"walls.{plan.name}", f"make it {by} higher"
+    return f"walls.{plan.name}", f"make it {format_length(lacks, scene.units, 'up')} higher"
 
 
 def _on_wall(plan: _Wall, at: Vector) -> tuple[float, float]:

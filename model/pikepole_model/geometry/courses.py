@@ -90,6 +90,26 @@ def up(area: BaseGeometry) -> tuple[float, float]:
     return area.bounds[1], area.bounds[3]
 
 
+def edges_within(area: BaseGeometry, axis: Literal[0, 1]) -> list[float]:
+    """Where edges of an area that stand square to an axis lie within it, along that axis, mm.
+
+    Args:
+        area: What is covered, in (u, v), mm.
+        axis: 0 for upright edges, at u; 1 for level ones, at v.
+    """
+    low, high = (area.bounds[axis + end] for end in (0, 2))
+    return sorted(
+        {
+            a[axis]
+            for part in shapely.get_parts(area)
+            if isinstance(part, Area)
+            for a, b in itertools.pairwise(part.exterior.coords)
+            if abs(b[axis] - a[axis]) < TOLERANCE_MM < abs(b[1 - axis] - a[1 - axis])
+            if low + 1.0 < a[axis] < high - 1.0
+        }
+    )
+
+
 def arms(
     columns: Iterable[tuple[float, float]], holes: Iterable[tuple[float, float]], least: float
 ) -> float:

@@ -7,16 +7,14 @@ import math
 from collections.abc import Iterator, Sequence
 
 import shapely
-from shapely import Polygon as Area
 from shapely import box
-from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, sheeting, timber
-from pikepole_model.geometry.courses import across, arms, columns_of, stretches
+from pikepole_model.geometry.courses import across, arms, columns_of, edges_within, stretches
 from pikepole_model.geometry.least import BATTEN, BOARD, SHEET, of_width
 from pikepole_model.geometry.outline import NO_AREA_MM2
-from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM
+from pikepole_model.geometry.spacing import SHEET_GAP_MM
 from pikepole_model.layout.cladding import upright
 from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
@@ -115,19 +113,8 @@ def _how_bad(
         columns: From and to of each board, mm.
     """
     beams = [(u0, u1) for u0, _, u1, _ in patch.face.plan.through]
-    open_ = [*map(across, patch.open), *beams, *_steps(patch.area)]
+    open_ = [*map(across, patch.open), *beams, *((u, u) for u in edges_within(patch.area, 0))]
     middles = [(u0 + u1) / 2 for (_, u0), (u1, _) in itertools.pairwise(columns)]
     battens = [(middle - batten / 2, middle + batten / 2) for middle in middles]
     taken = [*map(across, shapely.get_parts(patch.taken)), *beams]
     return arms(columns, open_, least) + arms(battens, taken, BATTEN.width)
-
-
-def _steps(area: BaseGeometry) -> Iterator[tuple[float, float]]:
-    """Where an upright edge parts a high from a low stretch of what is covered, mm along it."""
-    left, _, right, _ = area.bounds
-    for part in shapely.get_parts(area):
-        if not isinstance(part, Area):
-            continue
-        for (u0, v0), (u1, v1) in itertools.pairwise(part.exterior.coords):
-            if abs(u1 - u0) < TOLERANCE_MM < abs(v1 - v0) and left < u0 - 1.0 and u0 + 1.0 < right:
-                yield u0, u0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
@@ -19,6 +18,7 @@ from pikepole_model.geometry.courses import (
     TRIED_MM,
     arms,
     course_edges,
+    edges_within,
     lengths_in_courses,
     too_narrow,
     up,
@@ -77,16 +77,8 @@ def _open(patch: Patch) -> list[tuple[float, float]]:
 
     In mm above the floor; such an edge is where a lower roof meets the wall.
     """
-    _, low, _, high = patch.area.bounds
-    edges = {
-        v0
-        for part in shapely.get_parts(patch.area)
-        if isinstance(part, Area)
-        for (_, v0), (_, v1) in itertools.pairwise(part.exterior.coords)
-        if abs(v1 - v0) < TOLERANCE_MM and low + 1.0 < v0 < high - 1.0
-    }
     beams = [(v0, v1) for _, v0, _, v1 in patch.face.plan.through]
-    return [*map(up, patch.open), *beams, *((v, v) for v in sorted(edges))]
+    return [*map(up, patch.open), *beams, *((v, v) for v in edges_within(patch.area, 1))]
 
 
 def _pitch_mm(table: Boards, width: float) -> float:
@@ -102,14 +94,17 @@ def _ripped(patches: Sequence[Patch], table: Boards, width: float) -> tuple[floa
     """
     pitch, least = _pitch_mm(table, width), of_width(BOARD, width).width
 
+    walls = [
+        (*up(patch.area), least if patch.face.plan.runs_through else 2 * least, _open(patch))
+        for patch in patches
+    ]
+
     def how_bad(ripped: float) -> float:
         bad = 0.0
-        for patch in patches:
-            _, low, _, high = patch.area.bounds
+        for low, high, at_top, open_ in walls:
             edges = course_edges(low - ripped, high, pitch)
-            at_top = least if patch.face.plan.runs_through else 2 * least
             bad += too_narrow(high - edges[-1], at_top)
-            bad += arms([(v, v + width) for v in edges], _open(patch), least)
+            bad += arms([(v, v + width) for v in edges], open_, least)
         return bad
 
     steps = math.floor((pitch - least) / TRIED_MM) + 1

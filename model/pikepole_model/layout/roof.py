@@ -83,7 +83,19 @@ def _rafter(
     slope: Slope, kind: Kind, group: str, source: Source, outline: Polygon, x: float
 ) -> Piece:
     assert source.section_mm
-    breadth = source.section_mm[0]
+    return _plumb(slope, kind, group, source, outline, x, source.section_mm[0])
+
+
+def _plumb(
+    slope: Slope,
+    kind: Kind,
+    group: str,
+    source: Source,
+    outline: Polygon,
+    x: float,
+    breadth: float,
+) -> Piece:
+    """A piece whose outline is drawn in a plane across the roof, from x on."""
     return profile(
         label(slope, kind),
         kind,
@@ -248,16 +260,7 @@ def _lookout_blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
     for wall, x in ends:
         closes = scene.is_closed(wall) and not roof.datums.bay_at(wall)
         for outline in over_walls if closes else ():
-            yield profile(
-                label(slope, Kind.LOOKOUT_BLOCK),
-                Kind.LOOKOUT_BLOCK,
-                RAKES,
-                source,
-                outline,
-                across(slope, x, breadth),
-                breadth,
-                grain_rad=-slope.slope_rad,
-            )
+            yield _plumb(slope, Kind.LOOKOUT_BLOCK, RAKES, source, outline, x, breadth)
 
 
 def lookout_places(slope: Slope, width: float, spacing: float) -> list[float]:

@@ -83,21 +83,7 @@ class Pages:
         added: set[int] = {n for line in page["caption"]["pieces"] for n in line["parts"]}
         picture, ahead = self._picture(main, page)
         self._paste(sheet, main, picture, (left, top))
-        below: dict[str, Pixels] = {}
-        behind: set[int] = set()
-        # Kept where it shows something that is not seen from the front, or fills the page.
-        if not page["layout"] or added - ahead:
-            picture, behind = self._picture(second, page)
-            if behind - ahead or (not page["layout"] and added <= ahead):
-                below[BEHIND] = picture
-        hidden = added - ahead - behind
-        if hidden:
-            roof = self._roof if page["opened"] else frozenset[str]()
-            standing = [name for name in page["standing"] if name not in roof]
-            view = self._view(second)
-            picture, counts = view.laid_open(picture, standing, page["added"], hidden)
-            hidden -= _at_least(counts)
-            below[OPENED] = picture
+        below, hidden = self._below(page, added, ahead)
         write = ImageDraw.Draw(sheet)
         crowded = bool(page["layout"]) and len(below) > 1
         frames = words["beside" if crowded else "slots"]
@@ -110,8 +96,8 @@ class Pages:
         if page["layout"]:
             # Twice as wide where nothing else is there.
             wide, half, narrow = page["layout"]
-            chosen = narrow if crowded else half if below or plates else wide
-            plates = [chosen, *plates]
+            beside_views = narrow if crowded else half
+            plates = [beside_views if below or plates else wide, *plates]
         _, _, width, high = words["main"]
         frame = (width, 0, words["page"][0] - width, words["page"][1])
         # A last one stands under the words, where they are few.
@@ -122,6 +108,32 @@ class Pages:
             sheet.paste(drawn_plate(plate, self._times), self._at(at))
         Column(write, frame, self._times).caption(caption, seen)
         return sheet, hidden
+
+    def _below(
+        self, page: dict[str, Any], added: set[int], ahead: set[int]
+    ) -> tuple[dict[str, Pixels], set[int]]:
+        """The views below the first, by what is said above each, and what no view shows.
+
+        Args:
+            page: What it shows.
+            added: Numbers of the parts that its stage adds.
+            ahead: Those that are seen from the front.
+        """
+        second, below = page["second"], dict[str, Pixels]()
+        if page["layout"] and added <= ahead:
+            return below, set()
+        # Kept where it shows something that is not seen from the front, or fills the page.
+        picture, behind = self._picture(second, page)
+        if behind - ahead or (not page["layout"] and added <= ahead):
+            below[BEHIND] = picture
+        hidden = added - ahead - behind
+        if hidden:
+            roof = self._roof if page["opened"] else frozenset[str]()
+            standing = [name for name in page["standing"] if name not in roof]
+            view = self._view(second)
+            below[OPENED], counts = view.laid_open(picture, standing, page["added"], hidden)
+            hidden -= _at_least(counts)
+        return below, hidden
 
     def _picture(self, name: str, page: dict[str, Any]) -> tuple[Pixels, set[int]]:
         """A view of a page, and the numbers of the added parts that are seen in it."""
