@@ -10,7 +10,7 @@ from pikepole_model.building.piece import Piece, Source, profile, timber
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, Loop, rectangle
 from pikepole_model.geometry.spacing import evenly
-from pikepole_model.plan.clad_face import clad_mm
+from pikepole_model.plan.clad_face import clad_at_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import FittedOpening
@@ -85,7 +85,7 @@ def lined_n(face: WallFace, fitted: FittedOpening) -> tuple[float, float]:
 
     Casing then lies flat on the boards' edges and on the cladding.
     """
-    return (-face.sheet_mm - face.plan.datums.wall_mm, clad_mm(face, fitted.framed.rough))
+    return (-face.sheet_mm - face.plan.datums.wall_mm, clad_at_mm(face, fitted))
 
 
 def line_opening(face: WallFace, fitted: FittedOpening, group: str) -> Iterator[Piece]:

@@ -20,7 +20,7 @@ from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.layout.joinery import lined_n
-from pikepole_model.plan.clad_face import clad_mm
+from pikepole_model.plan.clad_face import clad_at_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.windows_doors import RUNNING_GAP_MM, FittedOpening, leaf_layers
 
@@ -60,7 +60,7 @@ class Sill:
     def nose_n(self) -> float:
         """Its outer edge, mm from the sheathing."""
         face, fitted = self.face, self.fitted
-        clad, trim = clad_mm(face, fitted.framed.rough), fitted.framed.opening.trim
+        clad, trim = clad_at_mm(face, fitted), fitted.framed.opening.trim
         casing = fitted.scene.lumber_stock(trim.board).breadth_mm if trim else 0.0
         nose = clad + casing + NOSE_MM
         if track := fitted.track:
