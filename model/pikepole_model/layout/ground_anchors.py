@@ -95,7 +95,7 @@ def _beside(datums: Datums, bearers: Skids | Piers, out: int, cladding_mm: float
     None before walls stand, and where the bearer stands too far under them for one block.
     """
     scene = datums.scene
-    if not comes_after(scene, *IN_PLACE.groups, WALLS_STAND):
+    if not comes_after(scene, IN_PLACE.groups[0], WALLS_STAND):
         return None
     sheets = datums.cover_mm("front" if out < 0 else "back")
     past = max(SLEDGE_MM - THICK_MM / 2, cladding_mm + PAST_CLADDING_MM)
