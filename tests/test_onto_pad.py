@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import math
 import tomllib
 from collections import Counter
 from pathlib import Path
@@ -12,7 +13,9 @@ import pytest
 
 from measuring import CUT_MM, INCH, box_of, of_group, of_kind
 from mended import follow, ways
+from pikepole_export.derive.buying.amounts import Thing
 from pikepole_export.derive.buying.fasteners import fasteners
+from pikepole_export.derive.buying.sundries import sundries
 from pikepole_export.derive.inventory.parts import part_rows
 from pikepole_export.derive.inventory.summary import summary
 from pikepole_export.derive.inventory.weights import weights
@@ -131,12 +134,30 @@ def test_anchors(press_house: Building) -> None:
         assert box_of(anchor).low[2] == pytest.approx((3 - 4) * INCH, abs=CUT_MM)
 
 
+def test_rods_go_in_between_pad_and_frame() -> None:
+    # Between the joists the floor's sheets lie 5-1/2 + 7-1/4 = 12-3/4 in over the pad. A rod of
+    # 1/2 in is as long as its hole is deep and 1/4 in of angle, 1/4 of washer, 1/2 of nut and 6 mm
+    # over it: 1.236 in. 11-1/2 in of it in the pad still go in; 11-5/8 do not.
+    for deep, goes in (("11-1/2 in", True), ("11-5/8 in", False)):
+        thick = {"thickness": "24 in", "bolt_embedment": deep}
+        found = [one.key for one in check(build(scene_of(table(foundation=thick))))]
+        assert found == ([] if goes else ["foundation.bolt_embedment"])
+
+
+def test_adhesive_fills_the_holes(press_house: Building) -> None:
+    # 10 holes of 5/8 in round rods of 1/2 in, 4 in deep, twice over, of 300 ml a cartridge.
+    (one,) = (one for one in sundries(press_house, 0.0) if one.thing is Thing.ADHESIVE)
+    ring_mm2 = math.pi / 4 * (0.625**2 - 0.5**2) * INCH**2
+    assert one.net == pytest.approx(2 * 10 * ring_mm2 * 4 * INCH / 300_000)
+    assert one.buy == 1
+
+
 def test_anchors_are_bought(press_house: Building) -> None:
     # One each with nut and washer, and two lag screws in each angle (common practice, no source).
     pieces: Counter[str] = Counter()
     for row in fasteners(press_house):
         pieces[row.fastener] += row.pieces
-    assert pieces["1/2 in drilled anchor with nut and washer"] == 10
+    assert pieces["1/2 in adhesive anchor with nut and washer"] == 10
     assert pieces["lag screw 3/8 x 3 in with washer"] == 2 * 10
     assert pieces["angle 3-1/2 x 3-1/2 x 1/4 in, 3 in long"] == 10
 
@@ -199,6 +220,8 @@ def test_the_move(press_house: Building) -> None:
     said = " ".join(one.text for one in plan.conduct.down)
     assert '3" out of the ground' in said
     assert "10 drilled anchors" in said
+    # No drill gets in beside the skids then.
+    assert any("10 holes" in one.text for one in plan.first)
     assert "4 footings" in said
 
 

@@ -259,7 +259,7 @@ def _steps_of_layout(
     # Small steel goes where all else leaves it room.
     room = _room_beside(laid)
     yield "ties", lambda: tie(roof, plans, beams, room())
-    yield "ties", lambda: anchor_in_ground(datums, room())
+    yield "ties", lambda: anchor_in_ground(datums, cladding.out_mm, room())
 
 
 def _room_beside(laid: Sequence[Piece]) -> Callable[[], Room]:

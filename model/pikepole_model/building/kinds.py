@@ -92,6 +92,7 @@ class Kind(StrEnum):
     NUT = "bolt nut", Family.BOLTS, BOLT
     DRILLED_ANCHOR = "drilled anchor", Family.BOLTS, BOLT
     GROUND_ANCHOR = "ground anchor", Family.TIES, GROUND_METAL
+    ANCHOR_BLOCK = "anchor block", Family.TIES, STAYING_BOARD
     ANCHOR_ANGLE = "anchor angle", Family.ANGLES, CAP
     PIER = "pier block", Family.CONCRETE, BLOCK
     SKID = "skid", Family.FLOOR_FRAME, BOARD

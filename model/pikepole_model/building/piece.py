@@ -89,7 +89,7 @@ def bulk(
     return Source(stock or name, scene.bulk_material(name))
 
 
-def anchor_steel(scene: Scene, pad: Pad, what: Literal["anchor bolt", "drilled anchor"]) -> Source:
+def anchor_steel(scene: Scene, pad: Pad, what: Literal["anchor bolt", "adhesive anchor"]) -> Source:
     """What an anchor, its washer and its nut are ordered as."""
     thick = f"{pad.bolt_diameter:g} mm"
     sixteenths = pad.bolt_diameter / INCH_MM * 16

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from pikepole_model.scene.schema import Existing, Scene
@@ -25,6 +25,8 @@ class Step:
 
 DOORS = "Doors"
 _WALLS = ("front", "back", "left", "right")
+# From then on nothing is worked on from above beside the floor frame.
+WALLS_STAND = tuple(f"{wall} wall" for wall in _WALLS)
 
 # Nothing is fixed to what is not there yet. Footings are dug and poured with the foundation, so
 # that the concrete is hard when the posts come.
@@ -141,7 +143,10 @@ FIRST_FOUNDATION = Step(
     "Set out square and level, where there is room to work; it is moved from here.",
 )
 HELD_DOWN = Step(
-    "Anchors", ("anchors",), "Drill through the angles once it lies on its pad; blow the holes out."
+    "Anchors",
+    ("anchors",),
+    "Their holes are drilled and blown out before the building comes: then no drill gets in beside "
+    "the skids. Once it stands there: angles over the holes, rods in adhesive, nuts when it is hard.",
 )
 # Driven only where the building stays.
 IN_PLACE = Step(
@@ -177,6 +182,13 @@ def done_by(scene: Scene, after: str, names: Sequence[str]) -> str | None:
     steps = [step.name for step in steps_of(scene)]
     done = steps[: steps.index(after) + 1] if after in steps else [after]
     return next((name for name in reversed(names) if name in done), None)
+
+
+def comes_after(scene: Scene, group: str, others: Collection[str]) -> bool:
+    """Whether a group of pieces goes up in a later stage than some of others."""
+    steps = steps_of(scene)
+    own = next((k for k, step in enumerate(steps) if group in step.groups), 0)
+    return any(not set(others).isdisjoint(step.groups) for step in steps[:own])
 
 
 def is_there(scene: Scene, one: Existing, group: str) -> bool:

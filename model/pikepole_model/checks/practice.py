@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from pikepole_model.building.kinds import CLADDING, Kind
 from pikepole_model.building.part import Building, PanelRecord
+from pikepole_model.checks.anchors import anchor_findings
 from pikepole_model.checks.beams import beam_findings
 from pikepole_model.checks.doors import door_findings
 from pikepole_model.checks.enclosure import enclosure_findings
@@ -48,6 +49,7 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
         *opening_findings(building),
         *beam_findings(building),
         *tie_findings(building),
+        *anchor_findings(building),
         *birdsmouth_findings(building),
         *lookout_findings(building),
         *rolling_findings(building),

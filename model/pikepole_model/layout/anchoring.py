@@ -1,4 +1,8 @@
-"""What holds a building to the pad that it was moved onto: angles, and anchors drilled in then."""
+"""What holds a building to the pad that it was moved onto: angles, and anchors drilled in.
+
+A threaded rod in adhesive: its hole is drilled while there is room over it, before the building
+comes, and it is let in by hand when it stands there.
+"""
 
 from __future__ import annotations
 
@@ -31,13 +35,13 @@ def anchor_bearers(datums: Datums, bearers: Skids | Piers, pad: Pad) -> list[Pie
 
 
 def drilled(datums: Datums, pad: Pad, place: DrilledAnchor) -> Piece:
-    """An anchor that is drilled in through the angle, long enough for washer and nut on it."""
+    """An anchor that goes down through the angle, long enough for washer and nut on it."""
     low = pad.above_ground - pad.bolt_embedment
     return profile(
         str(Kind.DRILLED_ANCHOR),
         Kind.DRILLED_ANCHOR,
         GROUP,
-        anchor_steel(datums.scene, pad, "drilled anchor"),
+        anchor_steel(datums.scene, pad, "adhesive anchor"),
         Circle(0.0, 0.0, pad.bolt_diameter / 2),
         Placement((place.x, place.y, low)),
         pad.bolt_embedment + ANGLE_MM + over_plate_mm(pad.bolt_diameter),

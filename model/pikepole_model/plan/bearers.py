@@ -1,6 +1,7 @@
 """Skids and girders: their lengths, and where angles and drilled anchors hold them to a pad.
 
-An angle is fixed to the outer face of an outer bearer, where a drill gets at its anchor:
+An angle is fixed to the outer face of an outer bearer, where a wrench gets at its anchor; the hole
+is drilled before the building comes:
 
         floor frame
     ____|________

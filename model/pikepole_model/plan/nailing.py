@@ -1,7 +1,10 @@
 """What upright boards and slats are nailed to: level rows, how high and how far along a wall.
 
 Rows lie between the uprights of a wall, flat and flush with their outer face. Plates serve as the
-lowest and the highest; sheets thick enough to be nailed to need none.
+lowest and the highest, and so do the blocks behind the level joints of sheets.
+
+Source: blocking 24 in apart behind upright boards, sheeted or not (IRC R703.5.1, from memory; WWPA,
+Natural Wood Siding).
 """
 
 from __future__ import annotations
@@ -17,13 +20,10 @@ from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.facings import storeys, tables_on, u_of, v_of
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.plan.wall_metal import OPEN_MM
+from pikepole_model.plan.wall_sheets import outside_sheets
 from pikepole_model.scene.envelope import Battens
-from pikepole_model.scene.walls import MOST_NAILED_APART_MM, SheetedWall, SlattedWall
+from pikepole_model.scene.walls import MOST_NAILED_APART_MM, SlattedWall
 from pikepole_model.stock.rows import Lumber
-
-# Panels from 7/16 in on hold the nails of siding by themselves. Source: IRC Table R703.3(1) and
-# APA, nailable sheathing (from memory).
-NAIL_BASE_MM = 11.1125
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +52,6 @@ def nailing_rows(plan: WallPlan) -> Iterator[NailingRow]:
             for middle in evenly(*_plates(plan), kind.girt_spacing)[1:-1]:
                 yield NailingRow(Kind.GIRT, girt, (0.0, plan.length_mm), middle)
         return
-    if isinstance(kind, SheetedWall) and plan.datums.cover_mm(plan.name) > NAIL_BASE_MM - 0.1:
-        return
     stud, face = scene.lumber_stock(scene.walls.stud), WallFace(plan)
     for table in tables_on(scene, face):
         if isinstance(table, Battens):
@@ -65,11 +63,14 @@ def _levels(face: WallFace, table: Battens, half: float) -> Iterator[float]:
     """Heights of the rows for one table: at both ends of its boards, and between, mm."""
     foot, top = _plates(face.plan)
     low, high = v_of(table, face)
-    joints = storeys(face, table, (low, min(high, face.area.bounds[3])), OPEN_MM)[:-1]
+    stored = storeys(face, table, (low, min(high, face.area.bounds[3])), OPEN_MM)[:-1]
+    sheets = outside_sheets(face.plan)
+    blocked = sheets.courses[1:-1] if sheets else []
     over = _over_plate(face.plan) + half
     first = foot if low + half < foot + TOLERANCE_MM else max(low + half, over)
     ends = (first, min(high - half, top))
-    marks = sorted({*ends, *(max(joint, over) for _, joint in joints if first < joint < ends[1])})
+    joints = (*(joint for _, joint in stored), *blocked)
+    marks = sorted({*ends, *(max(joint, over) for joint in joints if first < joint < ends[1])})
     levels = [
         level
         for one, other in itertools.pairwise(marks)

@@ -51,6 +51,7 @@ class Thing(Enum):
     ROLL = auto()
     SEAM_TAPE = auto()
     SEALANT = auto()
+    ADHESIVE = auto()
     CLOSURE = auto()
     SHIMS = auto()
     CHALK = auto()

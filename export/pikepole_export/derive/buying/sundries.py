@@ -17,10 +17,13 @@ from pikepole_export.derive.buying.coverings import BEAD_MM, CARTRIDGE_MM3
 from pikepole_export.derive.buying.paint import CAN_MM3
 from pikepole_model.building.kinds import LEAF, Kind
 from pikepole_model.building.part import Building, Part
-from pikepole_model.units import format_length, plural
+from pikepole_model.scene.foundation import Pad
+from pikepole_model.units import INCH_MM, format_length, plural
 
 # A litre of preservative covers 3.7 m2, 150 ft2 to the gallon, once; two coats on end grain.
 PRESERVATIVE_M2_L, COATS = 3.7, 2
+# A hole is so much wider than its rod, and so many times what fills it is squeezed out.
+HOLE_OVER_MM, ADHESIVE_LAID = INCH_MM / 8, 2
 SHIMS_AN_OPENING, SHIMS_IN_A_BUNDLE = 12, 42
 
 
@@ -33,6 +36,7 @@ def sundries(building: Building, waste: float) -> Iterator[Amount]:
     """
     yield from _preservative(building)
     yield from _sealant(building, waste)
+    yield from _adhesive(building)
     yield from _shims(building)
     boards = tuple(part for part in building.handled if part.section_mm)
     if boards:
@@ -110,6 +114,30 @@ def _sealant(building: Building, waste: float) -> Iterator[Amount]:
         whole(run_mm * (1 + waste) / per_mm),
         f"{shown(run_mm, 'run', units)} round panes and along flashings and {percent(waste)}; a "
         f"bead {format_length(BEAD_MM, units)} thick is {shown(per_mm, 'run', units)} a cartridge",
+        PRACTICE,
+    )
+
+
+def _adhesive(building: Building) -> Iterator[Amount]:
+    """What fills the holes round the anchors that are drilled into a pad, twice over."""
+    anchors = tuple(part for part in building.parts if part.kind is Kind.DRILLED_ANCHOR)
+    pad = building.scene.foundation
+    if not anchors or not isinstance(pad, Pad):
+        return
+    thick = pad.bolt_diameter
+    ring_mm2 = math.pi / 4 * ((thick + HOLE_OVER_MM) ** 2 - thick**2)
+    net = len(anchors) * ring_mm2 * pad.bolt_embedment * ADHESIVE_LAID / CARTRIDGE_MM3
+    yield Amount(
+        Thing.ADHESIVE,
+        "adhesive for anchors, 300 ml cartridge",
+        "holes of drilled anchors",
+        anchors,
+        "pieces",
+        net,
+        whole(net),
+        f"round {plural(len(anchors), 'rod')} in holes "
+        f"{format_length(HOLE_OVER_MM, building.scene.units)} wider, {ADHESIVE_LAID} times what "
+        "they hold: its nozzle and the first strokes are lost",
         PRACTICE,
     )
 

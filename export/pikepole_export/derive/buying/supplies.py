@@ -184,7 +184,7 @@ def _purchase(amount: Amount, building: Building) -> Purchase:
         case Thing.SEAM_TAPE:
             asked = f"{amount.item}, {in_units(TAPE_MM, 'run', units):.0f} {RUN[units]}"
             return _sold(amount, Supplier.LUMBER, units, asked=asked, pack="roll")
-        case Thing.SEALANT:
+        case Thing.SEALANT | Thing.ADHESIVE:
             size = "10 fl oz" if units == "imperial" else "300 ml"
             asked = amount.item.replace("300 ml cartridge", size)
             return _sold(amount, Supplier.IRONMONGER, units, asked=asked, pack="cartridge")

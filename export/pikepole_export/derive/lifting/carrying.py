@@ -217,6 +217,7 @@ def _supplied(building: Building, amount: Amount) -> _Thing | None:
             | Thing.CONTROL_JOINT
             | Thing.SEAM_TAPE
             | Thing.SEALANT
+            | Thing.ADHESIVE
             | Thing.CLOSURE
             | Thing.SHIMS
             | Thing.CHALK

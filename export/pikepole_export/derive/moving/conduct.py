@@ -292,13 +292,14 @@ def _tie(building: Building, moved: MovedStructure) -> Preparation:
     if anchors:
         several = plural(len(anchors), "drilled anchor")
         return Preparation(
-            f"The same day drill {several} through the angles and tighten them as their maker "
-            "says, then screw the angles to the wood. Until then nothing but its weight holds it.",
+            f"The same day set the rods of {several} through the angles in adhesive, in holes that "
+            "were drilled before it came, and screw the angles to the wood; tighten the nuts when "
+            "the adhesive is hard. Until then nothing but its weight holds it.",
             tuple(part.name for part in anchors),
             FROM_MODEL,
             count=len(anchors),
             step=Step.TIED,
-            short=f"The same day: {several} through the angles, screws into the wood.",
+            short=f"The same day: {several} in their holes, screws into the wood.",
         )
     girders = any(part.kind is Kind.GIRDER for part in moved.floor)
     to = "its piers, or to ground anchors" if girders else "ground anchors"

@@ -17,6 +17,7 @@ from pikepole_export.derive.moving.truck import on_plate
 from pikepole_model.building.kind_rows import Appearance, Family, Handled
 from pikepole_model.building.kinds import FLOORING, LEAF, Kind
 from pikepole_model.building.part import Building, Part
+from pikepole_model.scene.foundation import Pad
 from pikepole_model.scene.moving import Move, Way
 from pikepole_model.scene.openings import Opening
 from pikepole_model.units import Units, format_length, format_mass, plural
@@ -113,6 +114,7 @@ def preparations(
     """
     return (
         *_book(move, rated, building.scene.units),
+        *_drill(building),
         *_undo(building, moved),
         *_ground(building, moved, SIDES[move.side], move.way),
         *_brace(building, moved),
@@ -244,6 +246,24 @@ def _room(building: Building, skids: Sequence[Part], *, is_across: bool) -> Prep
     return Preparation(
         text, names, FROM_MODEL, count=len(skids), size_mm=high_mm - low_mm, short=short
     )
+
+
+def _drill(building: Building) -> Iterator[Preparation]:
+    """Holes in the pad, while a drill gets at them."""
+    anchors = tuple(part.name for part in building.parts if part.kind is Kind.DRILLED_ANCHOR)
+    pad = building.scene.foundation
+    if anchors and isinstance(pad, Pad):
+        holes = plural(len(anchors), "hole")
+        deep = format_length(pad.bolt_embedment, building.scene.units)
+        yield Preparation(
+            f"Set out, drill and blow out {holes} in the slab, {deep} deep, and plug them: once it "
+            "stands there, no drill gets in beside the skids or girders.",
+            anchors,
+            FROM_MODEL,
+            count=len(anchors),
+            size_mm=pad.bolt_embedment,
+            short=f"Drill the slab's {holes} for anchors, and plug them.",
+        )
 
 
 def _runs_across(part: Part, side: SideAxes) -> bool:
