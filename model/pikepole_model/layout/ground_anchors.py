@@ -43,7 +43,8 @@ def anchor_in_ground(datums: Datums, room: Room) -> list[Piece]:
     deep = scene.lumber_stock(bearers.bearer).breadth_mm
     first, last = FROM_END_MM, datums.length_mm - FROM_END_MM
     wishes = evenly(first, last, APART_MM) if last > first else [datums.length_mm / 2]
-    source = bulk(scene, "steel", "ground anchor, 2 x 1/4 in flat bar")
+    bar = "2 x 1/4 in" if scene.units == "imperial" else "50 x 6 mm"
+    source = bulk(scene, "steel", f"ground anchor, {bar} flat bar")
     kind, (group,) = Kind.GROUND_ANCHOR, IN_PLACE.groups
     pieces: list[Piece] = []
     for y in (fronts[0] - THICK_MM, fronts[-1] + deep):
