@@ -70,7 +70,8 @@ def anchor_in_ground(datums: Datums, cladding_mm: float, room: Room) -> list[Pie
     fronts, broad = datums.bearer_fronts_mm(bearers), scene.lumber_stock(bearers.bearer).breadth_mm
     first, last = FROM_END_MM, datums.length_mm - FROM_END_MM
     wishes = evenly(first, last, APART_MM) if last > first else [datums.length_mm / 2]
-    steel = bulk(scene, "steel", "ground anchor, 2 x 1/4 in flat bar")
+    bar = "2 x 1/4 in" if scene.units == "imperial" else "50 x 6 mm"
+    steel = bulk(scene, "steel", f"ground anchor, {bar} flat bar")
     (group,) = IN_PLACE.groups
     pieces: list[Piece] = []
     for face, out in ((fronts[0], -1), (fronts[-1] + broad, 1)):

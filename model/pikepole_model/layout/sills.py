@@ -23,6 +23,7 @@ from pikepole_model.layout.joinery import lined_n
 from pikepole_model.plan.clad_face import clad_at_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.windows_doors import RUNNING_GAP_MM, FittedOpening, leaf_layers
+from pikepole_model.stock.metric import usual
 
 # They fall 1 in 8 outward, and pass the casing or the bare frame by 3/4 in. Common practice, no
 # source.
@@ -68,6 +69,11 @@ class Sill:
             nose = min(nose, clad + behind - CLEAR_OF_NOSE_MM)
         return nose
 
+    @property
+    def _choice(self) -> list[str]:
+        """What a window's may be ripped from."""
+        return [usual(name, self.fitted.scene.units) for name in SILLS]
+
     @cached_property
     def stock(self) -> str:
         """What it is ripped from."""
@@ -76,10 +82,10 @@ class Sill:
         deep = self.nose_n - lined_n(self.face, self.fitted)[0]
         wide = (
             name
-            for name in SILLS
+            for name in self._choice
             if self.fitted.scene.lumber_stock(name).depth_mm > deep - TOLERANCE_MM
         )
-        return next(wide, SILLS[-1])
+        return next(wide, self._choice[-1])
 
     @cached_property
     def back_n(self) -> float:

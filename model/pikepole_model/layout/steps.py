@@ -16,8 +16,8 @@ from pikepole_model.geometry.shape import Polygon, rectangle
 from pikepole_model.plan.bay_ground import FILLER_MM, bay_grounds
 from pikepole_model.plan.beams import BeamLine
 from pikepole_model.plan.framed import Rect
-from pikepole_model.plan.ramp import WEDGE, RampPlan
-from pikepole_model.plan.steps import GAP_MM, LEG, MARGIN_MM, StepsPlan, gravel_there
+from pikepole_model.plan.ramp import RampPlan
+from pikepole_model.plan.steps import GAP_MM, MARGIN_MM, StepsPlan, gravel_there
 
 GROUP = "steps"
 
@@ -86,8 +86,10 @@ def _steps(plan: StepsPlan) -> Iterator[Piece]:
         yield _across(plan, Kind.STRINGER, plan.stringer, outline, stretch, grain_rad=grain)
     if plan.leg:
         start, top = plan.leg
-        wide = plan.datums.scene.lumber_stock(LEG).depth_mm
-        yield from _legs(plan, LEG, members, thick, [rectangle(start, 0.0, start + wide, top)])
+        wide = plan.datums.scene.lumber_stock(plan.leg_stock).depth_mm
+        yield from _legs(
+            plan, plan.leg_stock, members, thick, [rectangle(start, 0.0, start + wide, top)]
+        )
     deep, step = plan.board.depth_mm, plan.board.depth_mm + GAP_MM
     for k, top in enumerate(plan.tops_mm):
         for number in range(plan.boards):
@@ -119,7 +121,7 @@ def _ramp(plan: RampPlan) -> Iterator[Piece]:
             at=plan.top_z(0.0),
         )
     for section in plan.wedges:
-        yield _across(plan, Kind.RAMP_WEDGE, WEDGE, section, plan.u)
+        yield _across(plan, Kind.RAMP_WEDGE, plan.wedge_stock, section, plan.u)
 
 
 def _legs(

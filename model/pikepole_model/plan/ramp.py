@@ -25,6 +25,7 @@ from pikepole_model.plan.beside import Stretch
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.steps import GAP_MM, StepsPlan, WayUpPlan, ways_up
 from pikepole_model.scene.steps import Ramp, Steps
+from pikepole_model.stock.metric import usual
 from pikepole_model.stock.rows import Lumber
 
 # It begins this far under the floor, so that rain stays out: 1/2 in. Legs stand at its head and
@@ -111,10 +112,15 @@ class RampPlan(WayUpPlan):
         long = self.joists_h / math.cos(self.fall_rad)
         return ripped_rows(0.0, long, self.board.depth_mm, GAP_MM)
 
+    @property
+    def wedge_stock(self) -> str:
+        """What the wedges are cut from."""
+        return usual(WEDGE, self.datums.scene.units)
+
     @cached_property
     def wedges(self) -> tuple[Polygon, ...]:
         """Each wedge from the boards down to the ground, from its end, in (h, z), mm."""
-        stock, start = self.datums.scene.lumber_stock(WEDGE), self.joists_h
+        stock, start = self.datums.scene.lumber_stock(self.wedge_stock), self.joists_h
         high = min(stock.breadth_mm, self.top_z(start))
         long = (high - LIP_MM) / math.tan(self.fall_rad)
         edges = evenly(start, start + long, stock.depth_mm)

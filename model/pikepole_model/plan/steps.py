@@ -36,6 +36,7 @@ from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Framed, Rect
 from pikepole_model.scene.foundation import Pad, Piers, Skids
 from pikepole_model.scene.steps import LEAST_WIDE_MM, NoSteps, Ramp, Steps
+from pikepole_model.stock.metric import usual
 from pikepole_model.stock.rows import Lumber
 
 # Out from what covers the wall: 1/2 in, so that it dries. Common practice, no source.
@@ -214,8 +215,14 @@ class StepsPlan(WayUpPlan):
     def stringer(self) -> str:
         """What the stringers are cut from."""
         least, scene = self.least_mm() - TOLERANCE_MM, self.datums.scene
-        enough = (name for name in STRINGERS if scene.lumber_stock(name).depth_mm >= least)
-        return self.says.stringer or next(enough, STRINGERS[-1])
+        stringers = [usual(name, scene.units) for name in STRINGERS]
+        enough = (name for name in stringers if scene.lumber_stock(name).depth_mm >= least)
+        return self.says.stringer or next(enough, stringers[-1])
+
+    @property
+    def leg_stock(self) -> str:
+        """What stands under their head is cut from this."""
+        return usual(LEG, self.datums.scene.units)
 
     def low_z(self, h: float) -> float:
         """The lower edge of a stringer's board before its foot is cut, mm."""

@@ -156,6 +156,17 @@ class Measure:
 
 
 @dataclass(frozen=True, slots=True)
+class Metric:
+    """What a number is in a metric scene that does not give it.
+
+    Attributes:
+        value: In the program's unit.
+    """
+
+    value: float
+
+
+@dataclass(frozen=True, slots=True)
 class StockName:
     """A text that must name something in the catalogue.
 

@@ -55,6 +55,7 @@ from pikepole_model.stock.materials import (
     sheet_material,
     wood,
 )
+from pikepole_model.stock.metric import usual
 from pikepole_model.stock.rows import Lumber, Roll, Sheet
 from pikepole_model.units import Units
 
@@ -367,7 +368,7 @@ class Scene(Section):
         if said:
             return self.lumber_stock(said)
         deep = self.lumber_stock(inside).depth_mm
-        boards = [self.lumber_stock(name) for name in EDGE_BOARDS]
+        boards = [self.lumber_stock(usual(name, self.units)) for name in EDGE_BOARDS]
         return next((board for board in boards if board.depth_mm >= deep), boards[-1])
 
     def sheet_stock(self, name: str) -> Sheet:

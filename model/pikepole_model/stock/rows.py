@@ -30,6 +30,8 @@ class Lumber:
         usual_mm: The longest that yards stock of any board, and of one for a beam, a rafter or
             another piece that has to be in one length, mm; None where all lengths are stocked.
         studs_mm: Lengths of pre-cut studs, mm: untreated, square at both ends, for studs alone.
+        strength: The class of EN 338 that it is sorted into, "C24"; empty for what is graded by the
+            scene.
         to_order_mm: Lengths that can be had and that a scene does not ask for, mm.
         grade: What a yard is asked for, STAMPED for the grade of a scene; empty for neither.
     """
@@ -43,6 +45,7 @@ class Lumber:
     usual_mm: tuple[float, float] | None = None
     studs_mm: tuple[float, ...] = ()
     grade: str = ""
+    strength: str = ""
     to_order_mm: tuple[float, ...] = ()
 
     @property

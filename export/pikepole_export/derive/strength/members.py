@@ -78,7 +78,10 @@ class Woods:
         species = timber.treated_species if treated else timber.species
         grade = timber.treated_grade if treated else timber.grade
         low, high = section.sides_mm
-        wood = load_design_values().find(species, grade, breadth_mm=low, depth_mm=high)
+        strength = self.building.scene.catalogue.strength_of(part.stock)
+        wood = load_design_values().find(
+            species, grade, breadth_mm=low, depth_mm=high, strength=strength
+        )
         if wood is None:
             return None
         incised = treated and species != SOUTHERN

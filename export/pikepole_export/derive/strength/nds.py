@@ -325,7 +325,9 @@ def _size_factor(lumber: Lumber, what: str) -> Factor:
     if wood.deepest_mm is not None:
         beyond = deep_in > 11.25 + _SLACK_IN
         return Factor(
-            "CF", _DEEPER if beyond else 1.0, "NDS Supplement Table 4B, the size is in the value"
+            "CF",
+            _DEEPER if beyond else 1.0,
+            "NDS Supplement Table 4B, EN 338: the size is in the value",
         )
     rows = _SIZE_STUD if wood.grade == "Stud" else _SIZE
     if what == "Fb" and thickness > _THICK_MM and deep_in > 5.5 + _SLACK_IN:
