@@ -144,9 +144,8 @@ def plan_boards(
     whole = {piece: stock for piece in pieces if (stock := _as_it_is(piece, saws))}
     told = told_lengths(offers, saw)
     real = {planned: one.stock for planned, one in zip(told, offers, strict=True)}
-    plan = plan_lengths(
-        [one for one in pieces if one not in whole], told, saw, mix=mix, prove=prove
-    )
+    rest = [one for one in pieces if one not in whole]
+    plan = plan_lengths(rest, told, saw, mix=mix, prove=prove) if rest else joined(())
     planned = [(real[board.stock], board.uses) for board in plan.boards]
     boards = [*((stock, ((piece,),)) for piece, stock in whole.items()), *planned]
     costs = [stock.length_mm if stock.price is None else stock.price for stock in whole.values()]
