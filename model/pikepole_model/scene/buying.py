@@ -62,11 +62,11 @@ class Cutting(Section):
     # Of boards; what yards stock without.
     longest: Annotated[float, Measure("length", 1_800.0, 12_000.0)] | None = None
     kerf: Kerf = 3.175
-    # Off each end of a board that is no pre-cut stud. Common practice, no source.
+    # Off each end of a board that is no pre-cut stud, nor put in as it comes. Common practice, no
+    # source.
     end_trim: Annotated[float, Measure("length", 0.0, 100.0)] = 12.7
     mix: bool = False  # whether a board is cut up at once for several stages
     worth: Percent = 1.0  # of the cost: one more length of a section has to save more
-    mix: bool = False  # whether a board is cut up at once for several stages
 
 
 class SpareOf(Section):

@@ -70,6 +70,15 @@ class Lumber:
         whole_mm = min(self.common_mm, self.longest_mm)
         return whole_mm if run_mm <= whole_mm else self.common_mm - 2 * self.trim_mm
 
+    def longest_whole_mm(self, run_mm: float) -> float:
+        """The longest piece of a run of what is put in as it comes, untrimmed, mm.
+
+        Args:
+            run_mm: Its length.
+        """
+        comes = any(abs(mm - run_mm) < TOLERANCE_MM for mm in self.lengths_mm)
+        return run_mm if comes else self.longest_mm
+
     def as_bought(self, longest_mm: float | None, trim_mm: float) -> Lumber:
         """The section with its ends trimmed, in lengths up to a longest, or the shortest it has.
 
