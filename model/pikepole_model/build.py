@@ -108,7 +108,7 @@ def build_with_contacts(scene: Scene) -> tuple[Building, tuple[Contact, ...]]:
     measured = None
     if mixed:
         as_planned = named([piece for _, piece in planned], stage_of(steps))
-        measured = _as_measured(parts, mixed, tuple(as_planned), known[-1].most_mm)
+        measured = _as_measured(parts, mixed, tuple(as_planned), known[-1])
     try:
         return _joined(scene, parts, steps, temporary, measured)
     except ValueError as error:
@@ -132,14 +132,16 @@ def _for_what_stands(
 
 
 def _as_measured(
-    parts: tuple[Part, ...], mixed: Sequence[AsBuilt], planned: tuple[Part, ...], most_mm: float
+    parts: tuple[Part, ...], mixed: Sequence[AsBuilt], planned: tuple[Part, ...], stand: Stand
 ) -> AsMeasured:
     both = list(zip(parts, mixed, strict=True))
     built = frozenset(part.name for part, one in both if one.is_built)
     fitted = (
         replace(part, shape=one.fitted.shape, placement=one.fitted.placement) for part, one in both
     )
-    return AsMeasured(planned, built, {part.name: part for part in fitted}, most_mm)
+    return AsMeasured(
+        planned, built, {part.name: part for part in fitted}, stand.off_mm, stand.most_mm
+    )
 
 
 def _joined(

@@ -15,6 +15,7 @@ from pikepole_model.geometry.shape import Shape
 from pikepole_model.stock.materials import Material
 
 if TYPE_CHECKING:
+    from pikepole_model.scene.measured import Ends, What
     from pikepole_model.scene.schema import Scene
 
 Measured = TypeVar("Measured")
@@ -181,15 +182,17 @@ class AsMeasured:
         built: Names of the parts that are cut and stay.
         fitted: Each part as it would fit what stands, by its name; one that is built was cut to
             something else.
-        most_mm: How far what is built is off at most.
+        off_mm: How much more than planned each thing is that was measured.
+        most_mm: How far what is built is off at most, where all that adds up.
     """
 
     planned: tuple[Part, ...]
     built: frozenset[str]
     fitted: Mapping[str, Part]
+    off_mm: Mapping[What, Ends]
     most_mm: float
 
-    def off_mm(self, part: Part) -> float:
+    def misfit_mm(self, part: Part) -> float:
         """How far a part that is not built is off the one that would fit, mm."""
         fitted = self.fitted.get(part.name, part)
         alike = fitted.shape == part.shape and fitted.placement == part.placement

@@ -190,7 +190,7 @@ def _off(building: Building) -> Iterator[Finding]:
     measured = building.measured
     for part in building.parts if measured else ():
         assert measured
-        off_mm = measured.off_mm(part)
+        off_mm = measured.misfit_mm(part)
         if off_mm > measured.most_mm + DEEPEST_MM:
             text = f"is {off_mm:.2f} mm off what fits, and {measured.most_mm:.2f} mm were measured"
             yield Finding("other", text, (part.name,), part.centre_mm, "measured", FAULT)

@@ -11,14 +11,14 @@ building is taken to be straight.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import TypeAlias, assert_never
+from typing import assert_never
 
 from pikepole_model.building.sequence import steps_of
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.scene.measured import Measured, What
+from pikepole_model.scene.measured import Ends, Measured, What
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.types import FLATTEST_DEG, STEEPEST_DEG
 from pikepole_model.units import MARK_MM
@@ -27,8 +27,6 @@ from pikepole_model.units import MARK_MM
 _FAR_DEG = 10.0
 # Halving that so often leaves less than a float can tell.
 _HALVINGS = 60
-
-Ends: TypeAlias = tuple[float, float]
 
 
 def planned_mm(roof: RoofPlan, what: What) -> float | None:
@@ -122,15 +120,6 @@ def _off(one: Measured, roof: RoofPlan) -> Ends:
     left, right = (told - planned for told in one.at_ends)
     mark = MARK_MM[roof.datums.scene.units] / 2 + 1e-6
     return (0.0 if abs(left) <= mark else left, 0.0 if abs(right) <= mark else right)
-
-
-def shear_mm(scene: Scene, diagonals: Sequence[float]) -> float:
-    """How far the back stands along the front out of square, by its two diagonals, mm.
-
-    The difference of their squares is four times the length times that.
-    """
-    one, other = diagonals
-    return (one - other) * (one + other) / (4 * scene.building.length)
 
 
 def _standing(scene: Scene, span: float, front: float, back: float, ridge: float | None) -> Scene:

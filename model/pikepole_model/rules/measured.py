@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 
 from pikepole_model.building.sequence import steps_of
 from pikepole_model.errors import Problem, any_of, either, leave_out
-from pikepole_model.plan.as_measured import planned_mm, shear_mm, stands
+from pikepole_model.plan.as_measured import planned_mm, stands
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.rules.ruler import Ruler
@@ -130,6 +130,7 @@ def _value(roof: RoofPlan, number: int, one: Measured, ruler: Ruler) -> Iterator
 def _diagonals(scene: Scene, number: int, one: Measured, ruler: Ruler) -> Iterator[Problem]:
     """Two diagonals of this building, and of one that is square enough to go on with."""
     path, (left, right) = ("measured", number), one.at_ends
+    shear = abs(one.shear_mm(scene.building.length))
     spans = [other.at_ends for other in scene.measured if other.what == "span"]
     span = sum(spans[-1]) / 2 if spans else scene.building.depth
     # Of a parallelogram the squares of both diagonals add up to those of all four sides.
@@ -142,11 +143,10 @@ def _diagonals(scene: Scene, number: int, one: Measured, ruler: Ruler) -> Iterat
             "measure both again from corner to corner; together they come to about "
             f"{ruler.at(2 * length)}",
         )
-    elif abs(shear_mm(scene, one.at_ends)) > MOST_TWIST_MM:
+    elif shear > MOST_TWIST_MM:
         yield Problem.at(
             (*path, "left" if left > right else "right"),
-            f"shows it {ruler.at(abs(shear_mm(scene, one.at_ends)))} out of square from front to "
-            "back",
+            f"shows it {ruler.at(shear)} out of square from front to back",
             f"pull the longer one in, brace it, and give {ruler.at(mean)} for both",
         )
 

@@ -7,6 +7,8 @@ from typing import Literal, TypeAlias
 from pikepole_model.scene.types import Length, Name, Section
 
 What: TypeAlias = Literal["span", "front height", "back height", "ridge height", "diagonals"]
+# At the left and the right end of the building, mm.
+Ends: TypeAlias = tuple[float, float]
 
 
 class Measured(Section):
@@ -22,6 +24,14 @@ class Measured(Section):
     right: Length | None = None  # at the right end; as at the left without
 
     @property
-    def at_ends(self) -> tuple[float, float]:
+    def at_ends(self) -> Ends:
         """At the left and the right end, mm."""
         return (self.left, self.left if self.right is None else self.right)
+
+    def shear_mm(self, length_mm: float) -> float:
+        """By its two diagonals, how far right of the front the back stands, mm.
+
+        The difference of their squares is four times the length times that.
+        """
+        left, right = self.at_ends
+        return (left - right) * (left + right) / (4 * length_mm)
