@@ -13,20 +13,24 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import assert_never
+from typing import Literal, TypeVar, assert_never
 
 from pikepole_model.building.sequence import steps_of
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.scene.measured import Ends, Measured, What
 from pikepole_model.scene.schema import Scene
-from pikepole_model.scene.types import FLATTEST_DEG, STEEPEST_DEG
+from pikepole_model.scene.types import FLATTEST_DEG, STEEPEST_DEG, Section
 from pikepole_model.units import MARK_MM
 
 # A slope is looked for so far from the planned one, degrees.
 _FAR_DEG = 10.0
 # Halving that so often leaves less than a float can tell.
-_HALVINGS = 60
+_HALVINGS = 50
+# Rises are the same within this, mm.
+_SAME_MM = 1e-9
+
+Table = TypeVar("Table", bound=Section)
 
 
 def planned_mm(roof: RoofPlan, what: What) -> float | None:
@@ -127,69 +131,73 @@ def _standing(scene: Scene, span: float, front: float, back: float, ridge: float
     if not (span or front or back or ridge):
         return scene
     planned = RoofPlan(Datums(scene))
-    floor, section = planned.datums.floor_mm, planned.section
+    roof, floor_mm = scene.roof, planned.datums.floor_mm
     tops = (planned.plate_top_mm("front") + front, planned.plate_top_mm("back") + back)
-    heights = {"low_height": min(tops) - floor, "high_height": None}
-    roof = scene.roof.model_copy(
+    moved = scene.model_copy(
         update={
-            "back_slope": math.degrees(section.back_rad) if scene.roof.ridge else None,
-            "clerestory": scene.roof.clerestory
-            and scene.roof.clerestory.model_copy(
-                update={"slope": scene.roof.clerestory.slope or scene.roof.slope}
+            "building": _with(scene.building, depth=scene.building.depth + span),
+            "posts" if scene.posts else "walls": _with(
+                scene.heights, low_height=min(tops) - floor_mm, high_height=None
             ),
-        }
-    )
-    bays = tuple(
-        bay.model_copy(update={"slope": bay.slope or scene.roof.slope})
-        if bay.roof == "ledger"
-        else bay
-        for bay in scene.bay
-    )
-    table = "posts" if scene.posts else "walls"
-    depth = scene.building.depth + span
-    changed = scene.model_copy(
-        update={
-            "building": scene.building.model_copy(update={"depth": depth}),
-            table: scene.heights.model_copy(update=heights),
-            "roof": roof,
-            "bay": bays,
+            # What follows from the slope in front, or from both heights, does so no more.
+            "roof": _with(
+                roof,
+                back_slope=math.degrees(planned.section.back_rad) if roof.ridge else None,
+                clerestory=roof.clerestory
+                and _with(roof.clerestory, slope=roof.clerestory.slope or roof.slope),
+            ),
+            "bay": tuple(
+                _with(bay, slope=bay.slope or roof.slope) if bay.roof == "ledger" else bay
+                for bay in scene.bay
+            ),
             "measured": (),
         }
     )
-
-    def tilted(scene: Scene, key: str, slope: float) -> Scene:
-        return scene.model_copy(update={"roof": scene.roof.model_copy(update={key: slope})})
-
-    def solved(scene: Scene, key: str, wanted: float, of: Callable[[RoofPlan], float]) -> Scene:
-        """The scene with the slope that makes something as high as it is."""
-
-        def over(slope: float) -> float:
-            return of(RoofPlan(Datums(tilted(scene, key, slope)))) - wanted
-
-        now = getattr(scene.roof, key)
-        if abs(over(now)) < 1e-9:
-            return scene
-        low, high = max(FLATTEST_DEG, now - _FAR_DEG), min(STEEPEST_DEG, now + _FAR_DEG)
-        rises = over(high) > over(low)
-        for _ in range(_HALVINGS):
-            middle = (low + high) / 2
-            if (over(middle) < 0) == rises:
-                low = middle
-            else:
-                high = middle
-        return tilted(scene, key, (low + high) / 2)
-
     if ridge is not None:
-        over_front = section.highest_mm + ridge - tops[0]
-        changed = solved(
-            changed,
+        over_front = planned.section.highest_mm + ridge - tops[0]
+        moved = _tilted(
+            moved,
             "slope",
             over_front,
-            lambda roof: roof.section.highest_mm - roof.plate_top_mm("front"),
+            lambda now: now.section.highest_mm - now.plate_top_mm("front"),
         )
-    return solved(
-        changed,
-        "back_slope" if scene.roof.ridge else "slope",
+    return _tilted(
+        moved,
+        "back_slope" if roof.ridge else "slope",
         tops[0] - tops[1],
-        lambda roof: roof.plate_top_mm("front") - roof.plate_top_mm("back"),
+        lambda now: now.plate_top_mm("front") - now.plate_top_mm("back"),
     )
+
+
+def _tilted(
+    scene: Scene,
+    key: Literal["slope", "back_slope"],
+    wanted_mm: float,
+    rise_mm: Callable[[RoofPlan], float],
+) -> Scene:
+    """The scene with the slope that makes a rise what it is; the nearest, where none does."""
+
+    def with_slope(slope_deg: float) -> Scene:
+        return scene.model_copy(update={"roof": _with(scene.roof, **{key: slope_deg})})
+
+    def over_mm(slope_deg: float) -> float:
+        return rise_mm(RoofPlan(Datums(with_slope(slope_deg)))) - wanted_mm
+
+    now = scene.roof.slope if key == "slope" else scene.roof.back_slope
+    assert now is not None
+    if abs(over_mm(now)) < _SAME_MM:
+        return scene
+    low, high = max(FLATTEST_DEG, now - _FAR_DEG), min(STEEPEST_DEG, now + _FAR_DEG)
+    rises = over_mm(high) > over_mm(low)
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        if (over_mm(middle) < 0) == rises:
+            low = middle
+        else:
+            high = middle
+    return with_slope((low + high) / 2)
+
+
+def _with(table: Table, **values: object) -> Table:
+    """A table of a scene with other values."""
+    return table.model_copy(update=values)
