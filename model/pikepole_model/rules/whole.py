@@ -34,6 +34,7 @@ from pikepole_model.rules.existing import existing_problems
 from pikepole_model.rules.foundation import foundation_problems
 from pikepole_model.rules.knee import knee_key_problems
 from pikepole_model.rules.loft import loft_key_problems, loft_problems
+from pikepole_model.rules.measured import measured_problems
 from pikepole_model.rules.moving import move_problems
 from pikepole_model.rules.opening_keys import opening_key_problems
 from pikepole_model.rules.openings import bolt_problems, opening_problems
@@ -215,6 +216,15 @@ def _own_names(scene: Scene) -> Iterator[Problem]:
 
 def size_problems(datums: Datums) -> Iterator[Problem]:
     """What is too long, too wide or too high for what it goes into or is cut from."""
+    fits = True
+    for problem in _sizes(datums):
+        fits = False
+        yield problem
+    roof, ruler = RoofPlan(datums), Ruler(datums.scene.units)
+    yield from measured_problems(roof, ruler, _sizes if fits else None)
+
+
+def _sizes(datums: Datums) -> Iterator[Problem]:
     scene, roof = datums.scene, RoofPlan(datums)
     ruler = Ruler(scene.units)
     plans = plan_walls(roof)

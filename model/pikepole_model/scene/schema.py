@@ -17,6 +17,7 @@ from pikepole_model.scene.crew import Crew, Delivery, Rate
 from pikepole_model.scene.envelope import Cladding, Edges, Roofing, Wrap
 from pikepole_model.scene.foundation import Pad, Piers, Skids
 from pikepole_model.scene.loft import Loft
+from pikepole_model.scene.measured import Measured
 from pikepole_model.scene.moving import Move
 from pikepole_model.scene.openings import Opening
 from pikepole_model.scene.own_stock import Stock
@@ -260,6 +261,7 @@ class Scene(Section):
     lumber: Timber = Timber()
     moisture: Moisture = Moisture()
     weighed: Annotated[tuple[Weighed, ...], Field(strict=False)] = ()
+    measured: Annotated[tuple[Measured, ...], Field(strict=False)] = ()
     fasteners: Fasteners = Fasteners()
     stock: Stock = Stock()
     foundation: Annotated[Skids | Piers | Pad, Field(discriminator="kind")] | None = None

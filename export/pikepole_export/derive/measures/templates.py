@@ -161,7 +161,7 @@ def templates(building: Building) -> tuple[Template, ...]:
     alike: dict[object, list[Laid]] = {}
     for part in building.parts:
         if part.kind.row.drawn is Drawn.TEMPLATE and _is_shaped(part):
-            laid = _laid(part)
+            laid = laid_out(part)
             corners = [(printed(u, units), printed(v, units)) for u, v in laid.outline]
             first = corners.index(min(corners))
             ripped, way = laid.is_ripped, lies(laid.u)
@@ -231,7 +231,7 @@ class Laid:
     v: Vector
 
 
-def _laid(part: Part) -> Laid:
+def laid_out(part: Part) -> Laid:
     """A part as it is drawn.
 
     Turned end for end or over as need be: both faces of a piece are cut at once, so that a view
