@@ -15,7 +15,7 @@ from pikepole_export.cli.words import CAUTION
 from pikepole_export.derive.lifting.sentences import asked_text, done_text
 from pikepole_export.write.cards.files import card_name, carded
 from pikepole_export.write.drawings.cutting import cut_marks
-from pikepole_export.write.drawings.pattern_names import pattern_names
+from pikepole_export.write.drawings.shaped import pattern_pages
 from pikepole_export.write.page.page import Told
 from pikepole_model.units import Units
 
@@ -41,7 +41,7 @@ def told(
     there = {path.stem: path.read_bytes() for path in drawings}
     drawn: dict[str, list[str]] = defaultdict(list)
     for name, drawing in (
-        *pattern_names(building).items(),
+        *((name, stem) for name, (stem, _) in pattern_pages(building).items()),
         *((name, drawing) for name, (drawing, _) in marks.items()),
     ):
         if drawing in there:
