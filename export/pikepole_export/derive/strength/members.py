@@ -10,16 +10,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from pikepole_export.derive.strength.beam_checks import (
-    FLOOR,
-    RAFTERS,
-    Beam,
-    Sags,
-    Splice,
-    Support,
-    beam_checks,
-)
+from pikepole_export.derive.strength.beam_checks import beam_checks
 from pikepole_export.derive.strength.bearings import Bearing
+from pikepole_export.derive.strength.cases import FLOOR, RAFTERS, Beam, Sags, Splice, Support
 from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
 from pikepole_export.derive.strength.combinations import Load
 from pikepole_export.derive.strength.frame import Member
