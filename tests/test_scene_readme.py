@@ -31,6 +31,7 @@ from pikepole_model.scene import (
     windows_doors,
 )
 from pikepole_model.units import (
+    parse_bearing,
     parse_length,
     parse_load,
     parse_mass,
@@ -95,6 +96,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
     '`[[cladding]]` of kind "battens"': envelope.Battens,
     '`[[cladding]]` of kind "boards"': envelope.Boards,
     "`[site]`": site.Site,
+    "`[site.lot]`, `[site.setback]`": site.Distances,
     "`[[stage]]`": schema.Stage,
     "`[crew]`": crew.Crew,
     '`[[crew.gear]]` of kind "trestles"': crew.Trestles,
@@ -143,6 +145,7 @@ PARSE = {
     "spread": parse_spread,
     "load": parse_load,
     "speed": parse_speed,
+    "bearing": parse_bearing,
 }
 
 
@@ -244,13 +247,13 @@ def test_the_measures_of_the_introduction_read() -> None:
     measures = re.search(
         r"\*\*Lengths\*\*(.*?)\*\*Slopes\*\*(.*?)\*\*Masses\*\*(.*?)"
         r"\*\*Volumes\*\*(.*?)\*\*Spread rates\*\*(.*?)\*\*Loads\*\*(.*?)"
-        r"\*\*Speeds\*\*(.*?)\. A bare",
+        r"\*\*Speeds\*\*(.*?)\*\*Bearings\*\*(.*?)\. A bare",
         intro,
         re.DOTALL,
     )
     assert measures
     for said, parse, count in zip(
-        measures.groups(), PARSE.values(), (7, 2, 3, 4, 2, 3, 3), strict=True
+        measures.groups(), PARSE.values(), (7, 2, 3, 4, 2, 3, 3, 2), strict=True
     ):
         found = re.findall(r'`(?:\'\'\'|")(.+?)(?:\'\'\'|")`', said)
         assert len(found) == count

@@ -41,6 +41,7 @@ from pikepole_model.rules.openings import bolt_problems, opening_problems
 from pikepole_model.rules.ridge import ridge_key_problems
 from pikepole_model.rules.roof import roof_problems
 from pikepole_model.rules.ruler import Ruler, walls_height
+from pikepole_model.rules.site import site_problems
 from pikepole_model.rules.steps import steps_problems
 from pikepole_model.rules.walls import wall_key_problems, wall_problems
 from pikepole_model.rules.windows_doors import door_name_problems, fitted_opening_problems
@@ -109,6 +110,7 @@ def key_problems(scene: Scene) -> Iterator[Problem]:
             )
         posts.add(post.name)
     yield from crew_problems(scene)
+    yield from site_problems(scene)
     if scene.move:
         yield from move_problems(scene, scene.move)
 
