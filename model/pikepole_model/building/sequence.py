@@ -146,7 +146,8 @@ HELD_DOWN = Step(
     "Anchors",
     ("anchors",),
     "Their holes are drilled and blown out before the building comes: then no drill gets in beside "
-    "the skids. Once it stands there: angles over the holes, rods in adhesive, nuts when it is hard.",
+    "the skids. Once it stands there: angles over the holes, rods in adhesive, nuts when it is "
+    "hard.",
 )
 # Driven only where the building stays.
 IN_PLACE = Step(
