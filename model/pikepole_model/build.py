@@ -247,6 +247,7 @@ def _steps_of_layout(
         ladder = ladder_plan(loft) if loft else None
     except Exception as error:
         raise _not_made(scene, "building", "it cannot be planned", error) from error
+    footings = cache(lambda: set_footings(beams))
     yield "existing", lambda: stand_existing(datums)
     pad, bearers = scene.foundation, scene.bearers
     if bearers:
@@ -255,11 +256,11 @@ def _steps_of_layout(
         yield where, lambda: lay_supports(datums, bearers, group)
         yield where, lambda: lay_bearers(datums, bearers)
     if isinstance(pad, Pad):
-        yield "foundation", lambda: cast_pad(datums, pad, plans)
+        yield "foundation", lambda: cast_pad(datums, pad, plans, footings())
         if bearers:
             yield "foundation", lambda: anchor_bearers(datums, bearers, pad)
     on_posts = "posts" if scene.posts else "bay"
-    yield on_posts, lambda: lay_ground(datums, beams, set_footings(beams))
+    yield on_posts, lambda: lay_ground(datums, beams, footings())
     if floor := scene.floor:
         yield "floor", lambda: frame_floor(datums, floor)
         yield "existing", lambda: close_rims(datums, floor)

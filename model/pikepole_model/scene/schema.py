@@ -21,7 +21,7 @@ from pikepole_model.scene.measured import Measured
 from pikepole_model.scene.moving import Move
 from pikepole_model.scene.openings import Opening
 from pikepole_model.scene.own_stock import Stock
-from pikepole_model.scene.posts import Bay, Posts
+from pikepole_model.scene.posts import Bay, InnerPosts, Posts
 from pikepole_model.scene.quantity import Measure, refuse
 from pikepole_model.scene.site import Site
 from pikepole_model.scene.ties import Ties
@@ -185,6 +185,7 @@ class RidgeBeam(BuiltUp):
     ply: LumberName = "2x10"
     plies: Annotated[int, Field(ge=1, le=4)] = 3
     spacer: SheetNameOrNone = None
+    posts: InnerPosts | None = None  # between the end walls
 
 
 class RidgeBoard(Section):
