@@ -58,6 +58,10 @@ def drawn(seed: int) -> Table:
 
 def strengthened(dice: Dice, table: Table) -> Table:
     """A scene with more that carries."""
+    ridge = table["roof"].get("ridge", {})
+    on_pad = table.get("foundation", {}).get("kind") == "pad"
+    if ridge.get("kind") == "beam" and on_pad == dice.happens(0.9):
+        ridge |= dice.some(0.5, posts=lambda: _inner_posts(dice))
     for opening in table.get("opening", ()):
         opening |= dice.some(0.2, kings=lambda: dice.randint(2, 3))
     table |= dice.some(
@@ -72,6 +76,17 @@ def strengthened(dice: Dice, table: Table) -> Table:
         },
     )
     return table
+
+
+def _inner_posts(dice: Dice) -> Table:
+    return dice.some(
+        0.6,
+        count=lambda: dice.randint(1, 3),
+        post=lambda: dice.one("4x6", "6x8", "8x8"),
+        seat=lambda: dice.one("notch", "cap"),
+        footing=lambda: {"diameter": dice.length(250, 700), "depth": dice.length(300, 1200)},
+        brace=lambda: {"fixed": dice.one("nailed", "bolted")},
+    )
 
 
 def _work(dice: Dice, table: Table) -> Table:

@@ -84,6 +84,8 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[beam]`": schema.Beam,
     "`[roof]`": schema.Roof,
     '`[roof.ridge]` of kind "beam"': schema.RidgeBeam,
+    "`[roof.ridge.posts]`": posts.InnerPosts,
+    "`[roof.ridge.posts.footing]`": posts.FootingUnder,
     '`[roof.ridge]` of kind "board"': schema.RidgeBoard,
     "`[roof.knee]`": schema.Knee,
     "`[roof.clerestory]`": schema.Clerestory,
