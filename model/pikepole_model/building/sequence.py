@@ -145,8 +145,8 @@ FIRST_FOUNDATION = Step(
 HELD_DOWN = Step(
     "Anchors",
     ("anchors",),
-    "Their holes are drilled and blown out before the building comes: then no drill gets in beside "
-    "the skids. Once it stands there: angles over the holes, rods in adhesive, nuts when it is hard.",
+    "Their holes are drilled and blown out before it comes: no drill gets beside the skids then. "
+    "Once it stands there: angles over them, rods in adhesive, nuts when that is hard.",
 )
 # Driven only where the building stays.
 IN_PLACE = Step(

@@ -65,7 +65,9 @@ def _levels(face: WallFace, table: Battens, half: float) -> Iterator[float]:
     stored = storeys(face, table, (low, min(high, face.area.bounds[3])), OPEN_MM)[:-1]
     sheets = outside_sheets(face.plan)
     blocked = sheets.courses[1:-1] if sheets else []
-    ends = (max(low + half, foot), min(high - half, top))
+    plate = face.plan.datums.breadth_mm / 2
+    start = foot if low < foot + TOLERANCE_MM else max(low, foot + plate) + half
+    ends = (start, min(high - half, top))
     joints = (*(joint for _, joint in stored), *blocked)
     marks = sorted({*ends, *(joint for joint in joints if ends[0] < joint < ends[1])})
     levels = [
