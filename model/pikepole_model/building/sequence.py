@@ -132,8 +132,8 @@ SEQUENCE = (
     Step(
         "Steps and ramps",
         ("steps",),
-        "Gravel level and tamped first. Four rises or a ramp over 1 in 12 ask for a handrail (IRC "
-        "R311.7.8, R311.8.3); none is laid out.",
+        "Gravel level and tamped first, and up to a ramp's foot at its end. Four rises or a ramp "
+        "over 1 in 12 ask for a handrail (IRC R311.7.8, R311.8.3); none is laid out.",
     ),
 )
 

@@ -16,8 +16,8 @@ from pikepole_model.geometry.shape import Polygon, rectangle
 from pikepole_model.plan.bay_ground import FILLER_MM, bay_grounds
 from pikepole_model.plan.beams import BeamLine
 from pikepole_model.plan.framed import Rect
-from pikepole_model.plan.ramp import WEDGE, RampPlan
-from pikepole_model.plan.steps import GAP_MM, LEG, MARGIN_MM, StepsPlan, gravel_there
+from pikepole_model.plan.ramp import RampPlan
+from pikepole_model.plan.steps import GAP_MM, JOIST, LEG, MARGIN_MM, StepsPlan, gravel_there
 
 GROUP = "steps"
 
@@ -88,16 +88,22 @@ def _steps(plan: StepsPlan) -> Iterator[Piece]:
         start, top = plan.leg
         wide = plan.datums.scene.lumber_stock(LEG).depth_mm
         yield from _legs(plan, LEG, members, thick, [rectangle(start, 0.0, start + wide, top)])
+    if plan.landing:
+        outline, legs = plan.landing
+        wide = plan.datums.scene.lumber_stock(JOIST).breadth_mm
+        for u in plan.members_u(wide):
+            yield _across(plan, Kind.STRINGER, JOIST, outline, (u, u + wide), grain_rad=math.pi)
+        yield from _legs(plan, LEG, plan.members_u(wide), wide, legs)
     deep, step = plan.board.depth_mm, plan.board.depth_mm + GAP_MM
-    for k, top in enumerate(plan.tops_mm):
-        for number in range(plan.boards):
-            start = k * plan.run_mm + number * step + GAP_MM
+    for head, top, boards in plan.treads:
+        for number in range(boards):
+            start = head + number * step + GAP_MM
             section = rectangle(start, top - plan.board.breadth_mm, start + deep, top)
             yield _across(plan, Kind.STEP_TREAD, plan.says.board, section, plan.u)
 
 
 def _ramp(plan: RampPlan) -> Iterator[Piece]:
-    """Joists with their legs, boards across them, and wedges at the foot."""
+    """Joists with their legs, boards across them, and gravel up to its foot."""
     thick = plan.joist.breadth_mm
     members, grain = plan.members_u(thick), math.pi - plan.fall_rad
     for u in members:
@@ -118,8 +124,18 @@ def _ramp(plan: RampPlan) -> Iterator[Piece]:
             down=plan.fall_rad,
             at=plan.top_z(0.0),
         )
-    for section in plan.wedges:
-        yield _across(plan, Kind.RAMP_WEDGE, WEDGE, section, plan.u)
+    low = plan.stands_mm - plan.datums.floor_mm
+    place, (left, right) = plan.face.place, plan.u
+    yield profile(
+        f"{plan.name} ramp gravel",
+        Kind.GRAVEL,
+        GROUP,
+        bulk(plan.datums.scene, "gravel"),
+        plan.apron,
+        Placement(place.point(right, low, plan.out_mm), place.n, place.v),
+        right - left,
+        length_along="n",
+    )
 
 
 def _legs(
