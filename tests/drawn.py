@@ -130,6 +130,9 @@ def _work(dice: Dice, table: Table) -> Table:
             floor_live=lambda: dice.one("50 psf", "2.5 kN/m2"),
             soil=lambda: dice.one("2000 psf", "150 kN/m2"),
             frost=lambda: dice.length(0, 1200),
+            north=lambda: dice.one("left", "front", "0 deg", "217.5 deg"),
+            lot=lambda: {"left": dice.length(0, 9000), "back": dice.length(0, 9000)},
+            setback=lambda: {"left": dice.length(0, 3000)},
         ),
         waste=lambda: dice.some(
             0.5,

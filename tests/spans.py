@@ -13,7 +13,8 @@ from dataclasses import dataclass, replace
 
 from measuring import INCH
 from pikepole_export.derive.strength.beam import Force
-from pikepole_export.derive.strength.beam_checks import Beam, Sags, Support, beam_checks
+from pikepole_export.derive.strength.beam_checks import beam_checks
+from pikepole_export.derive.strength.cases import Beam, Sags, Support
 from pikepole_export.derive.strength.check import Rule
 from pikepole_export.derive.strength.combinations import Load
 from pikepole_export.derive.strength.nds import Lumber

@@ -421,7 +421,7 @@ GRAVEL = {"item": "gravel", "price": 50.0, "per": "yd3"}
 
 
 def test_money_by_hand() -> None:
-    """Skids: 8 ft each, and half an inch off both ends: two boards of 10 ft, 63.00, 12.60 left.
+    """Skids: 8 ft each, two boards as they come, 50.40, nothing left.
 
     Deck: 8 x 6 ft from sheets of 8 x 4 ft takes two, 88.00. Of their 9216 in2 one of 96 x 47-15/16
     in and two of 47-15/16 x 23-15/16 in are laid, an eighth apart: 6897 in2. Left is 22.14.
@@ -429,17 +429,17 @@ def test_money_by_hand() -> None:
     1-1/2 yd3, 75.00. Of the 1.5 yd3 1.1852 are in the bed: 15.74 is waste.
     """
     building, buying = listed(feed_box(SKIDS, DECK, GRAVEL))
-    assert row(buying, "4x6").total == pytest.approx(63.00, abs=CENT)
-    assert row(buying, "4x6").unit_price == pytest.approx(10 * 3.15)
+    assert row(buying, "4x6").total == pytest.approx(50.40, abs=CENT)
+    assert row(buying, "4x6").unit_price == pytest.approx(8 * 3.15)
     assert row(buying, "23/32 plywood").total == pytest.approx(88.00, abs=CENT)
     assert row(buying, "gravel").total == pytest.approx(75.00, abs=CENT)
     assert row(buying, "gravel").quantity == pytest.approx(1.5)
-    assert buying.total == pytest.approx(226.00, abs=CENT)
-    assert buying.waste_cost == pytest.approx(50.48, abs=CENT)
-    assert buying.waste_share == pytest.approx(50.48 / 226.00, abs=1e-4)
+    assert buying.total == pytest.approx(213.40, abs=CENT)
+    assert buying.waste_cost == pytest.approx(37.88, abs=CENT)
+    assert buying.waste_share == pytest.approx(37.88 / 213.40, abs=1e-4)
     costs = {stage.name: stage.cost for stage in buying.stages if stage.cost}
     assert costs == {
-        "Foundation": pytest.approx(138.00, abs=CENT),
+        "Foundation": pytest.approx(125.40, abs=CENT),
         "Floor deck": pytest.approx(88.00, abs=CENT),
     }
     assert buying.total_of(Supplier.GROUND) == pytest.approx(75.00, abs=CENT)
@@ -597,9 +597,9 @@ def test_prices_of_lengths_that_are_not_bought_are_no_finding() -> None:
         for k, length in enumerate(lengths)
     ]
     _, buying = listed(feed_box(*prices))
-    # Half an inch off both ends, and a skid of 8 ft takes 10 ft, at 8.00 each.
-    assert row(buying, "4x6").size_mm == (pytest.approx(10 * FOOT),)
-    assert buying.total == pytest.approx(16.00)
+    # Two skids of 8 ft, as they come, at 4.00 each.
+    assert row(buying, "4x6").size_mm == (pytest.approx(8 * FOOT),)
+    assert buying.total == pytest.approx(8.00)
     assert buying.findings == ()
 
 

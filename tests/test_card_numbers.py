@@ -57,7 +57,7 @@ def test_every_number_on_a_card_is_in_its_record(name: str, tmp_path: Path) -> N
             "16d",
             "38 x 89 mm",
             "38 x 89 x",
-            "4.1 x 89 mm",
+            "4.5 x 100 mm",
             "29 CFR 1926.451(g)(1)",
         ]
         for word in sorted(names, key=len, reverse=True):

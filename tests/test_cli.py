@@ -18,7 +18,6 @@ from conftest import SCENES
 from pikepole_export.cli.words import Output
 from pikepole_export.write.cards import files as cards_module
 from pikepole_export.write.pictures import stages as pictures_module
-from pikepole_export.write.pictures import strength as strength_module
 from pikepole_model.building.contact import Contact, find_contacts
 from pikepole_model.building.part import Building
 from pikepole_model.scene.schema import Scene
@@ -36,6 +35,7 @@ LIFTS = {"lifts.csv", "lifts.json", "moves.csv", "moves.json", "lift-cautions.cs
 BOUGHT = {"buy.csv", "buy.json"}
 CUT = {"cuts.csv", "cuts.json", "stops.csv", "stops.json", "sheets.csv", "sheets.json"}
 SHARED = {"building.step", "building.stl", "building.glb"}
+OPENED = {"handbook.pdf", "building.html", "lists.xlsx"}
 
 
 def listed(folder: Path) -> list[str]:
@@ -78,9 +78,10 @@ def test_build_writes_what_the_summary_lists(honey_house_run: tuple[Answer, Path
     files = listed(folder)
     assert set(files) == set(written(folder))
     assert len(files) == len(set(files))
-    assert {*TABLES, *BOUGHT, *CUT, *LIFTS, *SHARED, "stages/finished.png"} < set(files)
-    assert any(file.startswith("lifts/") and file.endswith(".png") for file in files)
-    assert any(file.startswith("drawings/") and file.endswith(".svg") for file in files)
+    loose = {file for file in files if "/" not in file}
+    assert loose == {*TABLES, *BOUGHT, *CUT, *LIFTS, *SHARED, *OPENED, "summary.json"}
+    # Drawings, plans and cards are in the book.
+    assert {file.partition("/")[0] for file in set(files) - loose} == {"stages"}
     assert files[-1] == "summary.json"
 
 
@@ -117,6 +118,9 @@ def test_build_says_where_how_many_how_heavy(honey_house_run: tuple[Answer, Path
     answer, folder = honey_house_run
     summary = json.loads((folder / "summary.json").read_text(encoding="utf-8"))
     assert f"{len(summary['files'])} in {folder}" in answer.out
+    _, *first = answer.out.splitlines()[:4]
+    opened = ("handbook.pdf", "building.html", "lists.xlsx")
+    assert all(line.endswith(str(folder / name)) for line, name in zip(first, opened, strict=True))
     assert f"{summary['parts']}, " in answer.out
     assert summary["heaviest_part"]["name"] in answer.out
     # 1 lb is 0.45359237 kg by definition; the scene is in feet and pounds.
@@ -136,6 +140,7 @@ def test_second_build_replaces_files_and_gives_the_same_bytes(
     shutil.copytree(honey_house_run[1], folder)
     mine = {"stages/98-mine.png", "drawings/2x4-board-999.svg", "drawings/mine.svg"}
     for name in mine:
+        (folder / name).parent.mkdir(exist_ok=True)
         (folder / name).write_bytes(b"the user's own")
     (folder / "building.stl").write_bytes(b"changed by the user")
     # What a record says that was never written takes nothing away.
@@ -190,6 +195,8 @@ def test_pages_name_every_output_and_every_file(honey_house_run: tuple[Answer, P
     folders = {f"{name.partition('/')[0]}/" for name in listed(honey_house_run[1]) if "/" in name}
     files = {name for name in listed(honey_house_run[1]) if "/" not in name}
     assert [name for name in sorted(folders | files) if f"`{name}" not in page] == []
+    asked_for = [output for output in Output if output.is_asked_for]
+    assert [name for name in asked_for if f" | `{name}` | " not in page] == []
 
 
 def test_findings_are_named_and_everything_is_written(broken: str, tmp_path: Path) -> None:
@@ -298,7 +305,6 @@ def test_everything_else_is_complete_when_drawing_dies(
     monkeypatch.setenv("PYTHONPATH", str(tmp_path))
     monkeypatch.setattr(pictures_module, "CHILD", "dying")
     monkeypatch.setattr(cards_module, "CHILD", "dying")
-    monkeypatch.setattr(strength_module, "CHILD", "dying")
     folder = tmp_path / "out"
 
     answer = pikepole("build", HONEY_HOUSE, "-o", folder)

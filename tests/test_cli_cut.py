@@ -38,7 +38,7 @@ def test_what_to_buy_and_what_to_cut_is_listed(plan: tuple[Answer, Path]) -> Non
     for sheet in sheets["sheets"]:
         for piece in sheet["pieces"]:
             assert piece["part"] in words
-    assert "4x6, southern pine, treated: 2 pieces Buy 2 of 10' 0\"." in words
+    assert "4x6, southern pine, treated: 2 pieces Buy 2 of 8' 0\"." in words
     assert '1/8"' in words  # the kerf
     assert answer.err == ""
 
@@ -106,7 +106,7 @@ def test_metric_scene_is_told_in_millimetres(tmp_path: Path) -> None:
     scene.write_text(text, encoding="utf-8")
     answer = pikepole("cut", scene)
     assert answer.code == DONE, answer.err
-    assert "Buy 2 of 3048 mm." in answer.out
+    assert "Buy 2 of 2438 mm." in answer.out
 
 
 def test_prices_make_it_money(tmp_path: Path) -> None:
@@ -116,14 +116,14 @@ def test_prices_make_it_money(tmp_path: Path) -> None:
     scene.write_text(text + price, encoding="utf-8")
     answer = pikepole("cut", scene)
     assert answer.code == DONE, answer.err
-    # Two skids of 8 ft, each from 10 ft as the ends are trimmed, at 3 a foot.
-    assert "USD 60.00 in all. No plan costs less." in answer.out
+    # Two skids of 8 ft, as they come, at 3 a foot.
+    assert "USD 48.00 in all. No plan costs less." in answer.out
 
 
 def test_a_skid_leaves_room_for_trimmed_ends(tmp_path: Path) -> None:
-    """24 ft is the longest 4x6 there is: with an inch off each end a skid of it has two pieces."""
+    """24 ft is the longest 4x6 there is: with an inch off each end one of 23 ft 11 in has two."""
     scene = tmp_path / "scene.toml"
-    text = PLAIN.read_text(encoding="utf-8").replace('length = "8 ft"', 'length = "24 ft"')
+    text = PLAIN.read_text(encoding="utf-8").replace('length = "8 ft"', 'length = "23 ft 11 in"')
     scene.write_text(text + '\n[cutting]\nend_trim = "1 in"\n', encoding="utf-8")
     answer = pikepole("cut", scene)
     assert answer.code == DONE, answer.err
@@ -140,7 +140,7 @@ def test_a_piece_that_cannot_be_cut_is_named(
     answer = pikepole("cut", scene)
     assert answer.code == BAD_INPUT
     assert answer.out == ""
-    assert "skid 1" in answer.err
+    assert "rim joist 1" in answer.err
     assert "longer than any stock" in " ".join(answer.err.split())
 
 

@@ -141,7 +141,7 @@ def test_a_piece_longer_than_any_board_stops_nothing_else(
     assert answer.code == NOT_MADE
     said = " ".join(answer.err.split())
     assert "Not made: buying list, cut plan and drawings of boards and sheets: " in said
-    assert "skid 1" in said
+    assert "rim joist 1" in said
     assert "longer than any stock" in said
     assert "All else that was asked for is written and complete" in said
     files = _read(folder / "summary.json")["files"]
@@ -193,10 +193,10 @@ def test_last_words_say_what_is_left_over(bought: tuple[Answer, Path]) -> None:
 def test_last_words_say_what_it_costs(priced: tuple[Answer, Path]) -> None:
     answer, folder = priced
     buy = _read(folder / "buy.json")
-    # Two skids of 8 ft, each from 10 ft as half an inch goes off both ends, at 3.50 a foot.
-    assert buy["total"] == 70.0
+    # Two skids of 8 ft, as they come, at 3.50 a foot.
+    assert buy["total"] == 56.0
     without = f"{buy['rows_without_price']} items unpriced"
-    assert _said(answer, "Cost") == f"70.00 NZD, 20.0% of it waste; {without}"
+    assert _said(answer, "Cost") == f"56.00 NZD, 0.0% of it waste; {without}"
     assert "fits nothing: nothing in the list is called that" in " ".join(answer.out.split())
 
 

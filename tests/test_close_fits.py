@@ -282,6 +282,65 @@ FITTING = {
         edges={"soffit": "7/16 OSB", "metal": "none"},
         wrap={},
     ),
+    # The first row that boards are nailed to comes where the bottom plate lies, or bolts stand up.
+    **{
+        f"row at the foot, on {kind}": store(
+            "8 ft",
+            "8 ft",
+            "2:12",
+            **under,
+            walls={"sheet": "11 mm OSB/3 1250x2500"},
+            cladding=[{"kind": "battens", "above_ground": above}],
+        )
+        for kind, above, under in (
+            ("skids", "12 in", ON_SKIDS),
+            ("pad", "5 in", {"foundation": {"kind": "pad"}}),
+        )
+    },
+    # A row of nailing blocks reaches into the rough sill over it.
+    "row under a sill": store(
+        "8 ft",
+        "8 ft",
+        "2:12",
+        walls={"sheet": "11 mm OSB/3 1250x2500"},
+        opening=[opening("window", "front", "2 ft", "3 ft", sill="22 in")],
+        cladding=[{"kind": "battens"}],
+    ),
+    # A tie takes the upper part of a block beside it right up to the sheets.
+    "tie beside a block": store(
+        "2392 mm",
+        "14 ft",
+        "6:12",
+        walls={"low_height": "7 ft", "high_height": "7 ft 2-7/8 in", "spacing": "12 in"},
+        roof={"ridge": {"kind": "board", "tie_height": "100 mm"}, "spacing": "775 mm"}
+        | {"rafter": "2x8", "end_rafter": "2x6", "lookout": "2x6", "rake_overhang": "2 ft"}
+        | {"falls": "front"},
+    ),
+    # A threshold 5-1/2 in thick on a membrane of 6 in.
+    "membrane under a high threshold": store(
+        "8 ft",
+        "8 ft",
+        "2:12",
+        opening=[
+            opening("door", "front", "18 in", "3 ft")
+            | {"door": {"kind": "framed", "membrane": "flashing membrane 6 in", "threshold": "6x6"}}
+            | {"steps": {"kind": "none"}}
+        ],
+        wrap={},
+    ),
+    # Casing reaches over a thicker cladding than the door's frame stands in.
+    "casing over two claddings": store(
+        "8 ft",
+        "8 ft",
+        "2:12",
+        opening=[opening("door", "front", "2 ft", "2 ft", door={"kind": "ledged"}, trim={})],
+        wrap={},
+        cladding=[
+            {"walls": ["front"], "kind": "battens", "width": "4 ft 1-1/2 in"}
+            | {"sheet": "19/32 plywood"},
+            {"walls": ["front"], "kind": "battens", "from_left": "4 ft 1-1/2 in"},
+        ],
+    ),
 }
 
 

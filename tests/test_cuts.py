@@ -17,6 +17,7 @@ from hypothesis import given
 
 from conftest import FORMS, SCENES
 from draws import draws
+from fodder import read
 from pikepole_export.derive.cutting.board_work import BoardUse, board_work, stops
 from pikepole_export.derive.cutting.cuts import SectionPlan, cut_plans
 from pikepole_export.derive.cutting.lengths import CutPlanError
@@ -31,6 +32,8 @@ from strategies import forms
 FOOT_MM, INCH_MM = 304.8, 25.4
 NOISE_MM = 1e-3
 TREATED = ", treated"  # how the material of treated lumber is called
+# What is put in untrimmed where it is as long as a board: common practice, no source.
+AS_THEY_COME = {"skid", "girder", "post", "beam ply", "carrying beam"}
 
 
 @cache
@@ -66,7 +69,9 @@ def assert_balanced(building: Building, written: dict[str, Any]) -> None:
         lengths_mm = (*stock.lengths_mm, *stock.studs_mm)
         (stock_mm,) = (n for n in lengths_mm if abs(board["stock_mm"] - n) < NOISE_MM)
         is_stud = stock_mm in stock.studs_mm
-        taken_mm = 0.0 if is_stud else 2 * saw.end_trim
+        first = lumber[board["pieces"][0]["part"]]
+        comes = first.kind.value in AS_THEY_COME and abs(stock_mm - first.length_mm) < NOISE_MM
+        trim_mm = taken_mm = 0.0 if is_stud or comes else 2 * saw.end_trim
         assert board["trim_mm"] == pytest.approx(taken_mm)
         for piece in board["pieces"]:
             part = lumber[piece["part"]]
@@ -78,7 +83,7 @@ def assert_balanced(building: Building, written: dict[str, Any]) -> None:
         taken_mm += (len(board["pieces"]) - 1) * saw.kerf
         assert taken_mm <= board["stock_mm"] + NOISE_MM
         # A board is a whole piece, or a sixteenth and more is left of it: no two are that equal.
-        rest_mm = board["stock_mm"] - taken_mm + (0.0 if is_stud else 2 * saw.end_trim)
+        rest_mm = board["stock_mm"] - taken_mm + trim_mm
         assert len(board["pieces"]) == 1 or rest_mm >= INCH_MM / 16 - NOISE_MM
         # What is left, less one cut to part it from the last piece where there is room for one.
         left_mm = max(0.0, board["stock_mm"] - taken_mm - saw.kerf)
@@ -193,14 +198,14 @@ def test_drawn_scenes_balance(scene: Scene) -> None:
 
 
 def test_skids_and_joists_of_a_small_floor() -> None:
-    """A floor of 8 by 6 ft: half an inch off both ends, and a skid of 8 ft takes one of 10 ft.
+    """A floor of 8 by 6 ft: half an inch off both ends, but a skid of 8 ft is one as it comes.
 
     Seven joists of 6 ft less two rims of 1-1/2 in, two rims of 8 ft, and blocks in the six bays.
     """
     _, _, written = planned("plain")
     skids = boards_of(written, "4x6", "southern pine, treated")
-    assert [board["stock_mm"] for board in skids] == [10 * FOOT_MM] * 2
-    assert [board["cuts"] for board in skids] == [2, 2]
+    assert [board["stock_mm"] for board in skids] == [8 * FOOT_MM] * 2
+    assert [board["cuts"] for board in skids] == [0, 0]
     floor = boards_of(written, "2x6", "southern pine, treated")
     lengths = Counter(round(p["length_mm"] / INCH_MM, 4) for b in floor for p in b["pieces"])
     # Blocks: joists every 16 in are 14-1/2 apart, the outer ones lie 3/4 in further in.
@@ -278,7 +283,7 @@ def test_price_of_a_board(per: str, price: float, cost: float) -> None:
 
 def test_part_longer_than_any_trimmed_board_is_named() -> None:
     """Trims that leave the longest board a millimetre less than a skid is long."""
-    building = built("honey-house")
+    building = build(read(building={"length": "11 ft 11 in", "depth": "8 ft"}))
     skid = next(part for part in building.parts if part.name == "skid 1")
     longest_mm = building.scene.lumber_stock(skid.stock).longest_mm
     with pytest.raises(CutPlanError, match=r"skid 1.*longer than any stock"):
@@ -290,4 +295,5 @@ def test_end_trim_is_kept_at_both_ends() -> None:
     _, written = cuts_of(building)
     assert written["end_trim_mm"] == 10.0
     assert_balanced(building, written)
-    assert {board["trim_mm"] for board in written["boards"]} == {20.0}
+    plates = boards_of(written, "2x4", "spruce-pine-fir")
+    assert {board["trim_mm"] for board in plates} == {20.0}

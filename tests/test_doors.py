@@ -284,7 +284,7 @@ def test_a_sliding_leaf_laps_its_opening(sliding: Building) -> None:
 def test_the_track_lets_the_leaf_clear_the_opening(sliding: Building) -> None:
     leaf = extent(sliding, leaf_of(sliding))
     (track,) = of_kind(sliding, Kind.TRACK)
-    u, v, _ = extent(sliding, [track])
+    u = extent(sliding, [track])[0]
     jamb = max(extent(sliding, [part])[0][0] for part in of_kind(sliding, Kind.CASING))
     # Open, it ends 3/16 in past the opening between the casings, to the right: common practice.
     travel = jamb + 3 / 16 * INCH - leaf[0][0]

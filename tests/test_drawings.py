@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 from importlib.util import find_spec
 from itertools import combinations, pairwise
-from math import dist
+from math import dist, pi
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -17,10 +17,12 @@ from shapely import Polygon, affinity
 
 from conftest import SCENES
 from pikepole_export.derive.cutting.marks import together
-from pikepole_export.derive.measures.templates import templates
+from pikepole_export.derive.measures.families import families
+from pikepole_export.derive.measures.templates import Template, templates
 from pikepole_export.graphics.lettering import spread
 from pikepole_export.write.drawings.board_pages import BoardPage, board_pages
 from pikepole_export.write.drawings.board_rows import Bar, BoardRow, SectionRows
+from pikepole_export.write.drawings.cells import shared_stem
 from pikepole_export.write.drawings.cut_plans import (
     CutPlan,
     Placed,
@@ -28,12 +30,14 @@ from pikepole_export.write.drawings.cut_plans import (
     sheet_drawing,
 )
 from pikepole_export.write.drawings.index import index_pages
+from pikepole_export.write.drawings.pattern_names import named_shapes
 from pikepole_export.write.drawings.shaped import write_templates
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
+from pikepole_model.building.piece import Piece
 from pikepole_model.errors import OutputError
 from pikepole_model.reading.file import load_scene
-from pikepole_model.units import Units
+from pikepole_model.units import Units, format_length
 from shaped import INCH, only, rafter, stick
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -51,8 +55,8 @@ Points = list[tuple[float, float]]
 class Read:
     """A drawing as its file says it is."""
 
-    def __init__(self, data: bytes) -> None:
-        self.root = ElementTree.fromstring(data)
+    def __init__(self, data: bytes | ElementTree.Element) -> None:
+        self.root = ElementTree.fromstring(data) if isinstance(data, bytes) else data
         every = list(self.root.iter(f"{SVG}text"))
         self.ink = [text for text in every if text.get("class") != "halo"]
         self.halos = [text for text in every if text.get("class") == "halo"]
@@ -81,10 +85,14 @@ class Read:
         return "".join(style.text or "" for style in self.root.iter(f"{SVG}style"))
 
     @property
+    def cells(self) -> dict[str, Read]:
+        """The drawings that share the page, by their names."""
+        return {group[0].text or "": Read(group) for group in self.root.iter(f"{SVG}g")}
+
+    @property
     def scale(self) -> int:
-        (words,) = (text for text in self.texts if text.startswith("Scale 1:"))
-        found = re.match(r"Scale 1:(\d+)", words)
-        assert found
+        scales = [re.fullmatch(r"(?:Scale )?1:(\d+)\b.*", text) for text in self.texts]
+        (found,) = filter(None, scales)
         return int(found[1])
 
     def boxes(self) -> list[tuple[str, Polygon]]:
@@ -160,12 +168,12 @@ def test_every_drawing_is_whole_and_legible(drawn: tuple[Building, list[Path]]) 
 
 def test_pieces_are_drawn_to_scale(drawn: tuple[Building, list[Path]]) -> None:
     building, paths = drawn
-    found = templates(building)
-    kinds = "|".join({re.sub(" ", "-", template.kind) for template in found})
-    patterns = [path for path in paths if re.fullmatch(rf"({kinds})-\d+", path.stem)]
-    assert len(patterns) == len(found)
-    for path, template in zip(patterns, found, strict=True):
-        read = Read(path.read_bytes())
+    cells = {k: v for path in paths for k, v in Read(path.read_bytes()).cells.items()}
+    every = [(name, one) for name, one in named_shapes(building) if isinstance(one, Template)]
+    made = 0
+    for own in families(every):
+        read = cells[shared_stem(list(own))]
+        template = max(own.values(), key=lambda one: one.length_mm)
         (outline,) = read.shapes("piece")
         long, deep = _extent(outline)
         near = WRITTEN_MM * read.scale
@@ -177,8 +185,27 @@ def test_pieces_are_drawn_to_scale(drawn: tuple[Building, list[Path]]) -> None:
             pairwise([*outline, outline[0]]), pairwise([*corners, corners[0]]), strict=True
         ):
             assert dist(a, b) * read.scale == pytest.approx(dist(c, d), abs=near)
-        assert f"Make {len(template.names)}" in read.texts
-        assert path.stem in read.texts  # what the cut plan calls it
+        assert f"Make {sum(len(one.names) for one in own.values())}" in read.texts
+        assert set(own) <= set(read.texts)  # what the cut plan calls them
+        made += len(own)
+    assert made == len(templates(building))
+
+
+def test_scale_bars_are_as_long_as_they_say(drawn: tuple[Building, list[Path]]) -> None:
+    units_mm = {" ft": 304.8, '"': 25.4, " mm": 1.0}
+    found = 0
+    for read in (one for p in drawn[1] for one in Read(p.read_bytes()).cells.values()):
+        # The bar's first half is filled; of bent metal and arrows other things are, too.
+        bars = [one for one in read.shapes("fill") if len(one) == 4]
+        bar = max(bars, key=lambda one: max(y for _, y in one))
+        words = [re.fullmatch(r"(\d+)( ft|\"| mm)", text) for text in read.texts]
+        lengths = [int(one[1]) * units_mm[one[2]] for one in words if one]
+        assert any(
+            _extent(bar)[0] * 2 * read.scale == pytest.approx(mm, abs=2 * WRITTEN_MM * read.scale)
+            for mm in lengths
+        )
+        found += 1
+    assert found
 
 
 def test_same_building_gives_the_same_bytes(tool_store: Building, tmp_path: Path) -> None:
@@ -189,7 +216,50 @@ def test_same_building_gives_the_same_bytes(tool_store: Building, tmp_path: Path
 
 
 def _drawings(building: Building, folder: Path) -> dict[str, Read]:
-    return {path.stem: Read(path.read_bytes()) for path in write_templates(building, folder)}
+    """Every drawing by its name: those that share a page, and those that have one."""
+    reads = {path.stem: Read(path.read_bytes()) for path in write_templates(building, folder)}
+    return {
+        name: one
+        for stem, page in reads.items()
+        for name, one in (page.cells or {stem: page}).items()
+    }
+
+
+def test_raked_studs_share_a_drawing_and_a_table(tmp_path: Path) -> None:
+    # 2x4 under 3:12: the short edge is 1-1/2 x 3/12 in, 3/8 in, less than the long one.
+    def stud(long_in: float, drop_in: float = 0.375) -> Piece:
+        corners = ((0.0, 0.0), (1.5, 0.0), (1.5, long_in - drop_in), (0.0, long_in))
+        outline = tuple((u * INCH, v * INCH) for u, v in corners)
+        section = (1.5 * INCH, 3.5 * INCH)
+        return stick(Kind.STUD, outline, section, grain_rad=pi / 2, thickness=3.5 * INCH)
+
+    # Eight lengths, two of one; one under 6:12 is drawn for itself.
+    longs = [80.0 + 4.0625 * k for k in range(8)]
+    pieces = [*map(stud, longs), stud(longs[2]), stud(longs[0], 0.75)]
+    found = _drawings(only(*pieces), tmp_path)
+    assert set(found) == {"stud-1-and-7-more", "stud-9"}
+    read = found["stud-1-and-7-more"]
+    assert "Make 9" in read.texts
+    # A line of the table: the lettering on one base line, from left to right.
+    rows: dict[str, list[str]] = {}
+    for text in sorted(read.ink, key=lambda text: float(text.attrib["x"])):
+        rows.setdefault(text.attrib["y"], []).append(text.text or "")
+    table = [row for row in rows.values() if row[0].startswith("stud-") and len(row) == 5]
+    expected = [
+        [f"stud-{k}", "1", _inches(long), _inches(long - 0.375), f"stud {k}"]
+        for k, long in enumerate(longs, start=1)
+    ]
+    expected[2][1], expected[2][4] = "2", "stud 3; stud 9"
+    assert table == expected
+    assert ["pattern", "make", "a", "b", "pieces"] in rows.values()
+    # The drawing bears the letters: marks along the long edge, and the short edge under it.
+    assert read.texts.count("a") == read.texts.count("b") == 2
+    assert "square line at a on the face with the long point" in read.texts
+    assert {'3/8"', "0"} <= set(read.texts)
+
+
+def _inches(inches: float) -> str:
+    return format_length(inches * INCH, "imperial")
 
 
 def test_rafter_says_what_a_carpenter_marks(tmp_path: Path) -> None:
@@ -197,7 +267,6 @@ def test_rafter_says_what_a_carpenter_marks(tmp_path: Path) -> None:
     # sqrt(160) / 12 times those, and 4.631 in plumb over the heel, to a sixteenth.
     piece = rafter(4, 96 * INCH, 5.5 * INCH, seats=[(h * INCH, 3.5 * INCH) for h in (20, 80)])
     read = _drawings(only(piece, piece), tmp_path)["rafter-1"]
-    _check_sheet(read, "imperial")
     expected = [
         "0",
         "1' 9-1/16\"",  # 21.08
@@ -216,13 +285,13 @@ def test_rafter_says_what_a_carpenter_marks(tmp_path: Path) -> None:
     ]
     for words in expected:
         assert words in read.texts, words
-    assert "never from the piece before" in " ".join(read.texts)
+    (page,) = (tmp_path / "drawings").glob("rafter-1.svg")
+    assert "never from the piece before" in " ".join(Read(page.read_bytes()).texts)
 
 
 def test_metric_rafter_is_in_millimetres(tmp_path: Path) -> None:
     piece = rafter(12, 1000, 140, seats=[(450, 40), (800, 60)])
     read = _drawings(only(piece, units="metric"), tmp_path)["rafter-1"]
-    _check_sheet(read, "metric")
     # 1000 and 800 by the root of 2.
     assert {"1414 mm", "1131 mm", "60 mm"} <= set(read.texts)
     # A square set alike marks both: the seat from the edge, the heel across.
@@ -486,4 +555,5 @@ def test_many_different_notches_still_go_on_a_sheet(tmp_path: Path) -> None:
     (outline,) = read.shapes("piece")
     assert _extent(outline)[0] * read.scale == pytest.approx(3600, abs=WRITTEN_MM * read.scale)
     assert {"A: notch", "I: notch"} <= set(read.texts)
-    _check_sheet(read, "metric")
+    (page,) = (tmp_path / "drawings").iterdir()
+    _check_sheet(Read(page.read_bytes()), "metric")

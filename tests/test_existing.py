@@ -107,7 +107,8 @@ def test_headers_carry_cut_joists(kept: Building) -> None:
         for one, other in ((joint.a, joint.b), (joint.b, joint.a)):
             beside.setdefault(one, []).append(kinds[other])
     depth = kept.scene.building.depth
-    breadth = kept.scene.lumber_stock("2x6").breadth_mm
+    assert kept.scene.floor
+    breadth = kept.scene.lumber_stock(kept.scene.floor.joist).breadth_mm
     for joist in of_kind(kept, Kind.JOIST):
         box = box_of(joist)
         ends = beside[joist.name]
@@ -147,7 +148,8 @@ def test_the_deck_is_carried_before_and_behind_a_post(kept: Building) -> None:
 
 
 def test_a_joist_that_is_not_in_the_way_stays_whole(kept: Building) -> None:
-    breadth = kept.scene.lumber_stock("2x6").breadth_mm
+    assert kept.scene.floor
+    breadth = kept.scene.lumber_stock(kept.scene.floor.joist).breadth_mm
     whole = kept.scene.building.depth - 2 * breadth
     lines: dict[float, list[Part]] = {}
     for joist in of_kind(kept, Kind.JOIST):

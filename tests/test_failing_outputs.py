@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import time
 from dataclasses import dataclass
@@ -18,9 +19,11 @@ from pikepole_export.files.folder import RECORD
 from pikepole_export.graphics import child as child_module
 from pikepole_export.write.cards import files as cards_module
 from pikepole_export.write.pictures import stages as pictures_module
+from pikepole_export.write.pictures import strength as strength_module
 
 PLAIN = SCENES["plain"]
-ALL = f"{BUILDS},drawings"
+DRAWN = f"{BUILDS},drawings"
+ALL = f"{DRAWN},plans,spreadsheet,page,3mf,ifc"
 
 
 @dataclass(frozen=True)
@@ -32,12 +35,14 @@ class Broken:
         name: Of the function.
         told: What the message calls what is missing.
         missing: The files that it costs, as patterns.
+        only: What is built.
     """
 
     module: str
     name: str
     told: str
     missing: tuple[str, ...]
+    only: str = BUILDS
 
 
 _OUTPUTS, _TABLES = "cli.outputs", "write.tables"
@@ -73,12 +78,13 @@ BROKEN = (
             "drawings/boards-*",
             "drawings/index-*",
         ),
+        DRAWN,
     ),
     Broken(f"{_TABLES}.buying", "buy_table", "buying list", ("buy.*",)),
     Broken(f"{_TABLES}.cutting", "cuts_table", "cut plan", ("cuts.*", "stops.*", "sheets.*")),
     Broken(f"{_TABLES}.sheets", "sheets_table", "cut plan", ("cuts.*", "stops.*", "sheets.*")),
-    Broken("write.drawings.shaped", "write_templates", "drawings", ("drawings/*",)),
-    Broken("write.drawings.cutting", "write_cut_drawings", "drawings", ("drawings/*",)),
+    Broken("write.drawings.shaped", "write_templates", "drawings", ("drawings/*",), DRAWN),
+    Broken("write.drawings.cutting", "write_cut_drawings", "drawings", ("drawings/*",), DRAWN),
     # Braces are bought as the lift plan says.
     Broken(
         "derive.lifting.plan", "lift_plan", "lift plan and cards", ("lift*", "moves.*", "buy.*")
@@ -86,6 +92,21 @@ BROKEN = (
     Broken("derive.moving.plan", "plan_moves", "plan of the move", ("moves.*",)),
     Broken(f"{_TABLES}.lifting", "lift_tables", "lift plan", ("lift*", "moves.*")),
     Broken(f"{_TABLES}.lifting", "moves_table", "lift plan", ("lift*", "moves.*")),
+    Broken("write.plans.files", "floor_plan", "plans", ("plans/*",), "stl,plans"),
+    # Half of the files are there by then.
+    Broken("write.plans.files", "framing", "plans", ("plans/*",), "stl,plans"),
+    Broken("write.plans.files", "dxf_bytes", "plans", ("plans/*",), "stl,plans"),
+    Broken(
+        f"{_TABLES}.spreadsheet",
+        "write_spreadsheet",
+        "spreadsheet",
+        ("lists.xlsx",),
+        "tables,spreadsheet",
+    ),
+    Broken("write.page.page", "write_page", "page", ("building.html",), "stl,page"),
+    Broken("cli.page", "told", "page", ("building.html",), "stl,page"),
+    Broken(_OUTPUTS, "write_3mf", "3MF file", ("building.3mf",), "stl,3mf"),
+    Broken(_OUTPUTS, "write_ifc", "IFC file", ("building.ifc",), "stl,ifc"),
 )
 
 
@@ -95,6 +116,13 @@ def whole(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
     folder = tmp_path_factory.mktemp("whole")
     assert pikepole("build", PLAIN, "-o", folder, "--only", ALL).code == DONE
     return everything(folder)
+
+
+def _files_of(outputs: str, whole: dict[str, bytes]) -> dict[str, bytes]:
+    """Those of some outputs, with the summary and the record."""
+    record = json.loads(whole[RECORD])["files"]
+    names = {name for output in (*outputs.split(","), "summary") for name in record[output]}
+    return {name: data for name, data in whole.items() if name in names | {RECORD}}
 
 
 def _write_back(files: dict[str, bytes], folder: Path) -> None:
@@ -111,16 +139,12 @@ def test_what_fails_costs_only_itself(
         raise RuntimeError("out of order")
 
     monkeypatch.setattr(import_module(f"pikepole_export.{broken.module}"), broken.name, fails)
-    drawn = any(one.startswith("drawings") for one in broken.missing)
-    if not drawn:  # they take the longest
-        whole = {name: data for name, data in whole.items() if not name.startswith("drawings/")}
+    whole = _files_of(broken.only, whole)
     _write_back(whole, tmp_path / "there")
     lost = {name for name in whole if any(fnmatch(name, one) for one in broken.missing)}
     assert lost
     for place in ("new", "there"):
-        answer = pikepole(
-            "build", PLAIN, "-o", tmp_path / place, "--only", ALL if drawn else BUILDS
-        )
+        answer = pikepole("build", PLAIN, "-o", tmp_path / place, "--only", broken.only)
         assert answer.code == NOT_MADE, answer.err
         said = " ".join(answer.err.split())
         assert f"Not made: {broken.told}: RuntimeError: out of order." in said
@@ -143,7 +167,7 @@ _DRAWERS = {
 
 
 def _build_with(
-    drawer: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    drawer: str, only: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> tuple[Answer, Path, list[int]]:
     """A build whose pictures are drawn by one of these, and its cards by one that leaves."""
     for name, does in _DRAWERS.items():
@@ -157,8 +181,9 @@ def _build_with(
     monkeypatch.setattr("tempfile.tempdir", str(tmp_path / "jobs"))
     monkeypatch.setattr(pictures_module, "CHILD", drawer)
     monkeypatch.setattr(cards_module, "CHILD", "leaving")
+    monkeypatch.setattr(strength_module, "CHILD", drawer)
     folder = tmp_path / "out"
-    answer = pikepole("build", PLAIN, "-o", folder, "--only", "stl,pictures,cards")
+    answer = pikepole("build", PLAIN, "-o", folder, "--only", only)
     return answer, folder, [int(path.stem) for path in tmp_path.glob("*.pid")]
 
 
@@ -175,7 +200,7 @@ def test_one_that_draws_no_picture_costs_only_pictures(
     drawer: str, why: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(child_module, "PATIENCE_S", 2.0 if drawer == "hanging" else 600.0)
-    answer, folder, drew = _build_with(drawer, tmp_path, monkeypatch)
+    answer, folder, drew = _build_with(drawer, "stl,pictures,cards", tmp_path, monkeypatch)
     assert answer.code == NOT_MADE
     said = " ".join(answer.err.split())
     assert f"Not made: pictures: no picture was written: {why}" in said
@@ -186,6 +211,17 @@ def test_one_that_draws_no_picture_costs_only_pictures(
     assert not list((tmp_path / "jobs").iterdir())
     for process in drew:
         _wait_for_end_of(process)
+
+
+def test_a_frame_that_cannot_be_drawn_costs_only_its_picture(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    answer, folder, drew = _build_with("leaving", "calculations", tmp_path, monkeypatch)
+    assert answer.code == NOT_MADE
+    said = " ".join(answer.err.split())
+    assert "Not made: picture: no picture was written: drawing stopped (no such ext" in said
+    assert set(written(folder)) == {"calculations.html", "summary.json"}
+    assert len(drew) == 1
 
 
 def _wait_for_end_of(process: int) -> None:

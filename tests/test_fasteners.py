@@ -293,10 +293,11 @@ def test_rows_of_nails_are_told_with_their_spacing() -> None:
         lumber("track", Kind.TRACK_BOARD, (0, 219, 0), (3000, 257, 140), group="track"),
     )
     pairs = [("ply 1", "ply 2"), ("plate 1", "plate 2"), ("casing", "track")]
+    # In millimetres 16 in are 400 mm: 3000 / 400 = 7.5, eight spaces too. Studs stay as they are.
     found = {row.where: (row.counted, row.pieces) for row in fasteners(joined(parts, pairs))}
     assert found == {
-        "header": ("every 406 mm from end to end, 2 rows", 18),
-        "wall": ("every 406 mm from end to end", 9),
+        "header": ("every 400 mm from end to end, 2 rows", 18),
+        "wall": ("every 400 mm from end to end", 9),
         "track": ("every 406 mm from end to end, 2 rows", 18),
     }
 

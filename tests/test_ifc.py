@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 
 from pikepole_export.derive.inventory.mass import part_mass
+from pikepole_export.graphics.colours import part_look
 from pikepole_export.write.models.ifc import write_ifc
 from pikepole_model.building.part import Building
 from samples import HIGH_MM, LOW_MM, SHAPES, sample_building
@@ -79,7 +80,9 @@ def test_every_piece_is_where_it_is_built(building: Building, model: Any) -> Non
         low, high = np.minimum(low, there.min(axis=0)), np.maximum(high, there.max(axis=0))
     assert low == pytest.approx(LOW_MM)
     assert high == pytest.approx(HIGH_MM)
-    assert len(model.by_type("IfcRepresentationMap")) == SHAPES
+    # Each shape once, and once more where another piece of it has another colour.
+    drawn = {(part.shape, part_look(part)) for part in building.parts}
+    assert len(model.by_type("IfcRepresentationMap")) == len(drawn) >= SHAPES
 
 
 def test_pieces_know_their_group_material_and_mass(building: Building, model: Any) -> None:
@@ -92,6 +95,25 @@ def test_pieces_know_their_group_material_and_mass(building: Building, model: An
         assert known["Stage"] == part.stage
         assert known["Length"] == pytest.approx(part.length_mm)
         assert known["MassLikely"] == pytest.approx(part_mass(part).likely_kg)
+
+
+def test_a_piece_has_the_colour_that_it_has_in_pictures(
+    honey_house: Building, tmp_path: Path
+) -> None:
+    path = write_ifc(honey_house.finished, tmp_path / "building.ifc")
+    model: Any = ifcopenshell.open(path)
+    styled = {item.Item.id(): item.Styles[0] for item in model.by_type("IfcStyledItem")}
+    pieces = {one.Name: one for one in model.by_type("IfcElement")}
+    names = set[str]()
+    for part in honey_house.finished.parts:
+        (item,) = pieces[part.name].Representation.Representations[0].Items
+        style = styled[item.MappingSource.MappedRepresentation.Items[0].id()]
+        (shading,) = style.Styles
+        shown, look = shading.SurfaceColour, part_look(part)
+        assert (shown.Red, shown.Green, shown.Blue) == pytest.approx(look.colour), part.name
+        assert shading.Transparency == pytest.approx(1.0 - look.alpha), part.name
+        names.add(style.Name)
+    assert {"lumber", "treated lumber", "pane", "galvanised steel"} <= names
 
 
 def test_the_same_building_gives_the_same_bytes(tmp_path: Path) -> None:

@@ -57,7 +57,7 @@ def test_a_length_is_ordered_where_it_saves_more_than_it_is_worth(
 
 
 def test_a_stud_as_long_as_a_pre_cut_one_is_not_cut() -> None:
-    stud = Offer(StockLength("stud", STUD_MM, 3.65), is_stud=True)
+    stud = Offer(StockLength("stud", STUD_MM, 3.65), is_square=True)
     plan = plan_boards(pieces(*[STUD_MM] * 3), [stud, *even(8, price_ft=0.5)], SAW)
     assert [board.stock.name for board in plan.boards] == ["stud"] * 3
     assert all(board.cuts == 0 and board.trim_mm == 0 for board in plan.boards)
@@ -69,7 +69,7 @@ def test_a_stud_as_long_as_a_pre_cut_one_is_not_cut() -> None:
 def test_a_board_that_is_not_trimmed_keeps_a_sixteenth(over: float, boards: int) -> None:
     # Two pieces and a cut of 1/8 in leave so much of a pre-cut stud.
     half = (STUD_MM - INCH_MM / 8 - over * INCH_MM) / 2
-    stud = Offer(StockLength("stud", STUD_MM), is_stud=True)
+    stud = Offer(StockLength("stud", STUD_MM), is_square=True)
     saw = Saw(SAW.kerf_mm, SAW.first_trim_mm, SAW.last_trim_mm)
     assert len(plan_boards(pieces(half, half), [stud], saw).boards) == boards
 
@@ -107,3 +107,31 @@ def test_pre_cut_studs_are_untreated_studs_alone() -> None:
                 found += Counter(parts[piece.name].kind.value for piece in board.pieces)
     assert found
     assert all(kind.endswith("stud") for kind in found)
+
+
+def test_what_is_as_long_as_a_board_is_put_in_as_it_comes() -> None:
+    """Three skids of 12 ft are three boards; a rim of 12 ft needs 14: both its ends are trimmed.
+
+    A skid 1 in shorter takes the same board, cut.
+    """
+    building = build(read())
+    (skids,) = of(building, "4x6")
+    assert len(skids.plan.boards) == 3
+    for board in skids.plan.boards:
+        assert board.stock.length_mm == pytest.approx(12 * FOOT_MM)
+        assert (board.cuts, board.trim_mm, len(board.pieces)) == (0, 0.0, 1)
+    (floor,) = (plan for plan in of(building, "2x6") if plan.treated)
+    rims = [b for b in floor.plan.boards if any(p.name.startswith("rim") for p in b.pieces)]
+    assert all(board.stock.length_mm > 12 * FOOT_MM for board in rims)
+    (shorter,) = of(build(read(building={"length": "11 ft 11 in", "depth": "8 ft"})), "4x6")
+    assert {round(b.stock.length_mm / FOOT_MM) for b in shorter.plan.boards} == {12}
+    assert all(board.cuts == 2 for board in shorter.plan.boards)
+
+
+def test_a_skid_as_long_as_the_longest_board_is_not_parted() -> None:
+    scene = read(building={"length": "20 ft", "depth": "8 ft"}, cutting={"longest": "20 ft"})
+    building = build(scene)
+    skids = [part for part in building.parts if part.name.startswith("skid")]
+    assert [part.length_mm for part in skids] == [pytest.approx(20 * FOOT_MM)] * 3
+    (plan,) = of(building, "4x6")
+    assert len(plan.plan.boards) == len(skids)

@@ -11,7 +11,7 @@ import pytest
 from pikepole_export.derive.measures.templates import Template, templates
 from pikepole_export.write.drawings.cut_words import feature_words, notes, setting
 from pikepole_export.write.drawings.details import details_of
-from pikepole_export.write.drawings.patterns import pattern
+from pikepole_export.write.drawings.patterns import pattern_items
 from pikepole_export.write.drawings.tiles import tiles
 from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.placement import Placement
@@ -24,6 +24,11 @@ SVG = "{http://www.w3.org/2000/svg}"
 def _texts(data: bytes) -> list[str]:
     every = ElementTree.fromstring(data).iter(f"{SVG}text")
     return [text.text or "" for text in every if text.get("class") != "halo"]
+
+
+def _drawn(template: Template) -> bytes:
+    ((item, _),) = pattern_items({"drawn": template}, "imperial")
+    return item.draw().to_bytes()
 
 
 def _inches(inches: float) -> str:
@@ -67,7 +72,7 @@ def test_rafter_figures_by_formula(rise: int) -> None:
     tan, cos = rise / 12, 12 / hypot(12, rise)
     piece = rafter(rise, run * INCH, deep * INCH, seats=[(heel_at * INCH, seat * INCH)])
     (template,) = templates(only(piece))
-    texts = _texts(pattern(template, "drawn", "imperial"))
+    texts = _texts(_drawn(template))
     for inches in (
         run / cos,
         heel_at / cos,
@@ -80,7 +85,7 @@ def test_rafter_figures_by_formula(rise: int) -> None:
     angle = degrees(atan(tan))
     assert f"plumb cut {rise}:12, {angle:.1f}° off square" in texts
     assert f"seat: level cut {rise}:12, {angle:.1f}° off the edge" in texts
-    said = notes(template, "imperial")
+    said = notes(template, "imperial", alone=True)
     # On a framing square with the rise on the tongue, tan of the blade to the edge is rise / 12.
     assert f"hold {rise} on the tongue and 12 on the blade" in said
     assert "the plumb cut along the tongue, the level cut along the blade" in said
@@ -90,7 +95,7 @@ def test_rafter_figures_by_formula(rise: int) -> None:
 @pytest.mark.parametrize("rise", [2.5, 3, 6])
 def test_raked_stud_reads_its_long_and_its_short_edge(long_in: float, rise: float) -> None:
     template = _stud(long_in, rise)
-    said = notes(template, "imperial")
+    said = notes(template, "imperial", alone=True)
     assert said.startswith('Seen on the narrow edge, 1-1/2" wide. Square: foot.')
     long, short = _inches(long_in), _inches(long_in - 1.5 * rise / 12)
     assert f"{long} along the long edge, {short} along the short edge." in said
@@ -100,11 +105,11 @@ def test_raked_stud_reads_its_long_and_its_short_edge(long_in: float, rise: floa
         f"or saw tilted {angle} with the piece flat on its wide face",
         "long point on the uphill side",
     ]
-    texts = _texts(pattern(template, "drawn", "imperial"))
+    texts = _texts(_drawn(template))
     assert f"from stock {long} or longer" in texts
     # Square over to the wide faces the two lengths are two square lines.
-    assert f"square line at {long} on the face with the long point" in texts
-    assert f"square line at {short} on the other face, dashed" in texts
+    assert f"square line at {long} on the face with the long point" in " ".join(texts)
+    assert f"square line at {short} on the other face, dashed" in " ".join(texts)
     assert "Marks along the long edge, from the foot" in texts
 
 
@@ -114,18 +119,18 @@ def test_post_says_what_its_notch_takes_and_leaves(depth_in: float, thin: bool) 
     words = feature_words(template, template.features[-1], "imperial")
     left = _inches(5.5 - depth_in)
     assert words == [f'notch {_inches(depth_in)} deep x 5-1/16" long, leaves {left}']
-    said = notes(template, "imperial")
+    said = notes(template, "imperial", alone=True)
     assert "an overcut weakens" in said
     assert ("thin and may split" in said) == thin
-    texts = _texts(pattern(template, "drawn", "imperial"))
+    texts = _texts(_drawn(template))
     assert {_inches(depth_in), left, '5-1/16"', _inches(96 - 5.0625)} <= set(texts)
 
 
 def test_fresh_cuts_of_treated_timber_are_treated() -> None:
     # IRC R317.1.1 and AWPA M4: field cuts of preservative-treated wood are treated.
     template = _post(3.5, 5.0)
-    assert "preservative" not in notes(template, "imperial")
-    assert "Brush preservative" in notes(replace(template, treated=True), "imperial")
+    assert "preservative" not in notes(template, "imperial", alone=True)
+    assert "Brush preservative" in notes(replace(template, treated=True), "imperial", alone=True)
 
 
 def _sixteenths(words: str) -> float:
@@ -159,7 +164,7 @@ def test_parts_of_a_rabbeted_strip_add_up(rabbet_in: float) -> None:
     assert line == f'rabbet {rabbet} x 1/4"'
     # It is rounded itself, halves up; what it leaves is the rest.
     assert rabbet == _inches(rabbet_in)
-    texts = _texts(pattern(template, "drawn", "imperial"))
+    texts = _texts(_drawn(template))
     assert "make 1, 6' 8\" long" in texts
     rest = format_length((40 - _sixteenths(rabbet)) / 16 * INCH, "imperial")
     assert {rabbet, rest, '2-1/2"', '1/4"', '1/2"', '3/4"'} <= set(texts)
@@ -199,7 +204,7 @@ def test_brace_says_how_far_a_mitre_saw_turns_and_how_far_off_the_edge(slope_deg
 def test_two_birdsmouths_are_told_apart_by_the_end_they_are_nearer_to() -> None:
     piece = rafter(4, 8 * FOOT, 5.5 * INCH, seats=[(20 * INCH, 2 * INCH), (80 * INCH, 3.5 * INCH)])
     (template,) = templates(only(piece))
-    texts = _texts(pattern(template, "drawn", "imperial"))
+    texts = _texts(_drawn(template))
     assert {"B: upper birdsmouth", "C: lower birdsmouth"} <= set(texts)
     assert "heel line: the mark" in texts
 

@@ -149,11 +149,21 @@ def deepest_notch(stock: Lumber) -> float:
     return END_NOTCH_IN.get(stock.name, stock.depth_mm / INCH / 4) * INCH
 
 
+def seats(scene: Scene, rafter: Piece) -> list[float]:
+    """Its level edges over the walls; a tail may be cut off level outside of them."""
+    over = (-CUT_MM, scene.building.depth + CUT_MM)
+    return [
+        abs(float(b[0] - a[0]))
+        for a, b in side_edges(rafter)
+        if abs(a[1] - b[1]) < CUT_MM and all(over[0] < y < over[1] for y in (a[0], b[0]))
+    ]
+
+
 def check_seats(building_scene: Scene, rafters: list[Piece]) -> None:
     slope = math.radians(building_scene.roof.slope)
     for rafter in rafters:
         stock = building_scene.lumber_stock(rafter.source.stock)
-        for seat in cuts_of(rafter, slope).level:
+        for seat in seats(building_scene, rafter):
             assert seat * math.sin(slope) <= deepest_notch(stock) + CUT_MM, rafter.label
             # Bearing on wood of at least 1-1/2 in: IRC R802.6.
             assert seat >= 1.5 * INCH - CUT_MM, rafter.label

@@ -17,6 +17,7 @@ from pikepole_model.scene import (
     envelope,
     foundation,
     loft,
+    measured,
     moving,
     openings,
     own_stock,
@@ -30,6 +31,7 @@ from pikepole_model.scene import (
     windows_doors,
 )
 from pikepole_model.units import (
+    parse_bearing,
     parse_length,
     parse_load,
     parse_mass,
@@ -48,6 +50,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[moisture]`": timber.Moisture,
     "`[moisture.untreated]`, `[moisture.treated]`": timber.Range,
     "`[[weighed]]`": timber.Weighed,
+    "`[[measured]]`": measured.Measured,
     "`[fasteners]`": timber.Fasteners,
     '`[foundation]` of kind "skids"': foundation.Skids,
     '`[foundation]` of kind "piers"': foundation.Piers,
@@ -93,6 +96,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
     '`[[cladding]]` of kind "battens"': envelope.Battens,
     '`[[cladding]]` of kind "boards"': envelope.Boards,
     "`[site]`": site.Site,
+    "`[site.lot]`, `[site.setback]`": site.Distances,
     "`[[stage]]`": schema.Stage,
     "`[crew]`": crew.Crew,
     '`[[crew.gear]]` of kind "trestles"': crew.Trestles,
@@ -141,6 +145,7 @@ PARSE = {
     "spread": parse_spread,
     "load": parse_load,
     "speed": parse_speed,
+    "bearing": parse_bearing,
 }
 
 
@@ -242,13 +247,13 @@ def test_the_measures_of_the_introduction_read() -> None:
     measures = re.search(
         r"\*\*Lengths\*\*(.*?)\*\*Slopes\*\*(.*?)\*\*Masses\*\*(.*?)"
         r"\*\*Volumes\*\*(.*?)\*\*Spread rates\*\*(.*?)\*\*Loads\*\*(.*?)"
-        r"\*\*Speeds\*\*(.*?)\. A bare",
+        r"\*\*Speeds\*\*(.*?)\*\*Bearings\*\*(.*?)\. A bare",
         intro,
         re.DOTALL,
     )
     assert measures
     for said, parse, count in zip(
-        measures.groups(), PARSE.values(), (7, 2, 3, 4, 2, 3, 3), strict=True
+        measures.groups(), PARSE.values(), (7, 2, 3, 4, 2, 3, 3, 2), strict=True
     ):
         found = re.findall(r'`(?:\'\'\'|")(.+?)(?:\'\'\'|")`', said)
         assert len(found) == count

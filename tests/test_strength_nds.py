@@ -14,7 +14,8 @@ from draws import draws
 from measuring import INCH
 from pikepole_export.derive.strength import nds
 from pikepole_export.derive.strength.beam import Force
-from pikepole_export.derive.strength.beam_checks import Beam, Sags, Support, beam_checks
+from pikepole_export.derive.strength.beam_checks import beam_checks
+from pikepole_export.derive.strength.cases import Beam, Sags, Support
 from pikepole_export.derive.strength.check import Rule
 from pikepole_export.derive.strength.column import interaction, slenderness
 from pikepole_export.derive.strength.combinations import COMBINATIONS, Load, acting

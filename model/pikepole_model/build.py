@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-import difflib
-from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
 from functools import cache, partial
-from typing import TypeAlias
 
+from pikepole_model.building.as_built import AsBuilt, Layout, along, as_built, keyed
 from pikepole_model.building.contact import Contact, find_contacts
 from pikepole_model.building.joints import find_joints
-from pikepole_model.building.kind_rows import Cut, Family
-from pikepole_model.building.part import Building, Part, Stage
+from pikepole_model.building.kind_rows import Family
+from pikepole_model.building.naming import Steps, named, numbered_steps, refused, stage_of
+from pikepole_model.building.part import AsMeasured, Building, Part, Stage
 from pikepole_model.building.piece import Piece
-from pikepole_model.building.sequence import Step, done_by, steps_of
+from pikepole_model.building.sequence import done_by
 from pikepole_model.building.weighing import calibrated
-from pikepole_model.errors import LayoutError, Problem, SceneError
-from pikepole_model.geometry.shape import Shape
+from pikepole_model.errors import SceneError
 from pikepole_model.layout.anchoring import anchor_bearers
 from pikepole_model.layout.battens import hang_battens
 from pikepole_model.layout.bay import hang_ledgers, lay_beams, set_footings, stand_posts
@@ -55,6 +54,7 @@ from pikepole_model.layout.wall_flashing import flash_feet, flash_heads, flash_j
 from pikepole_model.layout.walls import close_wall, frame_wall
 from pikepole_model.layout.windows import set_windows
 from pikepole_model.layout.wrap import wrap_ledgers, wrap_walls
+from pikepole_model.plan.as_measured import Stand, stands
 from pikepole_model.plan.beams import plan_beams
 from pikepole_model.plan.cladding import CladdingPlan
 from pikepole_model.plan.datums import Datums
@@ -72,8 +72,6 @@ MOST_PARTS = 20_000
 
 # What does not come along when the building is moved off what it was built on.
 LEFT = (FIRST, EXISTING)
-
-Steps: TypeAlias = list[tuple[int, Step]]
 
 
 def build(scene: Scene) -> Building:
@@ -95,29 +93,72 @@ def build(scene: Scene) -> Building:
 
 def build_with_contacts(scene: Scene) -> tuple[Building, tuple[Contact, ...]]:
     """The same, with what touches what: a check of the building need not find it again."""
-    laid = _at_most(_lay_out(scene), MOST_PARTS, scene)
+    laid = planned = _at_most(_lay_out(scene), MOST_PARTS, scene)
+    known = stands(scene)
+    mixed = _for_what_stands(scene, known, planned) if known else []
+    if mixed:
+        laid = [(one.table, one.piece) for one in mixed]
     pieces = [piece for _, piece in laid]
-    steps = _numbered_steps(pieces, scene)
-    named = (*_name(pieces, steps), *_temporary(scene, steps))
-    handled = calibrated(named, scene)
+    steps = numbered_steps(pieces, scene)
+    every = (*named(pieces, stage_of(steps)), *_temporary(scene, steps))
+    handled = calibrated(every, scene)
     parts, temporary = handled[: len(pieces)], handled[len(pieces) :]
     tables = {piece.group: table for table, piece in reversed(laid)}
     _make_solids(handled, {FOR_THE_MOVE: "move", **tables}, scene)
+    measured = None
+    if mixed:
+        as_planned = named([piece for _, piece in planned], stage_of(steps))
+        measured = _as_measured(parts, mixed, tuple(as_planned), known[-1])
     try:
-        return _joined(scene, parts, steps, temporary)
+        return _joined(scene, parts, steps, temporary, measured)
     except ValueError as error:
         raise _not_made(scene, "building", "what touches cannot be found", error) from error
 
 
+def _for_what_stands(
+    scene: Scene, known: Sequence[Stand], planned: Sequence[tuple[str, Piece]]
+) -> list[AsBuilt]:
+    """Every piece of a building of which some stands and was measured."""
+    built: list[tuple[frozenset[str], Layout]] = []
+    rest, fits = keyed(planned), dict[float, Layout]()
+    for stand in known:
+        built.append((stand.built, rest))
+        fits = {
+            place: keyed(_at_most(_lay_out(stand.at(place)), MOST_PARTS, scene))
+            for place in stand.places
+        }
+        rest = along(fits, scene.building.length)
+    return list(as_built(built, rest, next(iter(fits.values())), known[-1].most_mm))
+
+
+def _as_measured(
+    parts: tuple[Part, ...], mixed: Sequence[AsBuilt], planned: tuple[Part, ...], stand: Stand
+) -> AsMeasured:
+    both = list(zip(parts, mixed, strict=True))
+    built = frozenset(part.name for part, one in both if one.is_built)
+    fitted = (
+        replace(part, shape=one.fitted.shape, placement=one.fitted.placement) for part, one in both
+    )
+    return AsMeasured(
+        planned, built, {part.name: part for part in fitted}, stand.off_mm, stand.most_mm
+    )
+
+
 def _joined(
-    scene: Scene, parts: tuple[Part, ...], steps: Steps, temporary: tuple[Part, ...]
+    scene: Scene,
+    parts: tuple[Part, ...],
+    steps: Steps,
+    temporary: tuple[Part, ...],
+    measured: AsMeasured | None,
 ) -> tuple[Building, tuple[Contact, ...]]:
     """The building of its parts: where they are moved, as they stand before and after that."""
     taken = _taken(scene, parts, steps)
     if scene.move is None or scene.move.built_on is None:
-        contacts = find_contacts(parts)
+        # What is built may fall short of what it meets; it is held by it all the same.
+        contacts = find_contacts(tuple(measured.fitted.values()) if measured else parts)
         joints, stages = find_joints(parts, contacts), _stages(parts, steps)
-        return Building(scene, parts, joints, stages, temporary, taken=taken), contacts
+        building = Building(scene, parts, joints, stages, temporary, taken=taken, measured=measured)
+        return building, contacts
     last = _number_of(scene, scene.move.after, steps) or 0
     left = {part.name for part in parts if part.group in LEFT}
     there = tuple(
@@ -162,7 +203,7 @@ def _see_one_place(
         groups = {part.group: part.name in there for part in parts if part.stage == number}
         stays = [group for group, is_there in groups.items() if not is_there]
         if stays and any(groups.values()):
-            raise _refused(
+            raise refused(
                 scene,
                 "stage",
                 f'"{step.name}"',
@@ -301,7 +342,7 @@ def _not_made(scene: Scene, table: str, wrong: str, error: Exception) -> SceneEr
         f"change {table} step by step from a scene that builds, to find the value that does this; "
         "report it as a fault of the program"
     )
-    return _refused(scene, table, "", f"{wrong} ({reason})", mend)
+    return refused(scene, table, "", f"{wrong} ({reason})", mend)
 
 
 def _make_solids(parts: tuple[Part, ...], table_of: dict[str, str], scene: Scene) -> None:
@@ -320,7 +361,7 @@ def _at_most(laid: Iterable[tuple[str, Piece]], most: int, scene: Scene) -> list
     for one in laid:
         kept.append(one)
         if len(kept) > most:
-            raise _refused(
+            raise refused(
                 scene,
                 "building",
                 "",
@@ -328,56 +369,6 @@ def _at_most(laid: Iterable[tuple[str, Piece]], most: int, scene: Scene) -> list
                 "make the building smaller or set its members farther apart",
             )
     return kept
-
-
-def _numbered_steps(pieces: list[Piece], scene: Scene) -> Steps:
-    """The steps that have something to do, numbered from 1."""
-    groups = dict.fromkeys(piece.group for piece in pieces)
-    steps = steps_of(scene)
-    for k, step in enumerate(scene.stage):
-        for group in step.groups:
-            if group not in groups:
-                near = difflib.get_close_matches(group, groups, 1)
-                mend = f'did you mean "{near[0]}"?' if near else f"there is: {', '.join(groups)}"
-                raise _refused(scene, f"stage[{k + 1}].groups", group, "is no group here", mend)
-    for group in groups:
-        count = sum(step.groups.count(group) for step in steps)
-        if count != 1:
-            wrong = f"puts {group!r} into {count} stages" if count else f"leaves out {group!r}"
-            if not scene.stage:
-                raise LayoutError(f"the usual order (building/sequence.py) {wrong}")
-            raise _refused(scene, "stage", "", wrong, "name every group once")
-    used = [step for step in steps if groups.keys() & set(step.groups)]
-    return list(enumerate(used, start=1))
-
-
-def _refused(scene: Scene, key: str, value: str, wrong: str, mend: str) -> SceneError:
-    return SceneError(scene.title, (Problem(key, value, wrong, mend),))
-
-
-def _name(pieces: list[Piece], steps: Steps) -> Iterator[Part]:
-    """Give every piece its number, its stage, and the one Shape that equal pieces share."""
-    stage_of = {group: number for number, step in steps for group in step.groups}
-    of_label = Counter(piece.label for piece in pieces)
-    count: Counter[str] = Counter()
-    shapes: dict[Shape, Shape] = {}
-    for piece in pieces:
-        _check_section(piece)
-        count[piece.label] += 1
-        alone = of_label[piece.label] == 1
-        yield Part(
-            name=piece.label if alone else f"{piece.label} {count[piece.label]}",
-            kind=piece.kind,
-            group=piece.group,
-            stage=stage_of[piece.group],
-            stock=piece.source.stock,
-            material=piece.source.material,
-            section_mm=piece.source.section_mm,
-            shape=shapes.setdefault(piece.shape, piece.shape),
-            placement=piece.placement,
-            record=piece.record,
-            label=piece.label,
-        )
 
 
 def _temporary(scene: Scene, steps: Steps) -> Iterator[Part]:
@@ -388,21 +379,10 @@ def _temporary(scene: Scene, steps: Steps) -> Iterator[Part]:
     number = _number_of(scene, move.after, steps)
     if number is not None:
         pieces = lay_out_move(Datums(scene), move)
-        yield from _name(pieces, [(number, Step(move.after, (FOR_THE_MOVE,)))])
+        yield from named(pieces, {FOR_THE_MOVE: number})
 
 
 def _number_of(scene: Scene, after: str, steps: Steps) -> int | None:
     """The number of the last stage up to the one of a name that has something to put up."""
     done = done_by(scene, after, [step.name for _, step in steps])
     return next((number for number, step in steps if step.name == done), None)
-
-
-def _check_section(piece: Piece) -> None:
-    """See that a piece is laid out as the table of kinds says it is cut."""
-    has_section, is_cut = piece.source.section_mm is not None, piece.kind.row.cut is Cut.BOARD
-    if has_section != is_cut:
-        laid, cut = ("a", "no") if has_section else ("no", "a")
-        raise LayoutError(
-            f"{piece.label}: its layout gives it {laid} section, and by its row in "
-            f"building/kinds.py a {piece.kind} is cut from {cut} board"
-        )

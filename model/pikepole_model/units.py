@@ -71,6 +71,9 @@ _COLUMNS: dict[Units, dict[Quantity, tuple[str, float]]] = {
 
 HOW_TO_WRITE_A_LENGTH = 'write a length with its unit, such as "12 ft 6-1/2 in" or "2400 mm"'
 HOW_TO_WRITE_A_SLOPE = 'write a slope as rise to run, "3:12", or as an angle, "14 deg"'
+HOW_TO_WRITE_A_BEARING = (
+    'write the side that looks north, "back", or how far it lies round from the back, "30 deg"'
+)
 HOW_TO_WRITE_A_MASS = 'write a mass with its unit, such as "250 kg" or "2000 lb"'
 HOW_TO_WRITE_A_VOLUME = 'write a volume with its unit, such as "1 yd3" or "0.75 m3"'
 HOW_TO_WRITE_A_SPREAD = 'write a spread rate with its unit, such as "350 ft2/gal" or "9 m2/l"'
@@ -93,6 +96,7 @@ _IMPERIAL = re.compile(
 _METRIC = re.compile(rf"(?P<sign>-?)\s*(?P<number>{_DECIMAL})\s*(?P<unit>mm|cm|m)", re.ASCII)
 _RATIO = re.compile(rf"(?P<sign>-?)(?P<rise>{_DECIMAL})\s*:\s*(?P<run>{_DECIMAL})", re.ASCII)
 _ANGLE = re.compile(rf"(?P<sign>-?)(?P<degrees>{_DECIMAL})\s*(?:deg|degrees|°)", re.ASCII)
+_SIDES_DEG = {"back": 0.0, "right": 90.0, "front": 180.0, "left": 270.0}
 _METRIC_MM = {"mm": 1, "cm": 10, "m": 1000}
 _WITH_UNIT = re.compile(rf"(?P<sign>-?)\s*(?P<number>{_DECIMAL})\s*(?P<unit>[a-z].*)", re.ASCII)
 _POUND = Fraction(str(POUND_KG))
@@ -171,6 +175,26 @@ def parse_slope(text: str) -> float:
     if angle := _ANGLE.fullmatch(cleaned):
         return float(angle["sign"] + angle["degrees"])
     raise ValueError(HOW_TO_WRITE_A_SLOPE)
+
+
+def parse_bearing(text: str) -> float:
+    """Where north is, in degrees round from straight out of the back, as a clock goes from above.
+
+    Args:
+        text: The side that looks there, "front", "back", "left" or "right", or an angle, "30 deg".
+
+    Returns:
+        The bearing, degrees.
+
+    Raises:
+        ValueError: the text is neither; says how to write one.
+    """
+    cleaned = _cleaned(text, HOW_TO_WRITE_A_BEARING)
+    if cleaned in _SIDES_DEG:
+        return _SIDES_DEG[cleaned]
+    if angle := _ANGLE.fullmatch(cleaned):
+        return float(angle["sign"] + angle["degrees"])
+    raise ValueError(HOW_TO_WRITE_A_BEARING)
 
 
 def parse_mass(text: str) -> float:

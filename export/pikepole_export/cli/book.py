@@ -15,7 +15,7 @@ from pikepole_export.cli.words import CAUTION
 from pikepole_export.write.book.told import Told
 from pikepole_export.write.cards.files import MOVE, card_name
 from pikepole_export.write.drawings.cutting import cut_marks
-from pikepole_export.write.drawings.pattern_names import pattern_names
+from pikepole_export.write.drawings.shaped import pattern_pages
 
 if TYPE_CHECKING:
     from pikepole_export.cli.planning import CutPlans
@@ -84,7 +84,7 @@ def told(building: Building, known: Known, folder: Path) -> Told:
         fasteners=tuple(known.fasteners or ()),
         findings=tuple(known.findings or ()),
         marks=cut_marks(plans.boards, plans.sheets, building) if plans else {},
-        patterns=pattern_names(building),
+        patterns=pattern_pages(building),
         ripped_mm={
             name: mm
             for board in (plans.boards if plans else ())

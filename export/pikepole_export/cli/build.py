@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -33,6 +33,13 @@ if TYPE_CHECKING:
 
 
 _ALL = ", ".join(Output)
+_BESIDE = ", ".join(output for output in Output if output.is_asked_for)
+# What a build is opened by, each with what it is for.
+_OPENED = {
+    "handbook.pdf": "Print first",
+    "building.html": "Open on a phone",
+    "lists.xlsx": "Order from",
+}
 
 
 def _scale(text: str) -> float:
@@ -54,7 +61,8 @@ def build_command(
         typer.Option(
             "--only",
             metavar="KINDS",
-            help=f"Only these, with commas between: {_ALL}. summary.json is always written.",
+            help=f"Only these, with commas between: {_ALL}. {_BESIDE} are only written where they "
+            "are named; summary.json always is.",
         ),
     ] = None,
     large: Annotated[
@@ -114,14 +122,15 @@ def chosen(only: Iterable[str]) -> tuple[Output, ...]:
 def _told(building: Building, built: Built, folder: Path) -> list[str]:
     """What the user is told when all is done."""
     title, files = building.scene.title, f"{len(built.placed.files)} in {folder}"
+    first = [*_to_open(built.placed.files, folder), ("Files", files)]
     aside = set_aside_list(built.placed, folder)
     short, units = built.summary, building.scene.units
     if short is None:
-        return [title, *table([("Files", files)]), *findings_list(built.findings), "", *aside]
+        return [title, *table(first), *findings_list(built.findings), "", *aside]
     heaviest = f"{short.heaviest_part}, {mass_text(short.heaviest_mass, units)}"
     found = plural(len(built.findings), "finding") if built.findings else "nothing found"
     rows = [
-        ("Files", files),
+        *first,
         ("Parts", f"{short.parts:,}, {short.shapes:,} of them different"),
         ("Total mass", mass_text(short.mass, units)),
         ("Of it in place", f"{mass_text(short.made_in_place, units)}: gravel and cast concrete"),
@@ -131,11 +140,15 @@ def _told(building: Building, built: Built, folder: Path) -> list[str]:
         ("Checks", f"{found} in {looked_at(building)}"),
         *_strength(built),
     ]
-    aside = set_aside_list(built.placed, folder)
     found_list = findings_list(built.findings)
     told = (*(f"Weighed: {text}." for text in short.weighed), CAUTION)
     cautions = [line for text in told for line in wrapped(text)]
     return [title, *table(rows), *found_list, "", *aside, *cautions]
+
+
+def _to_open(files: Sequence[str], folder: Path) -> list[tuple[str, str]]:
+    """What to look at first, of what was written."""
+    return [(why, str(folder / name)) for name, why in _OPENED.items() if name in files]
 
 
 def _loft(loft: LoftLoad, units: Units) -> str:

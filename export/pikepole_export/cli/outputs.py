@@ -67,6 +67,7 @@ _PLANNED = {
     *(Output.BUY, Output.CUTS, Output.SPREADSHEET),
     *(Output.DRAWINGS, Output.PAGE, Output.HANDBOOK),
 }
+_IN_BOOK = {Output.PICTURES, Output.CARDS}
 _CHECKED = {Output.TABLES, Output.CALCULATIONS, Output.HANDBOOK}
 
 
@@ -134,7 +135,7 @@ def build_files(
         attempt = Attempts(staging)
 
         def draw(output: Output, start: Callable[[], Pictures]) -> None:
-            if output in outputs or Output.HANDBOOK in outputs:
+            if output in outputs or (output in _IN_BOOK and Output.HANDBOOK in outputs):
                 started = attempt(output.called, start)
                 if started:
                     drawn[output] = at_end.enter_context(started)

@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING
 from pikepole_export.cli.part_words import SHORTLY
 from pikepole_export.cli.words import CAUTION
 from pikepole_export.derive.lifting.sentences import asked_text, done_text
-from pikepole_export.write.cards.files import card_name, carded
+from pikepole_export.write.cards.files import carded
 from pikepole_export.write.drawings.cutting import cut_marks
-from pikepole_export.write.drawings.pattern_names import pattern_names
+from pikepole_export.write.drawings.shaped import pattern_pages
 from pikepole_export.write.page.page import Told
 from pikepole_model.units import Units
 
@@ -41,7 +41,7 @@ def told(
     there = {path.stem: path.read_bytes() for path in drawings}
     drawn: dict[str, list[str]] = defaultdict(list)
     for name, drawing in (
-        *pattern_names(building).items(),
+        *((name, stem) for name, (stem, _) in pattern_pages(building).items()),
         *((name, drawing) for name, (drawing, _) in marks.items()),
     ):
         if drawing in there:
@@ -57,10 +57,10 @@ def told(
 
 def _lifts(plan: LiftPlan, units: Units) -> Mapping[str, list[str]]:
     """What is said of each lift, by the names of all that is lifted in it."""
-    cards = {lift.number: card_name(lift) for lift in carded(plan)}
+    cards = {lift.number for lift in carded(plan)}
     found: dict[str, list[str]] = defaultdict(list)
     for lift in plan.lifts:
-        text = _lift(lift, cards.get(lift.number), units)
+        text = _lift(lift, lift.number in cards, units)
         for name in dict.fromkeys(
             (*lift.item.same, *(part.name for part in lift.item.whole.parts))
         ):
@@ -68,9 +68,9 @@ def _lifts(plan: LiftPlan, units: Units) -> Mapping[str, list[str]]:
     return found
 
 
-def _lift(lift: Lift, card: str | None, units: Units) -> str:
+def _lift(lift: Lift, has_card: bool, units: Units) -> str:
     item, asked = lift.item, asked_text(lift, units)
     alike = f" and {item.times - 1} alike" if item.times > 1 else ""
     what = f"{lift.number}, {item.name}{alike}. {asked[0].upper()}{asked[1:]}"
     said = f"{what}: {done_text(lift, units)}."
-    return f"{said} Its card is lifts/{card}." if card else said
+    return f"{said} Its card is in the handbook." if has_card else said

@@ -3,7 +3,7 @@
 plan_cuts(building, step, prove=False) -> CutPlans
 lay_out_and_plan(path, scene, step, prove=False) -> (Building, CutPlans)
 list_to_buy(building, plans) -> BuyList
-plan_tables(plans, building) -> list[Table]               cuts, stops, sheets
+plan_tables(plans, building) -> list[Table]               cuts, stops, sheets, as_measured
 write_drawings(building, plans, folder) -> list[Path]     drawings/*.svg
 """
 
@@ -110,7 +110,9 @@ def list_to_buy(building: Building, plans: CutPlans, lifts: LiftPlan | None = No
 
 
 def plan_tables(plans: CutPlans, building: Building) -> list[Table]:
-    """The tables of all boards and all sheets."""
+    """The tables of all boards and all sheets, and of what is cut otherwise than planned."""
+    from pikepole_export.derive.measures.as_measured import changes
+    from pikepole_export.write.tables.as_measured import as_measured_table
     from pikepole_export.write.tables.cutting import cuts_table, stops_table
     from pikepole_export.write.tables.sheets import sheets_table
 
@@ -119,6 +121,11 @@ def plan_tables(plans: CutPlans, building: Building) -> list[Table]:
         cuts_table(boards, building),
         stops_table(boards, building),
         sheets_table(sheets, building),
+        *(
+            [as_measured_table(changes(building), building.scene.units)]
+            if building.measured
+            else ()
+        ),
     ]
 
 

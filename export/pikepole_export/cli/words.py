@@ -71,7 +71,8 @@ class Output(StrEnum):
     @property
     def is_asked_for(self) -> bool:
         """Whether it is only written where it is named."""
-        return self in (Output.THREE_MF, Output.IFC)
+        in_the_book = (Output.CALCULATIONS, Output.DRAWINGS, Output.PLANS, Output.CARDS)
+        return self in (*in_the_book, Output.THREE_MF, Output.IFC)
 
     @property
     def called(self) -> str:

@@ -1,6 +1,8 @@
 """Fasteners as they are bought, and the schedule of what holds what, from `data/fasteners.toml`.
 
-load_fastenings() -> Fastenings
+load_fastenings(units) -> Fastenings
+
+In a scene in millimetres the schedule has metric fasteners, no farther apart than it says.
 """
 
 from __future__ import annotations
@@ -8,19 +10,23 @@ from __future__ import annotations
 import math
 import tomllib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib import resources
 from types import MappingProxyType
-from typing import Any, Literal, TypeAlias
+from typing import Any, Literal, TypeAlias, assert_never
 
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind, of
+from pikepole_model.building.quoted import in_millimetres
 from pikepole_model.errors import CatalogueError
-from pikepole_model.units import parse_length, parse_mass
+from pikepole_model.units import Units, parse_length, parse_mass
 
 # Source: AISC Steel Construction Manual: 490 lb/ft3, as in data/bulk.toml.
 _STEEL_KG_MM3 = 7.85e-6
+
+# Distances in a metric scene are whole so many, mm.
+_METRIC_STEP_MM = 10.0
 
 ANY = "any"
 STUDS = "studs"
@@ -187,12 +193,23 @@ class Fastenings:
         schedule: What holds what.
         holes: How many holes a joist hanger has from a depth of joist on, mm, shallowest first.
         holes_source: Where these numbers come from.
+        metric_names: What a scene in millimetres takes in place of what can be bought.
     """
 
     bought: Mapping[str, Bought]
     schedule: tuple[Fastening, ...]
     holes: tuple[tuple[float, int], ...]
     holes_source: str
+    metric_names: Mapping[str, str]
+
+    def metric(self) -> Fastenings:
+        """The same for a scene in millimetres."""
+        return replace(self, schedule=tuple(map(self._metric, self.schedule)))
+
+    def _metric(self, row: Fastening) -> Fastening:
+        fastener = row.fastener and self.metric_names.get(row.fastener, row.fastener)
+        count, source = _metric_count(row.count), in_millimetres(row.source)
+        return replace(row, fastener=fastener, count=count, source=source)
 
     def holes_for(self, depth_mm: float) -> int:
         """How many nails fill the hanger of a joist.
@@ -205,12 +222,17 @@ class Fastenings:
 
 
 @cache
-def load_fastenings() -> Fastenings:
+def load_fastenings(units: Units = "imperial") -> Fastenings:
     """The fasteners and the schedule that come with the program, every row checked.
+
+    Args:
+        units: Of the scene.
 
     Raises:
         CatalogueError: a row is wrong; says which.
     """
+    if units == "metric":
+        return load_fastenings().metric()
     data = resources.files("pikepole_model").joinpath("data", "fasteners.toml")
     return read_fastenings(data.read_text(encoding="utf-8"))
 
@@ -234,7 +256,16 @@ def read_fastenings(text: str) -> Fastenings:
     holes = sorted((parse_length(depth), number) for depth, number in hanger["holes"].items())
     if not holes and any(isinstance(row.count, ByHole) for row in schedule):
         raise CatalogueError("data/fasteners.toml: say how many holes a hanger has")
-    return Fastenings(MappingProxyType(bought), tuple(schedule), tuple(holes), hanger["source"])
+    metric: dict[str, str] = table.get("metric", {})
+    if unknown := (metric.keys() | set(metric.values())) - bought.keys():
+        raise CatalogueError(f'data/fasteners.toml: "{min(unknown)}" in [metric] is not sold')
+    return Fastenings(
+        MappingProxyType(bought),
+        tuple(schedule),
+        tuple(holes),
+        hanger["source"],
+        MappingProxyType(metric),
+    )
 
 
 def nail_mass_kg(length_mm: float, diameter_mm: float) -> float:
@@ -248,7 +279,8 @@ def _nails(table: dict[str, Any]) -> Iterator[Bought]:
         for name, (length, diameter) in group["rows"].items():
             size_mm = parse_length(length), parse_length(diameter)
             packs = tuple(Pack(int(box_kg / nail_mass_kg(*size_mm)), box_kg) for box_kg in boxes_kg)
-            size = f"{length.removesuffix(' in')} x {diameter}"
+            # A metric nail goes by its size.
+            size = "" if length.endswith("mm") else f"{length.removesuffix(' in')} x {diameter}"
             yield Bought(name, packs, size, group["source"], nail_mm=size_mm)
 
 
@@ -305,6 +337,25 @@ def _count(row: dict[str, Any]) -> Count | None:
     if "ribs" in row:
         return ByRib()
     return ByHole() if "hanger" in row else None
+
+
+def _metric_count(count: Count | None) -> Count | None:
+    """Distances down to a whole step."""
+
+    def down(mm: float) -> float:
+        return math.floor(mm / _METRIC_STEP_MM) * _METRIC_STEP_MM
+
+    match count:
+        case InRows(spacing_mm):
+            return replace(count, spacing_mm=None if spacing_mm is None else down(spacing_mm))
+        case OnSheet(edge_mm, field_mm):
+            return OnSheet(down(edge_mm), down(field_mm))
+        case OnGrid(side_mm):
+            return OnGrid(down(side_mm))
+        case Each() | ByRib() | ByHole() | None:
+            return count
+        case _:
+            assert_never(count)
 
 
 def _kinds(names: list[str], families: dict[str, list[str]]) -> frozenset[Kind]:

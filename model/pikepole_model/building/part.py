@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, TypeAlias, TypeVar
@@ -15,6 +15,7 @@ from pikepole_model.geometry.shape import Shape
 from pikepole_model.stock.materials import Material
 
 if TYPE_CHECKING:
+    from pikepole_model.scene.measured import Ends, What
     from pikepole_model.scene.schema import Scene
 
 Measured = TypeVar("Measured")
@@ -173,6 +174,35 @@ class Stage:
 
 
 @dataclass(frozen=True)
+class AsMeasured:
+    """What is known of a building that was measured while it was built.
+
+    Attributes:
+        planned: Every part as the scene alone has it.
+        built: Names of the parts that are cut and stay.
+        fitted: Each part as it would fit what stands, by its name; one that is built was cut to
+            something else.
+        off_mm: How much more than planned each thing is that was measured.
+        most_mm: How far what is built is off at most, where all that adds up.
+    """
+
+    planned: tuple[Part, ...]
+    built: frozenset[str]
+    fitted: Mapping[str, Part]
+    off_mm: Mapping[What, Ends]
+    most_mm: float
+
+    def misfit_mm(self, part: Part) -> float:
+        """How far a part that is not built is off the one that would fit, mm."""
+        fitted = self.fitted.get(part.name, part)
+        alike = fitted.shape == part.shape and fitted.placement == part.placement
+        if alike or part.name in self.built:
+            return 0.0
+        pairs = zip(part.bounds_mm, fitted.bounds_mm, strict=True)
+        return max(abs(a - b) for pair in pairs for a, b in zip(*pair, strict=True))
+
+
+@dataclass(frozen=True)
 class Building:
     """All there is to know about a building. Every number and picture is read from here.
 
@@ -188,6 +218,7 @@ class Building:
             all the parts; what comes along is among them as it stands in the end.
         taken: Names of what was there already and is taken away, with the number of the last stage
             in which it is there.
+        measured: What is known of what stands, where it was measured and is not as planned.
     """
 
     scene: Scene
@@ -197,6 +228,7 @@ class Building:
     temporary: tuple[Part, ...] = ()
     before: Building | None = None
     taken: tuple[tuple[str, int], ...] = ()
+    measured: AsMeasured | None = None
 
     @cached_property
     def until(self) -> dict[str, int]:
@@ -225,6 +257,22 @@ class Building:
             stages=tuple(replace(stage, parts=own) for stage, own in of_stage.items() if own),
             before=None,
             taken=(),
+        )
+
+    @cached_property
+    def fitted(self) -> Building:
+        """It with every part as it would be cut to fit what stands, those that are built too."""
+        measured = self.measured
+        if measured is None:
+            return self
+        return replace(
+            self,
+            parts=tuple(measured.fitted[part.name] for part in self.parts),
+            stages=tuple(
+                replace(one, parts=tuple(measured.fitted[part.name] for part in one.parts))
+                for one in self.stages
+            ),
+            measured=None,
         )
 
     @cached_property

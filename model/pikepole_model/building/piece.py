@@ -91,7 +91,8 @@ def bulk(
 
 def anchor_steel(scene: Scene, pad: Pad, what: Literal["anchor bolt", "adhesive anchor"]) -> Source:
     """What an anchor, its washer and its nut are ordered as."""
-    thick = f"{pad.bolt_diameter:g} mm"
+    # Where sizes are in millimetres, threads are M12 and the like.
+    thick = f"M{pad.bolt_diameter:g}" if scene.units == "metric" else f"{pad.bolt_diameter:g} mm"
     sixteenths = pad.bolt_diameter / INCH_MM * 16
     if scene.units == "imperial" and math.isclose(sixteenths, round(sixteenths), abs_tol=1e-6):
         thick = format_length(pad.bolt_diameter, "imperial").replace('"', " in")

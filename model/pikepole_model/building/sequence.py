@@ -132,8 +132,8 @@ SEQUENCE = (
     Step(
         "Steps and ramps",
         ("steps",),
-        "Gravel level and tamped first, and up to a ramp's foot at its end. Four rises or a ramp "
-        "over 1 in 12 ask for a handrail (IRC R311.7.8, R311.8.3); none is laid out.",
+        "Gravel level and tamped first. Four rises or a ramp over 1 in 12 ask for a handrail (IRC "
+        "R311.7.8, R311.8.3); none is laid out.",
     ),
 )
 
@@ -145,8 +145,9 @@ FIRST_FOUNDATION = Step(
 HELD_DOWN = Step(
     "Anchors",
     ("anchors",),
-    "Their holes are drilled and blown out before it comes: no drill gets beside the skids then. "
-    "Once it stands there: angles over them, rods in adhesive, nuts when that is hard.",
+    "Their holes are drilled and blown out before the building comes: then no drill gets in beside "
+    "the skids. Once it stands there: angles over the holes, rods in adhesive, nuts when it is "
+    "hard.",
 )
 # Driven only where the building stays.
 IN_PLACE = Step(

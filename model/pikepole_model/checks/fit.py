@@ -55,11 +55,13 @@ def check(building: Building, contacts: tuple[Contact, ...] | None = None) -> tu
     Returns:
         The findings; none where all is true.
     """
-    wrong = {shape: wrong_with(shape) for shape in building.shapes}
+    as_cut, building = building, building.fitted
+    wrong = {shape: wrong_with(shape) for one in (as_cut, building) for shape in one.shapes}
     before = building.before
     return (
-        *_staging(building),
-        *_shapes(building, wrong),
+        *_staging(as_cut),
+        *_shapes(as_cut, wrong),
+        *_off(as_cut),
         *(_standing(before, wrong, None) if before else ()),
         *_standing(building.finished if before else building, wrong, contacts, before),
         *practice_findings(building.finished),
@@ -177,6 +179,21 @@ def _shapes(building: Building, wrong: dict[Shape, tuple[str, ...]]) -> Iterator
         for clause in wrong[shape]:
             names = tuple(part.name for part in building.parts if part.shape == shape)
             yield Finding("other", clause, names)
+
+
+def _off(building: Building) -> Iterator[Finding]:
+    """What is cut, or is to be cut, to something else than fits what stands.
+
+    What is built differs by what was measured. So does a roof that is twisted from one of planes;
+    nothing differs by more.
+    """
+    measured = building.measured
+    for part in building.parts if measured else ():
+        assert measured
+        off_mm = measured.misfit_mm(part)
+        if off_mm > measured.most_mm + DEEPEST_MM:
+            text = f"is {off_mm:.2f} mm off what fits, and {measured.most_mm:.2f} mm were measured"
+            yield Finding("other", text, (part.name,), part.centre_mm, "measured", FAULT)
 
 
 def _overlaps(

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from pikepole_model.building.part import Building
 from pikepole_model.errors import Finding
+from pikepole_model.stock.metric import usual
 
 
 def opening_findings(building: Building) -> Iterator[Finding]:
@@ -27,7 +28,7 @@ def opening_findings(building: Building) -> Iterator[Finding]:
                 "leaves the edges of floor and wall bare under the leaf, where rain runs in "
                 "(common practice, no source)"
             )
-            mend = 'give "1x6"'
+            mend = f'give "{usual("1x6", scene.units)}"'
             yield Finding("other", text, (), key=f"{table}.threshold", mend=mend)
         elif not inside.membrane:
             text = "lets what runs in at the sill into the wall (IRC R703.4)"

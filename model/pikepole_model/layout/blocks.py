@@ -19,6 +19,7 @@ from dataclasses import dataclass
 import shapely
 from shapely import Polygon as Area
 from shapely import box
+from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.building.kinds import Kind
@@ -263,9 +264,10 @@ def _waste(
     h0, low, h1, high = section.bounds
     past = box(h0 - _PAST_MM, low - _PAST_MM, h1 + _PAST_MM, high + _PAST_MM)
     area = largest(taken.area.intersection(past))
-    a, foot, b, _ = area.bounds
-    if foot < low + TOLERANCE_MM:
-        area = area.union(box(a, low - _PAST_MM, b, low + TOLERANCE_MM))
+    for further in (-_PAST_MM, _PAST_MM):
+        longer = area.union(translate(area, yoff=further))
+        if longer.difference(area).intersection(section).area < NO_AREA_MM2:
+            area = longer
     start = taken.x[0] if taken.x[0] > x[0] + TOLERANCE_MM else x[0] - _PAST_MM
     end = taken.x[1] if taken.x[1] < x[1] - TOLERANCE_MM else x[1] + _PAST_MM
     return profile(

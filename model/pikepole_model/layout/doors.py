@@ -20,7 +20,7 @@ from pikepole_model.geometry.spacing import evenly, splice
 from pikepole_model.layout.hardware import fit_hardware
 from pikepole_model.layout.joinery import board, outlined, stop_round
 from pikepole_model.layout.leaf import Leaf, build_leaf
-from pikepole_model.plan.clad_face import clad_mm
+from pikepole_model.plan.clad_face import clad_at_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import (
@@ -89,7 +89,7 @@ class _Door:
     @cached_property
     def clad(self) -> float:
         """Outer face of the cladding beside it, mm from the sheathing."""
-        return clad_mm(self.face, self.fitted.framed.rough)
+        return clad_at_mm(self.face, self.fitted)
 
     @cached_property
     def trimmed(self) -> float:

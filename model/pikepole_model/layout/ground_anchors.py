@@ -39,8 +39,8 @@ _ASIDE_MM, _TRIES = WIDE_MM, 12
 # Beside a wall a bar stands so far out from the sheets that half the head of a sledge passes them,
 # and past what covers them later. Common practice, no source.
 SLEDGE_MM, PAST_CLADDING_MM = 2 * INCH_MM, INCH_MM
-# The block between it and the bearer: room for two columns of two lag screws, heads let in so that
-# they reach through it, and above it for the edge of a flashing. Common practice, no source.
+# The block between it and the bearer: room for two columns of two lag screws, which reach through
+# it with their heads let in, and above it for the edge of a flashing. Common practice, no source.
 BLOCK_MM, LEAST_HIGH_MM, UNDER_TOP_MM = FOOT_MM, 3 * INCH_MM, INCH_MM / 2
 MOST_OUT_MM = 5.5 * INCH_MM
 
@@ -49,7 +49,7 @@ Box: TypeAlias = tuple[Vector, Vector]
 
 @dataclass(frozen=True, slots=True)
 class Beside:
-    """A block beside a bearer: its stock, how far it stands out and how high it is, mm."""
+    """A block beside a bearer: what it is cut from, how far it stands out, how high it is, mm."""
 
     stock: Lumber
     out_mm: float
@@ -70,7 +70,8 @@ def anchor_in_ground(datums: Datums, cladding_mm: float, room: Room) -> list[Pie
     fronts, broad = datums.bearer_fronts_mm(bearers), scene.lumber_stock(bearers.bearer).breadth_mm
     first, last = FROM_END_MM, datums.length_mm - FROM_END_MM
     wishes = evenly(first, last, APART_MM) if last > first else [datums.length_mm / 2]
-    steel = bulk(scene, "steel", "ground anchor, 2 x 1/4 in flat bar")
+    bar = "2 x 1/4 in" if scene.units == "imperial" else "50 x 6 mm"
+    steel = bulk(scene, "steel", f"ground anchor, {bar} flat bar")
     (group,) = IN_PLACE.groups
     pieces: list[Piece] = []
     for face, out in ((fronts[0], -1), (fronts[-1] + broad, 1)):
@@ -90,7 +91,7 @@ def anchor_in_ground(datums: Datums, cladding_mm: float, room: Room) -> list[Pie
 
 
 def _beside(datums: Datums, bearers: Skids | Piers, out: int, cladding_mm: float) -> Beside | None:
-    """The block beside a bearer: the least timber that brings the bar far enough out.
+    """What a block beside a bearer is cut from: the least that brings the bar far enough out.
 
     None before walls stand, and where the bearer stands too far under them for one block.
     """

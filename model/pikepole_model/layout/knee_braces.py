@@ -19,7 +19,7 @@ def fit_braces(lines: Iterable[BeamLine]) -> list[Piece]:
             f"{brace.post.name} knee brace",
             Kind.BOLTED_BRACE if brace.is_bolted else Kind.KNEE_BRACE,
             "knee braces",
-            timber(line.roof.datums.scene, brace.says.stock),
+            timber(line.roof.datums.scene, brace.stock.name),
             brace.outline,
             # Drawn from the front, so that n comes towards the viewer from the far face.
             Placement((0.0, brace.y[1], 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0)),

@@ -27,6 +27,10 @@ _Corner = tuple[Vector, Vector]
 # Less turned down than this is left out: 1/4 in, common practice, no source.
 LEAST_DOWN_MM = 6.35
 
+# A membrane turns up behind a threshold as high as a plank of 2 in is thick, and no higher; one too
+# narrow for that lies flat: common practice, no source.
+MOST_DAM_MM = 38.1
+
 # A flap comes out from the wrap over the tapes within this of its upper edge, mm.
 JOG_MM = 4.0
 
@@ -60,7 +64,8 @@ def _membrane(one: Sealed, roll: str, group: str) -> Piece:
     wide = fitted.scene.catalogue.find_roll(roll).width_mm
     if fitted.door:
         sill = Sill(one.face, fitted)
-        back, dam = sill.back_n - t, max(sill.top_v - v0 - BEVEL_MM, 4 * t)
+        back, dam = sill.back_n - t, max(min(sill.top_v - v0 - BEVEL_MM, MOST_DAM_MM), 4 * t)
+        dam = dam if dam <= wide - (front - back) else 0.0
         down = max(0.0, min(down, wide - dam - (front - back)))
     else:
         back, dam = one.wall_n, 0.0

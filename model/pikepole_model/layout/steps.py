@@ -17,7 +17,7 @@ from pikepole_model.plan.bay_ground import FILLER_MM, bay_grounds
 from pikepole_model.plan.beams import BeamLine
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.ramp import RampPlan
-from pikepole_model.plan.steps import GAP_MM, JOIST, LEG, MARGIN_MM, StepsPlan, gravel_there
+from pikepole_model.plan.steps import GAP_MM, MARGIN_MM, StepsPlan, gravel_there
 
 GROUP = "steps"
 
@@ -86,14 +86,17 @@ def _steps(plan: StepsPlan) -> Iterator[Piece]:
         yield _across(plan, Kind.STRINGER, plan.stringer, outline, stretch, grain_rad=grain)
     if plan.leg:
         start, top = plan.leg
-        wide = plan.datums.scene.lumber_stock(LEG).depth_mm
-        yield from _legs(plan, LEG, members, thick, [rectangle(start, 0.0, start + wide, top)])
+        wide = plan.datums.scene.lumber_stock(plan.leg_stock).depth_mm
+        legs = [rectangle(start, 0.0, start + wide, top)]
+        yield from _legs(plan, plan.leg_stock, members, thick, legs)
     if plan.landing:
         outline, legs = plan.landing
-        wide = plan.datums.scene.lumber_stock(JOIST).breadth_mm
+        wide = plan.datums.scene.lumber_stock(plan.joist_stock).breadth_mm
         for u in plan.members_u(wide):
-            yield _across(plan, Kind.STRINGER, JOIST, outline, (u, u + wide), grain_rad=math.pi)
-        yield from _legs(plan, LEG, plan.members_u(wide), wide, legs)
+            yield _across(
+                plan, Kind.STRINGER, plan.joist_stock, outline, (u, u + wide), grain_rad=math.pi
+            )
+        yield from _legs(plan, plan.leg_stock, plan.members_u(wide), wide, legs)
     deep, step = plan.board.depth_mm, plan.board.depth_mm + GAP_MM
     for head, top, boards in plan.treads:
         for number in range(boards):

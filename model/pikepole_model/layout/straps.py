@@ -23,7 +23,7 @@ from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Slope
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.walls import SheetedWall
-from pikepole_model.units import FOOT_MM, INCH_MM, format_length
+from pikepole_model.units import FOOT_MM, INCH_MM, Units, format_length
 
 _EAVES = ("front", "back")
 
@@ -74,7 +74,9 @@ def strap_ridge(roof: RoofPlan, room: Room) -> list[Piece]:
                         "ridge strap",
                         Kind.RIDGE_STRAP,
                         RAFTERS,
-                        bulk(scene, "steel", _called("ridge strap", ends[-1] - ends[0])),
+                        bulk(
+                            scene, "steel", _called("ridge strap", ends[-1] - ends[0], scene.units)
+                        ),
                         low,
                         high,
                         "y",
@@ -142,11 +144,14 @@ def _places(plan: WallPlan, low: float, high: float, room: Room) -> list[tuple[V
 def _strap(plan: WallPlan, corners: tuple[Vector, Vector], room: Room) -> Piece:
     low, high = corners
     room.take(low, high)
-    source = bulk(plan.datums.scene, "steel", _called("strap", high[2] - low[2]))
+    scene = plan.datums.scene
+    source = bulk(scene, "steel", _called("strap", high[2] - low[2], scene.units))
     return block(f"{plan.group} strap", Kind.STRAP, RAFTERS, source, low, high, "z")
 
 
-def _called(what: str, long_mm: float) -> str:
+def _called(what: str, long_mm: float, units: Units) -> str:
     """What a strap is ordered as."""
+    if units == "metric":
+        return f"{what} {WIDE_MM:.0f} x {THICK_MM:.0f} mm, {long_mm:.0f} mm"
     long = format_length(long_mm, "imperial").replace('"', " in").replace("'", " ft")
     return f"{what} 1-1/4 in, 20 ga, {long}"

@@ -164,12 +164,15 @@ def _tie(
     scene, (side, out) = roof.datums.scene, ways
     line = ((0.0, LEG_MM), (0.0, 0.0), (LEG_MM, 0.0))
     tall = z[1] - z[0]
-    high = format_length(tall, "imperial").replace('"', " in")
+    made = f"{THICK_MM:.1f} mm, {tall:.0f} mm"
+    if scene.units == "imperial":
+        high = format_length(tall, "imperial").replace('"', " in")
+        made = f"18 ga, {high}"
     return profile(
         label(slope, Kind.TIE_DOWN),
         Kind.TIE_DOWN,
         RAFTERS,
-        bulk(scene, "steel", f"rafter tie-down 18 ga, {high} high"),
+        bulk(scene, "steel", f"rafter tie-down {made} high"),
         bent(line, THICK_MM),
         Placement(
             (*heel, z[0] if side * out > 0 else z[1]),

@@ -102,7 +102,6 @@ def _filled(
         and overlap(upright.n, n)
     ]
     taken += [f.header_u for f in plan.openings if meets(f.head, f.header_top)]
-    # With the rough sill, where there is one.
     taken += [f.u for f in plan.openings if meets(f.sill - plan.datums.breadth_mm, f.head)]
     taken += [p.u for p in plan.pockets if meets(p.seat, p.top)]
     taken += [p.u for p in plan.parted_by if meets(p.v[0], p.v[1])]

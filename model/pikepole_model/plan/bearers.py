@@ -73,7 +73,7 @@ def bearer_runs(
             assert_never(bearers)
     earlier: list[float] = []
     for front in datums.bearer_fronts_mm(bearers):
-        runs = splice(0.0, length, stock.longest_mm, places, earlier)
+        runs = splice(0.0, length, stock.longest_whole_mm(length), places, earlier)
         earlier = joints_of(runs)
         for run in runs:
             yield front, run

@@ -6,6 +6,7 @@ from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.facings import u_of, v_of
 from pikepole_model.plan.framed import Rect
+from pikepole_model.plan.windows_doors import FittedOpening, cased_runs
 
 
 def clad_mm(face: WallFace, rect: Rect) -> float:
@@ -22,3 +23,9 @@ def clad_mm(face: WallFace, rect: Rect) -> float:
         if u0 < rect[2] and u1 > rect[0] and v0 < rect[3] and v1 > rect[1]:
             out = max(out, BEHIND_MM + facing_mm(scene, table))
     return out
+
+
+def clad_at_mm(face: WallFace, fitted: FittedOpening) -> float:
+    """How far out of the sheathing it lies round an opening, behind all of its casing, mm."""
+    runs = (run for run in cased_runs(face.plan) if fitted in run.openings)
+    return clad_mm(face, next((run.outer for run in runs), fitted.framed.rough))

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.datums import Datums
 from pikepole_model.stock.headers import Header, load_headers
+from pikepole_model.stock.metric import usual
 
 # An opening wider than this gets two jack studs a side where the scene does not say, and a header
 # by the table: 6 ft, common practice, no source. No row of the table asks for more than two.
@@ -26,7 +29,9 @@ def tabled_plies(datums: Datums, header: str) -> int:
 
 def rows_of(datums: Datums, header: str) -> list[Header]:
     """What the table lists of headers that are as thick as one of this section in these walls."""
-    return load_headers().rows_of(tabled_plies(datums, header), datums.depth_mm)
+    rows = load_headers().rows_of(tabled_plies(datums, header), datums.depth_mm)
+    units = datums.scene.units
+    return [replace(row, section=usual(row.section, units)) for row in rows]
 
 
 def usual_header(datums: Datums, width: float, *, under_rafters: bool) -> str:

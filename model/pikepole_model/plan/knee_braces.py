@@ -46,7 +46,8 @@ class Brace:
     @property
     def stock(self) -> Lumber:
         """What it is cut from."""
-        return self.line.roof.datums.scene.lumber_stock(self.says.stock)
+        scene = self.line.roof.datums.scene
+        return scene.lumber_stock(self.says.stock_in(scene.units))
 
     @property
     def is_bolted(self) -> bool:

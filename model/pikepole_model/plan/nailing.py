@@ -15,6 +15,7 @@ from dataclasses import dataclass
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.spacing import TOLERANCE_MM, evenly
+from pikepole_model.plan.anchor_bolts import over_plate_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.facings import storeys, tables_on, u_of, v_of
 from pikepole_model.plan.wall import WallPlan
@@ -65,19 +66,25 @@ def _levels(face: WallFace, table: Battens, half: float) -> Iterator[float]:
     stored = storeys(face, table, (low, min(high, face.area.bounds[3])), OPEN_MM)[:-1]
     sheets = outside_sheets(face.plan)
     blocked = sheets.courses[1:-1] if sheets else []
-    plate = face.plan.datums.breadth_mm / 2
-    start = foot if low < foot + TOLERANCE_MM else max(low, foot + plate) + half
-    ends = (start, min(high - half, top))
+    over = _over_plate(face.plan) + half
+    first = foot if low + half < foot + TOLERANCE_MM else max(low + half, over)
+    ends = (first, min(high - half, top))
     joints = (*(joint for _, joint in stored), *blocked)
-    marks = sorted({*ends, *(joint for joint in joints if ends[0] < joint < ends[1])})
+    marks = sorted({*ends, *(max(joint, over) for joint in joints if first < joint < ends[1])})
     levels = [
         level
         for one, other in itertools.pairwise(marks)
         for level in evenly(one, other, MOST_NAILED_APART_MM)
     ]
     for level in dict.fromkeys(levels):
-        if foot + TOLERANCE_MM < level < top - TOLERANCE_MM:
+        if over - TOLERANCE_MM < level < top - TOLERANCE_MM:
             yield level
+
+
+def _over_plate(plan: WallPlan) -> float:
+    """The lowest foot of a block: over the bottom plate, and over the bolts that hold it, mm."""
+    pad = plan.datums.scene.floor_pad
+    return plan.foot_mm + plan.datums.breadth_mm + (over_plate_mm(pad.bolt_diameter) if pad else 0)
 
 
 def _plates(plan: WallPlan) -> tuple[float, float]:

@@ -15,9 +15,10 @@ from functools import cached_property
 
 from pikepole_model.geometry.shape import Polygon
 from pikepole_model.geometry.spacing import TOLERANCE_MM
-from pikepole_model.plan.clad_face import clad_mm
+from pikepole_model.plan.clad_face import clad_at_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.windows_doors import RUNNING_GAP_MM, FittedOpening, leaf_layers
+from pikepole_model.stock.metric import usual
 
 # They fall 1 in 8 outward, and pass the casing or the bare frame by 3/4 in. Common practice, no
 # source.
@@ -44,7 +45,7 @@ def lined_n(face: WallFace, fitted: FittedOpening) -> tuple[float, float]:
 
     Casing then lies flat on the boards' edges and on the cladding.
     """
-    return (-face.sheet_mm - face.plan.datums.wall_mm, clad_mm(face, fitted.framed.rough))
+    return (-face.sheet_mm - face.plan.datums.wall_mm, clad_at_mm(face, fitted))
 
 
 @dataclass(frozen=True)
@@ -63,13 +64,18 @@ class Sill:
     def nose_n(self) -> float:
         """Its outer edge, mm from the sheathing."""
         face, fitted = self.face, self.fitted
-        clad, trim = clad_mm(face, fitted.framed.rough), fitted.framed.opening.trim
+        clad, trim = clad_at_mm(face, fitted), fitted.framed.opening.trim
         casing = fitted.scene.lumber_stock(trim.board).breadth_mm if trim else 0.0
         nose = clad + casing + NOSE_MM
         if track := fitted.track:
             behind = fitted.scene.lumber_stock(track.board).breadth_mm + RUNNING_GAP_MM
             nose = min(nose, clad + behind - CLEAR_OF_NOSE_MM)
         return nose
+
+    @property
+    def _choice(self) -> list[str]:
+        """What a window's may be ripped from."""
+        return [usual(name, self.fitted.scene.units) for name in SILLS]
 
     @cached_property
     def stock(self) -> str:
@@ -79,10 +85,10 @@ class Sill:
         deep = self.nose_n - lined_n(self.face, self.fitted)[0]
         wide = (
             name
-            for name in SILLS
+            for name in self._choice
             if self.fitted.scene.lumber_stock(name).depth_mm > deep - TOLERANCE_MM
         )
-        return next(wide, SILLS[-1])
+        return next(wide, self._choice[-1])
 
     @cached_property
     def back_n(self) -> float:

@@ -36,6 +36,7 @@ from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Framed, Rect
 from pikepole_model.scene.foundation import Pad, Piers, Skids
 from pikepole_model.scene.steps import LEAST_WIDE_MM, NoSteps, Ramp, Steps
+from pikepole_model.stock.metric import usual
 from pikepole_model.stock.rows import Lumber
 
 # Out from what covers the wall: 1/2 in, so that it dries. Common practice, no source.
@@ -262,8 +263,19 @@ class StepsPlan(WayUpPlan):
     def stringer(self) -> str:
         """What the stringers are cut from."""
         least, scene = self.least_mm() - TOLERANCE_MM, self.datums.scene
-        enough = (name for name in STRINGERS if scene.lumber_stock(name).depth_mm >= least)
-        return self.says.stringer or next(enough, STRINGERS[-1])
+        stringers = [usual(name, scene.units) for name in STRINGERS]
+        enough = (name for name in stringers if scene.lumber_stock(name).depth_mm >= least)
+        return self.says.stringer or next(enough, stringers[-1])
+
+    @property
+    def leg_stock(self) -> str:
+        """What stands under their head is cut from this."""
+        return usual(LEG, self.datums.scene.units)
+
+    @property
+    def joist_stock(self) -> str:
+        """What a raised landing's joists are cut from."""
+        return usual(JOIST, self.datums.scene.units)
 
     def low_z(self, h: float) -> float:
         """The lower edge of a stringer's board before its foot is cut, mm."""
@@ -301,8 +313,8 @@ class StepsPlan(WayUpPlan):
         if not self.is_raised:
             return None
         scene, top = self.datums.scene, self.tops_mm[0] - self.board.breadth_mm
-        low = max(0.0, top - scene.lumber_stock(JOIST).depth_mm)
-        wide = scene.lumber_stock(LEG).depth_mm
+        low = max(0.0, top - scene.lumber_stock(self.joist_stock).depth_mm)
+        wide = scene.lumber_stock(self.leg_stock).depth_mm
         legs = [rectangle(h, 0.0, h + wide, top) for h in (self.pier[0], self.landing_mm - wide)]
         return self.clear_of_piers(box(0.0, low, self.landing_mm, top)), legs
 

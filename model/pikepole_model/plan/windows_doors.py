@@ -26,6 +26,7 @@ from pikepole_model.scene.windows_doors import (
     Trim,
     UnitWindow,
 )
+from pikepole_model.stock.metric import usual
 
 # A leaf stands clear of its frame by 1/8 in, of its threshold by 1/4 in or of the bare floor by
 # 1/2 in, and of the other leaf of a pair by 3/16 in: common practice, no source.
@@ -321,7 +322,7 @@ class CasedRun:
     @property
     def between(self) -> str:
         """Section of the board between two."""
-        return self.trim.between or BETWEEN
+        return self.trim.between or usual(BETWEEN, self.openings[0].scene.units)
 
     @property
     def _has_sill(self) -> bool:

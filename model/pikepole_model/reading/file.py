@@ -34,7 +34,18 @@ _WHERE_IN_TOML = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of documen
 
 # What is checked for fit depends on nothing in these.
 _WITHOUT_SIZES = (
-    *("units", "currency", "moisture", "weighed", "lumber", "crew", "delivery", "rate", "move"),
+    *(
+        "units",
+        "currency",
+        "moisture",
+        "weighed",
+        "measured",
+        "lumber",
+        "crew",
+        "delivery",
+        "rate",
+        "move",
+    ),
     "site",
     *("cutting", "price", "paint", "concrete", "waste"),
 )

@@ -87,7 +87,7 @@ def _leg(
     if brace.leg < least - TOLERANCE_MM:
         yield Problem.at(
             (*path, "leg"),
-            f"is too short for the bevels of a {brace.stock}",
+            f"is too short for the bevels of a {braces[0].stock.name}",
             f"give {ruler.at_least(least)}",
             less(*path, "section"),
         )

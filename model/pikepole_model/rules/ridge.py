@@ -15,6 +15,7 @@ from pikepole_model.plan.ties import tie_low_mm, tie_starts
 from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.schema import RidgeBoard, Scene
 from pikepole_model.scene.types import FLATTEST_DEG, STEEPEST_DEG
+from pikepole_model.stock.metric import usual
 
 # A slope that comes as near as this to the flattest or the steepest is none that was asked for.
 _AT_THE_END_RAD = 1e-6
@@ -173,7 +174,9 @@ def _ties(roof: RoofPlan, board: RidgeBoard, ruler: Ruler) -> Iterator[Problem]:
         yield Problem.at(
             ("roof", "ridge", "tie"),
             "reaches up to the ridge board",
-            on_a_beam(board) if room < scene.lumber_stock(_LEAST_TIE).depth_mm else "",
+            on_a_beam(board)
+            if room < scene.lumber_stock(usual(_LEAST_TIE, scene.units)).depth_mm
+            else "",
             less("roof", "ridge", "tie"),
             less("roof", "ridge", "tie_height"),
             more("roof", "slope"),

@@ -34,12 +34,14 @@ from pikepole_model.rules.existing import existing_problems
 from pikepole_model.rules.foundation import foundation_problems
 from pikepole_model.rules.knee import knee_key_problems
 from pikepole_model.rules.loft import loft_key_problems, loft_problems
+from pikepole_model.rules.measured import measured_problems
 from pikepole_model.rules.moving import move_problems
 from pikepole_model.rules.opening_keys import opening_key_problems
 from pikepole_model.rules.openings import bolt_problems, opening_problems
 from pikepole_model.rules.ridge import ridge_key_problems
 from pikepole_model.rules.roof import roof_problems
 from pikepole_model.rules.ruler import Ruler, walls_height
+from pikepole_model.rules.site import site_problems
 from pikepole_model.rules.steps import steps_problems
 from pikepole_model.rules.walls import wall_key_problems, wall_problems
 from pikepole_model.rules.windows_doors import door_name_problems, fitted_opening_problems
@@ -108,6 +110,7 @@ def key_problems(scene: Scene) -> Iterator[Problem]:
             )
         posts.add(post.name)
     yield from crew_problems(scene)
+    yield from site_problems(scene)
     if scene.move:
         yield from move_problems(scene, scene.move)
 
@@ -215,6 +218,15 @@ def _own_names(scene: Scene) -> Iterator[Problem]:
 
 def size_problems(datums: Datums) -> Iterator[Problem]:
     """What is too long, too wide or too high for what it goes into or is cut from."""
+    fits = True
+    for problem in _sizes(datums):
+        fits = False
+        yield problem
+    roof, ruler = RoofPlan(datums), Ruler(datums.scene.units)
+    yield from measured_problems(roof, ruler, _sizes if fits else None)
+
+
+def _sizes(datums: Datums) -> Iterator[Problem]:
     scene, roof = datums.scene, RoofPlan(datums)
     ruler = Ruler(scene.units)
     plans = plan_walls(roof)

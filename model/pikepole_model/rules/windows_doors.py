@@ -30,7 +30,7 @@ from pikepole_model.layout.joinery import (
     slat_reach_mm,
 )
 from pikepole_model.layout.leaf import Leaf
-from pikepole_model.plan.clad_face import clad_mm
+from pikepole_model.plan.clad_face import clad_at_mm, clad_mm
 from pikepole_model.plan.faces import WallFace, bare_leg, clear_of_roofs
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.sills import lined_n
@@ -303,7 +303,7 @@ def _track(
             more(*key, "board"),
         )
     wheels = fitted.rail_v[1] + 2 * WHEEL_RADIUS_MM
-    out = clad_mm(face, fitted.framed.rough) + fitted.track_out_mm
+    out = clad_at_mm(face, fitted) + fitted.track_out_mm
     before = (u0, low, u1, max(board_top, wheels))
     yield from _under_the_roof(face, before, out, key, fitted.framed.table, ruler)
 

@@ -7,7 +7,7 @@ from typing import Annotated, Literal, TypeAlias
 
 from pydantic import BeforeValidator, Field, ValidationInfo, model_validator
 
-from pikepole_model.scene.quantity import Measure, refuse
+from pikepole_model.scene.quantity import Measure, Metric, refuse
 from pikepole_model.scene.types import (
     BarName,
     Kerf,
@@ -62,11 +62,11 @@ class Cutting(Section):
     # Of boards; what yards stock without.
     longest: Annotated[float, Measure("length", 1_800.0, 12_000.0)] | None = None
     kerf: Kerf = 3.175
-    # Off each end of a board that is no pre-cut stud. Common practice, no source.
+    # Off each end of a board that is no pre-cut stud, nor put in as it comes. Common practice, no
+    # source.
     end_trim: Annotated[float, Measure("length", 0.0, 100.0)] = 12.7
     mix: bool = False  # whether a board is cut up at once for several stages
     worth: Percent = 1.0  # of the cost: one more length of a section has to save more
-    mix: bool = False  # whether a board is cut up at once for several stages
 
 
 class SpareOf(Section):
@@ -175,9 +175,12 @@ class Bars(Section):
 class Concrete(Section):
     """How concrete is bought, and what goes into a slab, under it and on it; [concrete]."""
 
-    bag: Annotated[float, Measure("mass", 5.0, 50.0)] = parse_mass("80 lb")  # of dry mix
+    # Of dry mix.
+    bag: Annotated[float, Measure("mass", 5.0, 50.0), Metric(25.0)] = parse_mass("80 lb")
     waste: Percent = 10.0
-    ready_mix_from: Annotated[float, Measure("volume", 1e8, 1e11)] = parse_volume("1 yd3")
+    ready_mix_from: Annotated[float, Measure("volume", 1e8, 1e11), Metric(0.75e9)] = parse_volume(
+        "1 yd3"
+    )
     # Of a slab only; left to the local code and the soil without.
     mesh: MeshName | None = None
     bars: Bars | None = None

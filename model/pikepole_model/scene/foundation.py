@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from pikepole_model.scene.quantity import Measure
+from pikepole_model.scene.quantity import Measure, Metric
 from pikepole_model.scene.types import Bolt, Layer, LumberName, Overhang, Section, Spacing
 
 
@@ -65,7 +65,7 @@ class Pad(Section):
     margin: Overhang = 0.0
     edge_depth: Layer | None = None  # thickened edge, from the top of the slab; see deep_mm
     edge_width: Layer = 304.8  # its width at the bottom; the inner side slopes at 45 degrees
-    bolt_diameter: Bolt = 12.7
+    bolt_diameter: Annotated[Bolt, Metric(12.0)] = 12.7
     bolt_embedment: Layer = 177.8
     bolt_spacing: Spacing = 1828.8
 

@@ -18,6 +18,8 @@ from pikepole_model.scene.types import (
     Side,
     Slope,
 )
+from pikepole_model.stock.metric import usual
+from pikepole_model.units import Units
 
 # Posts along a beam stand at most this far apart where the scene does not say: 8 ft, common
 # practice, no source. What a beam can really span depends on its load.
@@ -39,10 +41,9 @@ class KneeBrace(Section):
     section: LumberName | None = None  # "4x4" nailed, "2x6" bolted
     leg: Length = 457.2  # from the corner of post and beam to the brace's far edge, either way
 
-    @property
-    def stock(self) -> str:
-        """Its section, given or usual."""
-        return self.section or ("4x4" if self.fixed == "nailed" else "2x6")
+    def stock_in(self, units: Units) -> str:
+        """Its section, given or usual in the units of the scene."""
+        return self.section or usual("4x4" if self.fixed == "nailed" else "2x6", units)
 
 
 class Ground(Section):

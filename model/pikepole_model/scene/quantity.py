@@ -18,6 +18,7 @@ from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 from pikepole_model.stock.catalogue import nearest_names
 from pikepole_model.stock.rows import RollUse
 from pikepole_model.units import (
+    HOW_TO_WRITE_A_BEARING,
     HOW_TO_WRITE_A_LENGTH,
     HOW_TO_WRITE_A_LOAD,
     HOW_TO_WRITE_A_MASS,
@@ -28,6 +29,7 @@ from pikepole_model.units import (
     Units,
     format_length,
     format_number,
+    parse_bearing,
     parse_length,
     parse_load,
     parse_mass,
@@ -42,7 +44,9 @@ StockKind: TypeAlias = (
     | RollUse
 )
 
-Measured: TypeAlias = Literal["length", "slope", "mass", "volume", "spread", "load", "speed"]
+Measured: TypeAlias = Literal[
+    "length", "slope", "mass", "volume", "spread", "load", "speed", "bearing"
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +66,7 @@ _WRITINGS: dict[Measured, _Writing] = {
     "spread": _Writing(parse_spread, HOW_TO_WRITE_A_SPREAD, '"{0} ft2/gal" or "{0} m2/l"'),
     "load": _Writing(parse_load, HOW_TO_WRITE_A_LOAD, '"{0} psf" or "{0} kN/m2"'),
     "speed": _Writing(parse_speed, HOW_TO_WRITE_A_SPEED, '"{0} mph" or "{0} km/h"'),
+    "bearing": _Writing(parse_bearing, HOW_TO_WRITE_A_BEARING, '"{0} deg"'),
 }
 
 
@@ -91,7 +96,7 @@ class Measure:
 
     Attributes:
         what: "length" (mm), "slope" (degrees), "mass" (kg), "volume" (mm3), "spread" (m2/l),
-            "load" (kN/m2) or "speed" (m/s).
+            "load" (kN/m2), "speed" (m/s) or "bearing" (degrees).
         low: The smallest allowed, in its unit above.
         high: The largest allowed, in its unit above.
     """
@@ -144,7 +149,7 @@ class Measure:
     def allowed(self, units: Units) -> str:
         """The range in words."""
         match self.what:
-            case "slope":
+            case "slope" | "bearing":
                 low, high = f"{self.low:g} deg", f"{self.high:g} deg"
             case "length":
                 low = format_length(self.low, units, "up")
@@ -153,6 +158,17 @@ class Measure:
                 low = format_number(self.low, self.what, units, "up")
                 high = format_number(self.high, self.what, units, "down")
         return f"at least {low} and at most {high}"
+
+
+@dataclass(frozen=True, slots=True)
+class Metric:
+    """What a number is in a metric scene that does not give it.
+
+    Attributes:
+        value: In the program's unit.
+    """
+
+    value: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ from pikepole_model.scene.crew import Crew, Delivery, Rate
 from pikepole_model.scene.envelope import Cladding, Edges, Roofing, Wrap
 from pikepole_model.scene.foundation import Pad, Piers, Skids
 from pikepole_model.scene.loft import Loft
+from pikepole_model.scene.measured import Measured
 from pikepole_model.scene.moving import Move
 from pikepole_model.scene.openings import Opening
 from pikepole_model.scene.own_stock import Stock
@@ -55,6 +56,7 @@ from pikepole_model.stock.materials import (
     sheet_material,
     wood,
 )
+from pikepole_model.stock.metric import usual
 from pikepole_model.stock.rows import Lumber, Roll, Sheet
 from pikepole_model.units import Units
 
@@ -259,6 +261,7 @@ class Scene(Section):
     lumber: Timber = Timber()
     moisture: Moisture = Moisture()
     weighed: Annotated[tuple[Weighed, ...], Field(strict=False)] = ()
+    measured: Annotated[tuple[Measured, ...], Field(strict=False)] = ()
     fasteners: Fasteners = Fasteners()
     stock: Stock = Stock()
     foundation: Annotated[Skids | Piers | Pad, Field(discriminator="kind")] | None = None
@@ -367,7 +370,7 @@ class Scene(Section):
         if said:
             return self.lumber_stock(said)
         deep = self.lumber_stock(inside).depth_mm
-        boards = [self.lumber_stock(name) for name in EDGE_BOARDS]
+        boards = [self.lumber_stock(usual(name, self.units)) for name in EDGE_BOARDS]
         return next((board for board in boards if board.depth_mm >= deep), boards[-1])
 
     def sheet_stock(self, name: str) -> Sheet:

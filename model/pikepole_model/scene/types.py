@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal, TypeAlias
+from collections.abc import Iterable
+from typing import Annotated, Any, Literal, Self, TypeAlias
 
 from pydantic import (
     BaseModel,
     BeforeValidator,
     ConfigDict,
     Field,
+    ModelWrapValidatorHandler,
+    ValidationInfo,
     ValidatorFunctionWrapHandler,
     WrapValidator,
     model_validator,
 )
 
-from pikepole_model.scene.quantity import Measure, StockName
+from pikepole_model.scene.quantity import Measure, Metric, StockName
+from pikepole_model.stock.metric import usual
 
 
 class Section(BaseModel):
@@ -27,6 +31,39 @@ class Section(BaseModel):
         allow_inf_nan=False,
         str_strip_whitespace=True,
     )
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _in_its_units(
+        cls, data: Any, read: ModelWrapValidatorHandler[Self], info: ValidationInfo
+    ) -> Self:
+        """What a metric scene leaves out is what a builder by the metre would take."""
+        section = read(data)
+        return section.metric() if (info.context or {}).get("units") == "metric" else section
+
+    def metric(self) -> Self:
+        """This table with metric stock and sizes for what it does not give."""
+        changed = {
+            name: value
+            for name, field in type(self).model_fields.items()
+            if name not in self.model_fields_set
+            and (value := _metric(getattr(self, name), field.metadata)) is not None
+        }
+        if not changed:
+            return self
+        return self.model_construct(self.model_fields_set, **{**dict(self), **changed})
+
+
+def _metric(value: object, limits: Iterable[object]) -> object:
+    """A default as a metric scene has it; None where that is the same."""
+    match value:
+        case Section():
+            metric = value.metric()
+        case str():
+            metric = usual(value, "metric")
+        case _:
+            metric = next((one.value for one in limits if isinstance(one, Metric)), value)
+    return None if metric is value else metric
 
 
 # Leaves a piece out: TOML has no null.

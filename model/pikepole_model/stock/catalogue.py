@@ -60,6 +60,10 @@ class Catalogue:
         """The section of this name, or CatalogueError with the nearest names."""
         return _find(name, self.lumber, "lumber section")
 
+    def strength_of(self, name: str) -> str:
+        """The strength class that a section is sorted into; empty for what is not."""
+        return self.lumber[name].strength if name in self.lumber else ""
+
     def find_sheet(self, name: str) -> Sheet:
         """The sheet of this name, or CatalogueError with the nearest names."""
         return _find(name, self.sheets, "sheet")
@@ -221,6 +225,7 @@ def _lumber(name: str, values: Any, group: dict[str, Any]) -> Lumber:
         usual_mm=(usual[0], usual[1]) if usual else None,
         studs_mm=tuple(parse_length(length) for length in group.get("studs", ())),
         grade=group["grade"],
+        strength=group.get("strength", ""),
     )
 
 
@@ -273,17 +278,22 @@ def _panel(name: str, values: Any, group: dict[str, Any]) -> Panel:
         parse_length(values["pitch"]),
         (height, top, bottom),
         parse_length(group["thickness"]),
-        group["weight_kg_m2"] if "weight_kg_m2" in group else group["weight_psf"] * PSF_IN_KG_M2,
+        _kg_m2(group),
         group["source"],
         group.get("screwed", 1),
     )
+
+
+def _kg_m2(row: dict[str, Any]) -> float:
+    """What a square metre of sheet weighs, kg, printed in either system."""
+    return row["weight_kg_m2"] if "weight_kg_m2" in row else row["weight_psf"] * PSF_IN_KG_M2
 
 
 def _flat(name: str, values: Any, group: dict[str, Any]) -> Flat:
     return Flat(
         name,
         parse_length(values["thickness"]),
-        values["weight_psf"] * PSF_IN_KG_M2,
+        _kg_m2(values),
         parse_length(group["length"]),
         parse_length(group["lap"]),
         group["source"],

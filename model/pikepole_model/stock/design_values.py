@@ -1,7 +1,11 @@
 """What graded lumber is reckoned to bear, from `data/design_values.toml`.
 
 load_design_values() -> DesignValues
-load_design_values().find(species, grade, breadth_mm, depth_mm) -> Wood | None
+load_design_values().find(species, grade, breadth_mm, depth_mm, strength) -> Wood | None
+
+Strength classes of EN 338 are characteristic: the fifth percentile, to be set against loads with
+partial factors. Here they become allowable stresses by one factor, so small that for no duration
+of load more comes out than by EN 1995-1-1.
 """
 
 from __future__ import annotations
@@ -20,6 +24,19 @@ from pikepole_model.units import INCH_MM, PSI_N_MM2, parse_length
 _TIMBER_MM, _BEAM_MORE_MM = 4.5 * INCH_MM, 2 * INCH_MM
 # Metric sections are a little off those that inches make.
 _SLACK_MM = 1.5
+
+
+# kmod / (1.3 x 1.5) / CD is least for wind: 1.1 / 1.95 / 1.6 = 0.353; on a roof it is 0.9 / 1.95 /
+# 1.25 = 0.369, for dead load 0.6 / (1.3 x 1.35) / 0.9 = 0.380. Source: EN 1995-1-1 Tables 2.3 and
+# 3.1, EN 1990 Table A1.2(B) (from memory); CD: NDS Table 2.3.2.
+ALLOWED = 0.35
+# Cracks leave so much of a section in shear; on a short support so much more is borne. Source: EN
+# 1995-1-1 6.1.7 and 6.1.5 (the latter from memory).
+_CRACKED, _SHORT_SUPPORT = 0.67, 1.5
+# From the fifth percentile to the modulus for buckling. Source: NDS Appendix D (from memory).
+_BUCKLING = 1.66
+# Classes are for all depths: less depth than 150 mm, which has more, is not counted (EN 384).
+_ANY_DEPTH_MM = 300.0
 
 
 class SizeClass(Enum):
@@ -74,7 +91,15 @@ class DesignValues:
 
     rows: tuple[Wood, ...]
 
-    def find(self, species: str, grade: str, *, breadth_mm: float, depth_mm: float) -> Wood | None:
+    def find(
+        self,
+        species: str,
+        grade: str,
+        *,
+        breadth_mm: float,
+        depth_mm: float,
+        strength: str = "",
+    ) -> Wood | None:
         """The row for a section; None for a species or grade without one.
 
         Args:
@@ -82,7 +107,10 @@ class DesignValues:
             grade: As the rows have it.
             breadth_mm: One side, mm.
             depth_mm: The other, mm. Deeper than any row goes, the deepest row's.
+            strength: Its class of EN 338, which then counts for species and grade.
         """
+        if strength:
+            return next((row for row in self.rows if row.grade == strength), None)
         breadth_mm, depth_mm = sorted((breadth_mm, depth_mm))
         size_class = size_class_of(breadth_mm, depth_mm)
         found = [
@@ -107,11 +135,12 @@ def size_class_of(breadth_mm: float, depth_mm: float) -> SizeClass:
 def load_design_values() -> DesignValues:
     """The values that come with the program, read once."""
     file = resources.files("pikepole_model").joinpath("data", "design_values.toml")
-    groups = tomllib.loads(file.read_text(encoding="utf-8"))["group"]
+    table = tomllib.loads(file.read_text(encoding="utf-8"))
     return DesignValues(
         tuple(
-            _row(group, grade, values)
-            for group in groups
+            read(group, grade, values)
+            for name, read in (("group", _row), ("strength_class", _sorted_row))
+            for group in table[name]
             for grade, values in group["rows"].items()
         )
     )
@@ -133,4 +162,23 @@ def _row(group: dict[str, Any], grade: str, values: list[float]) -> Wood:
         modulus * 1e6 * PSI_N_MM2,
         least * 1e6 * PSI_N_MM2,
         group["source"],
+    )
+
+
+def _sorted_row(group: dict[str, Any], name: str, values: list[float]) -> Wood:
+    """A strength class as allowable stresses, for any section."""
+    bending, tension, shear, bearing, compression, modulus, least = values
+    return Wood(
+        "EN 338",
+        name,
+        SizeClass.DIMENSION,
+        _ANY_DEPTH_MM,
+        ALLOWED * bending,
+        ALLOWED * tension,
+        ALLOWED * _CRACKED * shear,
+        ALLOWED * _SHORT_SUPPORT * bearing,
+        ALLOWED * compression,
+        modulus,
+        least / _BUCKLING,
+        f"{ALLOWED} x {group['source']}",
     )

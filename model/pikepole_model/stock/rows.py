@@ -30,6 +30,8 @@ class Lumber:
         usual_mm: The longest that yards stock of any board, and of one for a beam, a rafter or
             another piece that has to be in one length, mm; None where all lengths are stocked.
         studs_mm: Lengths of pre-cut studs, mm: untreated, square at both ends, for studs alone.
+        strength: The class of EN 338 that it is sorted into, "C24"; empty for what is graded by the
+            scene.
         to_order_mm: Lengths that can be had and that a scene does not ask for, mm.
         grade: What a yard is asked for, STAMPED for the grade of a scene; empty for neither.
     """
@@ -43,6 +45,7 @@ class Lumber:
     usual_mm: tuple[float, float] | None = None
     studs_mm: tuple[float, ...] = ()
     grade: str = ""
+    strength: str = ""
     to_order_mm: tuple[float, ...] = ()
 
     @property
@@ -66,6 +69,15 @@ class Lumber:
         """
         whole_mm = min(self.common_mm, self.longest_mm)
         return whole_mm if run_mm <= whole_mm else self.common_mm - 2 * self.trim_mm
+
+    def longest_whole_mm(self, run_mm: float) -> float:
+        """The longest piece of a run of what is put in as it comes, untrimmed, mm.
+
+        Args:
+            run_mm: Its length.
+        """
+        comes = any(abs(mm - run_mm) < TOLERANCE_MM for mm in self.lengths_mm)
+        return run_mm if comes else self.longest_mm
 
     def as_bought(self, longest_mm: float | None, trim_mm: float) -> Lumber:
         """The section with its ends trimmed, in lengths up to a longest, or the shortest it has.

@@ -28,7 +28,8 @@ from pikepole_model.scene.foundation import Pad
 from pikepole_model.units import INCH_MM, Units, format_length
 
 FARTHEST_APART_MM = 72 * INCH_MM
-LEAST_DIAMETER_MM = INCH_MM / 2
+# M12 is taken for 1/2 in where bolts are sold by the millimetre: common practice, no source.
+LEAST_DIAMETER_MM: dict[Units, float] = {"imperial": INCH_MM / 2, "metric": 12.0}
 
 SOURCE = "IRC R403.1.6"
 
@@ -161,8 +162,8 @@ def _wrong(row: PlateBolts, units: Units) -> Iterator[tuple[str, str, str]]:
     if row.off_middle_mm > row.width_mm / 6 + TOLERANCE_MM:
         wrong = "a bolt is outside the middle third of the plate's width"
         yield "", wrong, "set it by hand in the middle third"
-    if row.diameter_mm < LEAST_DIAMETER_MM - TOLERANCE_MM:
-        least = f"at least {up(LEAST_DIAMETER_MM)}"
+    if row.diameter_mm < LEAST_DIAMETER_MM[units] - TOLERANCE_MM:
+        least = f"at least {up(LEAST_DIAMETER_MM[units])}"
         wrong = f"bolts {down(row.diameter_mm)} thick, {least} is asked for"
         yield ".bolt_diameter", wrong, f"give {least}"
     if row.embedment_mm < LEAST_EMBEDMENT_MM - TOLERANCE_MM:

@@ -179,7 +179,7 @@ def finish_of(asked: str, parts: Sequence[Part], *, outside: bool) -> str:
 
 def _scheduled(building: Building) -> Iterator[tuple[_Line, int]]:
     units, asked = building.scene.units, building.scene.fasteners.finish
-    fastenings = load_fastenings()
+    fastenings = load_fastenings(units)
     parts = {part.name: part for part in building.parts}
 
     def behind(one: Fixed) -> list[Part]:

@@ -112,7 +112,7 @@ def in_a_sheet(length_mm: float, spacing_mm: float) -> int:
 
 def _row_for(a: Touching, b: Touching, building: Building) -> tuple[Fastening, Touching]:
     pair = (a.part.kind.value, b.part.kind.value, a.way.value, b.way.value)
-    schedule = load_fastenings().schedule
+    schedule = load_fastenings(building.scene.units).schedule
     number, turned = _row_number(*pair, on_hanger=True)
     if number is not None and schedule[number].on_hanger:
         seen = b if turned else a

@@ -16,7 +16,14 @@ from dataclasses import dataclass
 
 from pikepole_export.derive.cutting.few_lengths import few_lengths
 from pikepole_export.derive.cutting.lengths import CutPiece, LengthPlan, Saw, StockLength
-from pikepole_export.derive.cutting.offered import apart, joined, offers, plan_boards
+from pikepole_export.derive.cutting.offered import (
+    apart,
+    as_they_come,
+    joined,
+    offers,
+    plan_boards,
+    priced_alike,
+)
 from pikepole_model.building.kind_rows import Cut
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.schema import Scene
@@ -88,15 +95,18 @@ def _section_plan(scene: Scene, parts: Sequence[Part], prove: bool) -> SectionPl
     section = scene.lumber_stock(parts[0].stock)
     trim_mm = scene.cutting.end_trim
     saw = Saw(scene.cutting.kerf, trim_mm, trim_mm, MARK_MM[scene.units])
+    whole = as_they_come(scene, section, parts)
+    groups = [*apart(section, [part for part in parts if part not in whole])]
+    offered = [offers(scene, section, some) for some in groups]
+    if whole:
+        groups, offered = [*groups, [*whole]], [*offered, tuple(dict.fromkeys(whole.values()))]
     jobs = [
-        (
-            [CutPiece(part.name, part.length_mm, part.stage) for part in some],
-            offers(scene, section, some),
-        )
-        for some in apart(section, parts)
+        ([CutPiece(part.name, part.length_mm, part.stage) for part in some], own)
+        for some, own in zip(groups, priced_alike(offered), strict=True)
     ]
-
-    kept = few_lengths(jobs, saw, scene.cutting.worth / 100)
+    cut = jobs[:-1] if whole else jobs
+    kept = few_lengths(cut, saw, scene.cutting.worth / 100)
+    kept |= {one.stock for _, own in jobs[len(cut) :] for one in own}
     plan = joined(
         plan_boards(
             pieces,

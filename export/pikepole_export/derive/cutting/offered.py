@@ -1,11 +1,12 @@
 """The lengths that boards are offered in, and plans from them.
 
-    offers(scene, section, parts, treated) -> tuple[Offer, ...]
+    offers(scene, section, parts) -> tuple[Offer, ...]
     plan_boards(pieces, offers, saw, prove=False) -> LengthPlan
 
 What yards stock is offered, and more only where a piece needs it. A pre-cut stud comes square: its
 ends are not trimmed, and it gives studs alone. No board is filled to less than a sixteenth of an
-inch, but by one piece that is as long as it is: no two boards are that equal.
+inch, but by one piece that is as long as it is: no two boards are that equal. Skids, girders, posts
+and beams that are as long as a board are put in as it comes: common practice, no source.
 """
 
 from __future__ import annotations
@@ -32,6 +33,7 @@ from pikepole_model.stock.rows import Lumber
 from pikepole_model.units import INCH_MM
 
 STUDS = (Kind.STUD, Kind.CORNER_STUD, Kind.KING, Kind.JACK, Kind.CRIPPLE, Kind.POST_STUD)
+AS_THEY_COME = (Kind.SKID, Kind.GIRDER, Kind.POST, Kind.BEAM, Kind.CARRYING_BEAM)
 LEAST_REST_MM = INCH_MM / 16
 
 
@@ -41,11 +43,11 @@ class Offer:
 
     Attributes:
         stock: The board, with its price if all that are offered have one.
-        is_stud: Whether it is a pre-cut stud, whose ends are not trimmed.
+        is_square: Whether its ends are not trimmed: a pre-cut stud, or what is put in as it comes.
     """
 
     stock: StockLength
-    is_stud: bool = False
+    is_square: bool = False
 
 
 def offers(scene: Scene, section: Lumber, parts: Sequence[Part]) -> tuple[Offer, ...]:
@@ -60,13 +62,28 @@ def offers(scene: Scene, section: Lumber, parts: Sequence[Part]) -> tuple[Offer,
     lengths_mm = _stocked_mm(section, [part.length_mm for part in parts])
     studs_mm = section.studs_mm if _are_studs(parts) else ()
     found = sorted([*((mm, False) for mm in lengths_mm), *((mm, True) for mm in studs_mm)])
-    prices = [board_price(scene, section, mm, treated=treated) for mm, _ in found]
-    if None in prices:
-        prices = [None] * len(prices)
-    return tuple(
-        Offer(StockLength(f"{section.name} {mm:g} mm", mm, price), is_stud)
-        for (mm, is_stud), price in zip(found, prices, strict=True)
-    )
+    return tuple(_offer(scene, section, mm, treated, is_square) for mm, is_square in found)
+
+
+def as_they_come(scene: Scene, section: Lumber, parts: Sequence[Part]) -> dict[Part, Offer]:
+    """Parts of one section and material that are boards as they come, each with its board.
+
+    Args:
+        scene: For its prices.
+        section: Of the parts.
+        parts: All that are made of it.
+    """
+    return {
+        part: _offer(scene, section, mm, part.material.treated, True)
+        for part in parts
+        for mm in section.lengths_mm
+        if part.kind in AS_THEY_COME and abs(mm - part.length_mm) < TOLERANCE_MM
+    }
+
+
+def _offer(scene: Scene, section: Lumber, mm: float, treated: bool, is_square: bool) -> Offer:
+    price = board_price(scene, section, mm, treated=treated)
+    return Offer(StockLength(f"{section.name} {mm:g} mm", mm, price), is_square)
 
 
 def apart(section: Lumber, parts: Sequence[Part]) -> Iterator[Sequence[Part]]:
@@ -74,6 +91,16 @@ def apart(section: Lumber, parts: Sequence[Part]) -> Iterator[Sequence[Part]]:
     studs = [part for part in parts if section.studs_mm and _are_studs([part])]
     others = [part for part in parts if part not in studs]
     yield from (some for some in (studs, others) if some)
+
+
+def priced_alike(offered: Iterable[Sequence[Offer]]) -> list[tuple[Offer, ...]]:
+    """The same offers, all without a price where one of them has none."""
+    some = [tuple(own) for own in offered]
+    if all(one.stock.price is not None for own in some for one in own):
+        return some
+    return [
+        tuple(replace(one, stock=replace(one.stock, price=None)) for one in own) for own in some
+    ]
 
 
 def board_price(scene: Scene, section: Lumber, length_mm: float, *, treated: bool) -> float | None:
@@ -113,13 +140,12 @@ def plan_boards(
         CutPlanError: Something in the input is wrong.
         SolverError: The solver gave no answer.
     """
-    saws = {one.stock: _square(saw) if one.is_stud else saw for one in offers}
+    saws = {one.stock: _square(saw) if one.is_square else saw for one in offers}
     whole = {piece: stock for piece in pieces if (stock := _as_it_is(piece, saws))}
     told = told_lengths(offers, saw)
     real = {planned: one.stock for planned, one in zip(told, offers, strict=True)}
-    plan = plan_lengths(
-        [one for one in pieces if one not in whole], told, saw, mix=mix, prove=prove
-    )
+    rest = [one for one in pieces if one not in whole]
+    plan = plan_lengths(rest, told, saw, mix=mix, prove=prove) if rest else joined(())
     planned = [(real[board.stock], board.uses) for board in plan.boards]
     boards = [*((stock, ((piece,),)) for piece, stock in whole.items()), *planned]
     costs = [stock.length_mm if stock.price is None else stock.price for stock in whole.values()]
@@ -142,7 +168,7 @@ def told_lengths(offers: Sequence[Offer], saw: Saw) -> list[StockLength]:
             one.stock,
             length_mm=one.stock.length_mm
             + _trims_mm(saw)
-            - max(LEAST_REST_MM, 0.0 if one.is_stud else _trims_mm(saw)),
+            - max(LEAST_REST_MM, 0.0 if one.is_square else _trims_mm(saw)),
             price=one.stock.length_mm if one.stock.price is None else one.stock.price,
         )
         for one in offers

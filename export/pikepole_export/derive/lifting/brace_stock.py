@@ -176,13 +176,15 @@ def _how(building: Building, uses: list[BraceUse]) -> str:
 
 def _nails(building: Building, uses: list[BraceUse]) -> Purchase:
     """Nails for both ends of every brace; none is driven twice."""
-    nail, waste = load_fastenings().bought[NAIL], building.scene.waste.fasteners
+    units, waste = building.scene.units, building.scene.waste.fasteners
+    name = NAIL[units]
+    nail = load_fastenings().bought[name]
     pieces = sum(2 * use.nails for use in uses)
     pack = nail.pack_for(whole(pieces * (1 + waste / 100)))
     boxes = whole(pieces * (1 + waste / 100) / pack.pieces)
     return Purchase(
         Supplier.IRONMONGER,
-        NAIL,
+        name,
         BRIGHT,
         WHERE.partition(",")[0],
         (),
@@ -192,7 +194,7 @@ def _nails(building: Building, uses: list[BraceUse]) -> Purchase:
         f"{pieces:,} and {waste:g} %, at both ends, in boxes of {pack.pieces:,}",
         {"boxes": boxes, "pieces": boxes * pack.pieces},
         _by_stage((use.from_stage, float(use.nails)) for use in uses),
-        asked=box_text(NAIL, nail.size, BRIGHT, pack, building.scene.units),
+        asked=box_text(name, nail.size, BRIGHT, pack, units),
     )
 
 

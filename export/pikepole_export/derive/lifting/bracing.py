@@ -40,7 +40,10 @@ LONGEST_MM = 75 * 1.5 * INCH_MM
 
 # What braces are: by this name in the catalogue, for people who count in inches or millimetres.
 BRACE_STOCK: dict[Units, str] = {"imperial": "2x4", "metric": "CLS 38x89"}
-NAIL = "16d common nail"
+NAIL: dict[Units, str] = {
+    "imperial": "16d common nail",
+    "metric": "round wire nail 4.5 x 100 mm",  # no thinner
+}
 
 # At each end two 16d common nails at least: common practice, no source. Each holds 120 lb sideways
 # in spruce-pine-fir 1-1/2 in thick, nothing added for short loads. Source: NDS 2018, table 12N.

@@ -17,7 +17,7 @@ from pikepole_export.derive.lifting.methods import Split
 from pikepole_model.building.kinds import Kind
 from pikepole_model.units import Units, format_height, format_length, plural
 
-# What walls and posts are braced with, as it is bought: 38 x 89 mm. Source: PS 20-20.
+# What walls and posts are braced with, as it is bought.
 _BRACE: Mapping[Units, str] = {"imperial": "2x4", "metric": "38 x 89 mm"}
 
 
@@ -87,6 +87,5 @@ def while_fixed(lift: Lift, units: Units) -> Iterator[str]:
 
 
 def nails_text(count: int, units: Units) -> str:
-    """Common nails of 16d: "2-16d", and by their size where nobody counts in pennies."""
-    # 3-1/2 in long, 0.162 in thick. Source: ASTM F1667, from memory.
-    return f"{count}-16d" if units == "imperial" else f"{plural(count, 'nail')} 4.1 x 89 mm"
+    """The nails of braces: "2-16d", and by their size where nobody counts in pennies."""
+    return f"{count}-16d" if units == "imperial" else f"{plural(count, 'nail')} 4.5 x 100 mm"

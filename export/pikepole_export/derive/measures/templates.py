@@ -135,14 +135,23 @@ class Template:
         return tuple(cut for cut in cuts if cut.name not in plain)
 
     @cached_property
+    def marked_from(self) -> float:
+        """The left end of the top edge, mm; of a ripped piece the left end of all of it."""
+        return 0.0 if self.lies == "ripped" else self.top_edge[0]
+
+    @cached_property
     def marks_mm(self) -> tuple[float, ...]:
         """What is marked along the top edge, from its left end, mm: the first is 0.
+
+        Of a ripped piece from its left edge.
 
         Its corners, where the plumb lines of birdsmouths meet it, and what lies square over the
         corners of any other notch from below.
         """
-        start = self.top_edge[0]
+        start = self.marked_from
         marks = [u - start for u, v in self.outline if v > self.depth_mm - ON_LINE_MM]
+        if self.lies == "ripped":
+            marks.append(0.0)
         for feature in self.features:
             if feature.birdsmouth:
                 marks.append(feature.birdsmouth.mark_mm)
@@ -161,7 +170,7 @@ def templates(building: Building) -> tuple[Template, ...]:
     alike: dict[object, list[Laid]] = {}
     for part in building.parts:
         if part.kind.row.drawn is Drawn.TEMPLATE and _is_shaped(part):
-            laid = _laid(part)
+            laid = laid_out(part)
             corners = [(printed(u, units), printed(v, units)) for u, v in laid.outline]
             first = corners.index(min(corners))
             ripped, way = laid.is_ripped, lies(laid.u)
@@ -231,7 +240,7 @@ class Laid:
     v: Vector
 
 
-def _laid(part: Part) -> Laid:
+def laid_out(part: Part) -> Laid:
     """A part as it is drawn.
 
     Turned end for end or over as need be: both faces of a piece are cut at once, so that a view

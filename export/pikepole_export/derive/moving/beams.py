@@ -103,7 +103,7 @@ def beams_on_supports(
         shear_n_mm2=shear_stress_n_mm2(shear_n, breadth_mm=breadth, depth_mm=depth),
         bearing_n_mm2=max(pressed, bears_n / (breadth * bearing_mm)),
         impact=frame.impact.factor,
-        value=section_value(building, breadth, depth, treated=beams.treated),
+        value=section_value(building, breadth, depth, treated=beams.treated, stock=beams.section),
     )
 
 

@@ -110,13 +110,13 @@ def past_value(members: Iterable[MemberBending], *stresses: Stress) -> tuple[Mem
 def value_of(building: Building, part: Part) -> WoodValues | None:
     """The values of a member of the frame as it lies: upright as it is."""
     breadth, depth = sorted(part.across_mm)
-    return section_value(building, breadth, depth, treated=part.material.treated)
+    return section_value(building, breadth, depth, treated=part.material.treated, stock=part.stock)
 
 
 def section_value(
-    building: Building, breadth_mm: float, depth_mm: float, *, treated: bool
+    building: Building, breadth_mm: float, depth_mm: float, *, treated: bool, stock: str
 ) -> WoodValues | None:
-    """The values of a section on edge of the scene's wood."""
+    """The values of a section on edge of the scene's wood, cut from some stock."""
     lumber, moisture = building.scene.lumber, building.scene.moisture
     water = moisture.treated if treated else moisture.untreated
     return wood_values(
@@ -125,6 +125,7 @@ def section_value(
         depth_mm=depth_mm,
         treated=treated,
         wet=water.likely > WET_PERCENT,
+        strength=building.scene.catalogue.strength_of(stock),
     )
 
 

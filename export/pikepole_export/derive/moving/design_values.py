@@ -17,7 +17,8 @@ from pikepole_export.derive.strength.section import Section
 from pikepole_model.stock.design_values import load_design_values
 
 SOURCE = (
-    "values for No. 2, NDS Supplement Table 4A, 4B or 4D (from memory), by size, incised where "
+    "values for No. 2, NDS Supplement Table 4A, 4B or 4D (from memory), by size, or 0.35 of those "
+    "of EN 338 for what is sorted into a strength class; incised where "
     "treated and wet where treated or over 19 % water (NDS 4.1.4, 4.3.8); nothing added for a "
     "short load or a short bearing"
 )
@@ -103,7 +104,13 @@ def shear_stress_n_mm2(shear_n: float, *, breadth_mm: float, depth_mm: float) ->
 
 
 def wood_values(
-    species: str, *, breadth_mm: float, depth_mm: float, treated: bool, wet: bool
+    species: str,
+    *,
+    breadth_mm: float,
+    depth_mm: float,
+    treated: bool,
+    wet: bool,
+    strength: str = "",
 ) -> WoodValues | None:
     """The reference values of a section on edge, of No. 2; None for a species without them here.
 
@@ -113,8 +120,11 @@ def wood_values(
         depth_mm: The upright side, mm.
         treated: Whether it is pressure-treated, so wet, and incised unless of southern pine.
         wet: Whether it holds more than 19 % water, treated or not.
+        strength: The class of EN 338 that it is sorted into; empty for none.
     """
-    wood = load_design_values().find(species, GRADE, breadth_mm=breadth_mm, depth_mm=depth_mm)
+    wood = load_design_values().find(
+        species, GRADE, breadth_mm=breadth_mm, depth_mm=depth_mm, strength=strength
+    )
     if wood is None:
         return None
     lumber = Lumber(

@@ -72,7 +72,9 @@ def on_ramp(building: Building, mass_kg: float, ramp: Ramp) -> OnRamp:
         shear_n_mm2=shear_stress_n_mm2(load_n, breadth_mm=broad, depth_mm=thick),
         bearing_n_mm2=load_n / (broad * PROP_MM),
         impact=ON_JACKS.factor,
-        value=section_value(building, thick, stock.depth_mm, treated=ramp.treated),
+        value=section_value(
+            building, thick, stock.depth_mm, treated=ramp.treated, stock=ramp.plank
+        ),
     )
 
 

@@ -1,6 +1,7 @@
 """Beams on any number of supports, with overhangs and hinges, by the stiffness method.
 
-analyse(loads, ...) -> Analysis      reactions, shear, moment and deflection
+analyse(loads, ...) -> Analysis          reactions, shear, moment and deflection
+analyse_each(sets, ...) -> analyses      the same of one beam under several sets of loads
 
 Supports are rigid and hold both ways; shear deformation is left out. Source: direct stiffness
 method for prismatic Euler-Bernoulli members, of any textbook of structural analysis; fixed-end
@@ -102,25 +103,30 @@ class Analysis:
         return extremes(self.forces, size_n=float(np.abs(self.reactions_n).sum()))
 
     @cached_property
-    def sags(self) -> tuple[Sag, ...]:
-        """Each span and overhang, from the left."""
+    def spans(self) -> tuple[tuple[float, float, bool], ...]:
+        """Each span from the left, and whether it hangs out past the supports, mm."""
         bounds = [self.knots[0][0], *self.supports_mm, self.knots[-1][0]]
         last = len(bounds) - 2
-        spans = [
-            (low, high, number)
+        return tuple(
+            (low, high, number in (0, last))
             for number, (low, high) in enumerate(pairwise(bounds))
             if high - low > 1e-6
-        ]
-        places = np.array([np.linspace(low, high, _LOOKED_AT) for low, high, _ in spans])
-        down = np.abs(self.deflection(places.ravel())).reshape(places.shape)
-        found: list[Sag] = []
-        for (low, high, number), at, sizes in zip(spans, places, down, strict=True):
-            if number in (0, last):
-                end = 0 if number == 0 else -1
-                found.append(Sag(low, high, True, float(sizes[end]), float(at[end])))
-            else:
-                found.append(Sag(low, high, False, *_peak(at, sizes)))
-        return tuple(found)
+        )
+
+    @cached_property
+    def looked_at_mm(self) -> Numbers:
+        """(spans, so many) places of each span."""
+        return np.array([np.linspace(low, high, _LOOKED_AT) for low, high, _ in self.spans])
+
+    @cached_property
+    def down_mm(self) -> Numbers:
+        """How far it is down in those places, mm."""
+        return self.deflection(self.looked_at_mm.ravel()).reshape(self.looked_at_mm.shape)
+
+    @property
+    def sags(self) -> tuple[Sag, ...]:
+        """Each span and overhang, from the left."""
+        return sags_of(self, self.down_mm[None])[0]
 
     def deflection(self, at_mm: Numbers) -> Numbers:
         """How far it is down in these places, mm: the loads left of each, integrated twice."""
@@ -146,24 +152,39 @@ class Analysis:
         return down + slope * along - bent / self.stiffness_n_mm2
 
 
-def combined(parts: Sequence[tuple[float, Analysis]]) -> Analysis:
-    """The same beam under several sets of loads at once, each so many times: they add up.
+def sags_of(beam: Analysis, down_mm: Numbers) -> list[tuple[Sag, ...]]:
+    """Spans and overhangs of a beam under each of several sets of loads, from the left.
 
     Args:
-        parts: At least one; of one beam.
+        beam: Under any.
+        down_mm: (sets, spans, places) how far each set brings it down where it is looked at.
     """
-    first = parts[0][1]
-    knots = sum(factor * np.array([knot[1:] for knot in one.knots]) for factor, one in parts)
-    reactions = sum(factor * np.array(one.reactions_n) for factor, one in parts)
-    assert isinstance(knots, np.ndarray), "no parts"
-    assert isinstance(reactions, np.ndarray), "no parts"
-    return Analysis(
-        tuple(load.times(factor) for factor, one in parts for load in one.loads),
-        first.supports_mm,
-        tuple(reactions.tolist()),
-        first.stiffness_n_mm2,
-        tuple((old[0], *new) for old, new in zip(first.knots, knots.tolist(), strict=True)),
+    sizes, places = np.abs(down_mm), beam.looked_at_mm
+    most = sizes.argmax(axis=2)
+    inner = np.clip(most, 1, _LOOKED_AT - 2)
+    before, here, after = (
+        np.take_along_axis(sizes, inner[..., None] + step, axis=2)[..., 0] for step in (-1, 0, 1)
     )
+    bow = before - 2 * here + after
+    shift = np.where(bow != 0, (before - after) / (2 * np.where(bow != 0, bow, 1.0)), 0.0)
+    step_mm = places[:, 1] - places[:, 0]
+    # A parabola through the greatest of a span and both beside it.
+    peak, peak_at = here - (before - after) * shift / 4, inner * step_mm + places[:, 0]
+    peak_at = peak_at + shift * step_mm
+    found: list[tuple[Sag, ...]] = []
+    for k in range(len(sizes)):
+        row: list[Sag] = []
+        for n, (low, high, overhangs) in enumerate(beam.spans):
+            at = int(most[k, n])
+            if overhangs:
+                at = 0 if high == beam.supports_mm[0] else _LOOKED_AT - 1
+            if overhangs or at in (0, _LOOKED_AT - 1):
+                down, place = sizes[k, n, at], places[n, at]
+            else:
+                down, place = peak[k, n], peak_at[k, n]
+            row.append(Sag(low, high, overhangs, float(down), float(place)))
+        found.append(tuple(row))
+    return found
 
 
 def _past(along: Numbers, start: Numbers) -> Numbers:
@@ -190,6 +211,25 @@ def analyse(
     Raises:
         ValueError: it is not held: one support alone, or a hinge too many.
     """
+    (found,) = analyse_each(
+        [loads],
+        length_mm=length_mm,
+        supports_mm=supports_mm,
+        stiffness_n_mm2=stiffness_n_mm2,
+        hinges_mm=hinges_mm,
+    )
+    return found
+
+
+def analyse_each(
+    sets: Sequence[Sequence[Force]],
+    *,
+    length_mm: float,
+    supports_mm: Sequence[float],
+    stiffness_n_mm2: float,
+    hinges_mm: Sequence[float] = (),
+) -> list[Analysis]:
+    """The same of a beam under each of several sets of loads."""
     ends = (0.0, length_mm)
     supports_mm = [_on(at, ends) for at in supports_mm]
     hinges_mm = [_on(at, (*ends, *supports_mm)) for at in hinges_mm]
@@ -204,51 +244,64 @@ def analyse(
         else (3 * k, 3 * k + 2, 3 * k + 3, 3 * k + 4)
         for k in range(len(knots) - 1)
     ]
-    matrix, force = np.zeros((3 * len(knots),) * 2), np.zeros(3 * len(knots))
     spans = list(pairwise(knots))
-    pressed = [_consistent(within(loads, *span, end_mm=length_mm), *span) for span in spans]
-    for (low, high), rows, push in zip(spans, which, pressed, strict=True):
-        matrix[np.ix_(rows, rows)] += stiffness_n_mm2 * _element(high - low)
-        np.add.at(force, list(rows), push)
+    elements = [stiffness_n_mm2 * _element(high - low) for low, high in spans]
+    matrix = np.zeros((3 * len(knots),) * 2)
+    for rows, element in zip(which, elements, strict=True):
+        matrix[np.ix_(rows, rows)] += element
+    inside = [[within(loads, *span, end_mm=length_mm) for span in spans] for loads in sets]
+    pressed = [
+        [_consistent(rows, *span) for rows, span in zip(own, spans, strict=True)] for own in inside
+    ]
+    force = np.zeros((3 * len(knots), len(sets)))
+    for number, pushes in enumerate(pressed):
+        for rows, push in zip(which, pushes, strict=True):
+            force[list(rows), number] += push
     free = [
         row
         for row in range(3 * len(knots))
         if not (row % 3 == 0 and row // 3 in held)
         and not (row % 3 == 2 and (row // 3 not in jointed or row // 3 == len(knots) - 1))
     ]
-    moved = np.zeros(3 * len(knots))
+    moved = np.zeros((3 * len(knots), len(sets)))
     try:
         moved[free] = np.linalg.solve(matrix[np.ix_(free, free)], force[free])
     except np.linalg.LinAlgError as error:
         raise ValueError("the beam is not held") from error
-    up = np.zeros(len(knots))
-    for k, ((low, high), rows, push) in enumerate(zip(spans, which, pressed, strict=True)):
-        turned = stiffness_n_mm2 * _element(high - low) @ moved[list(rows)] - push
-        left = 0.0 if k in jointed else float(turned[1])
-        right = 0.0 if k + 1 in jointed else -float(turned[3])
-        inside = within(loads, low, high, end_mm=length_mm)
-        total = sum(one.force_n for one in inside)
-        about = sum(one.force_n * (high - (one.from_mm + one.to_mm) / 2) for one in inside)
-        # Past its last support a beam is held by that alone.
-        if k == 0 and k not in held:
-            share = 0.0
-        elif k + 1 == len(knots) - 1 and k + 1 not in held:
-            share = total
-        else:
-            share = (about + right - left) / (high - low)
-        up[k] += share
-        up[k + 1] += total - share
-    rows = [
-        (at, float(moved[3 * k]), float(moved[3 * k + 1]), float(moved[3 * k + 1 + (k in jointed)]))
-        for k, at in enumerate(knots)
-    ]
-    return Analysis(
-        tuple(loads),
-        tuple(supports_mm),
-        tuple(float(up[places[at]]) for at in supports_mm),
-        stiffness_n_mm2,
-        tuple(rows),
-    )
+    found: list[Analysis] = []
+    for number, loads in enumerate(sets):
+        up = [0.0] * len(knots)
+        for k, (low, high) in enumerate(spans):
+            turned = elements[k] @ moved[list(which[k]), number] - pressed[number][k]
+            left = 0.0 if k in jointed else float(turned[1])
+            right = 0.0 if k + 1 in jointed else -float(turned[3])
+            total = sum(one.force_n for one in inside[number][k])
+            about = sum(
+                one.force_n * (high - (one.from_mm + one.to_mm) / 2) for one in inside[number][k]
+            )
+            # Past its last support a beam is held by that alone.
+            if k == 0 and k not in held:
+                share = 0.0
+            elif k + 1 == len(knots) - 1 and k + 1 not in held:
+                share = total
+            else:
+                share = (about + right - left) / (high - low)
+            up[k] += share
+            up[k + 1] += total - share
+        bent = moved[:, number].tolist()
+        found.append(
+            Analysis(
+                tuple(loads),
+                tuple(supports_mm),
+                tuple(up[places[at]] for at in supports_mm),
+                stiffness_n_mm2,
+                tuple(
+                    (at, bent[3 * k], bent[3 * k + 1], bent[3 * k + 1 + (k in jointed)])
+                    for k, at in enumerate(knots)
+                ),
+            )
+        )
+    return found
 
 
 def _on(at_mm: float, places_mm: Sequence[float]) -> float:
@@ -297,15 +350,3 @@ def _consistent(loads: Sequence[Force], low: float, high: float) -> Numbers:
         right = x3 / length**2 - x2 / length
         total += one.force_n * np.array([1 - near, left, near, right])
     return total
-
-
-def _peak(places: Numbers, sizes: Numbers) -> tuple[float, float]:
-    """The greatest of sizes at even places, by a parabola through the three about it."""
-    k = int(sizes.argmax())
-    if k in (0, len(sizes) - 1):
-        return float(sizes[k]), float(places[k])
-    before, here, after = (float(sizes[n]) for n in (k - 1, k, k + 1))
-    bow = before - 2 * here + after
-    shift = (before - after) / (2 * bow) if bow else 0.0
-    step = float(places[1] - places[0])
-    return here - (before - after) * shift / 4, float(places[k]) + shift * step

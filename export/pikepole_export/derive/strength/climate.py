@@ -15,6 +15,8 @@ from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind, of
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.site import Site
+from pikepole_model.stock.design_values import ALLOWED
+from pikepole_model.stock.rows import STAMPED
 from pikepole_model.units import (
     MPH_M_S,
     STANDARD_GRAVITY_M_S2,
@@ -187,12 +189,25 @@ def assumptions(building: Building, units: Units) -> Iterator[str]:
     for key, sentence in said.items():
         if key not in site.model_fields_set:
             yield f"{sentence}: give site.{key}."
+    sections = building.scene.catalogue.lumber
+    cut = {(part.stock, part.material.treated) for part in building.handled}
+    woods = [(sections[stock], treated) for stock, treated in sorted(cut) if stock in sections]
+    stamped = {
+        treated
+        for section, treated in woods
+        if section.grade in (STAMPED, "") and not section.strength
+    }
     for key, grade in (("grade", lumber.grade), ("treated_grade", lumber.treated_grade)):
-        if key not in lumber.model_fields_set:
-            which = "Treated lumber" if key == "treated_grade" else "Lumber"
+        treated = key == "treated_grade"
+        if treated in stamped and key not in lumber.model_fields_set:
+            which = "Treated lumber" if treated else "Lumber"
             yield f"{which} is {grade}: read its stamp and give lumber.{key}."
     yield "Treated lumber is taken as wet in use, and as incised unless it is southern pine."
-    yield "Metric sections are taken as that grade of the species, not by their strength class."
+    if any(section.strength for section, _ in woods):
+        yield (
+            f"C16 and C24 are taken at {ALLOWED} of their characteristic values (EN 338), which no "
+            "duration of load makes more than EN 1995-1-1 allows: read their stamps."
+        )
     yield "Wind on walls and roofs is that along their edges; walls spread no load along them."
     yield "Roofing is spread evenly, snow is not taken to slide off it, and supports do not yield."
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import TypeAlias
 
 from pikepole_export.derive.strength.nds import Duration
@@ -47,7 +47,7 @@ SNOWS = (Load.SNOW, Load.UNEVEN_SNOW, Load.UNEVEN_BACK)
 Shares: TypeAlias = tuple[tuple[Load, float], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Combination:
     """Loads that act together, each with its factor.
 
@@ -66,7 +66,7 @@ class Combination:
             f"{'' if factor == 1 else f'{factor:g}'}{load.value}" for load, factor in self.shares
         )
 
-    @property
+    @cached_property
     def duration(self) -> Duration:
         """That of its shortest load. Source: NDS 2.3.2.1."""
         return max((DURATIONS[load] for load, _ in self.shares), key=lambda one: one.value)

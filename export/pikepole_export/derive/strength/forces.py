@@ -2,6 +2,7 @@
 
 Forces(rows)             what stands and spreads along a beam, supports among it
 extremes(forces, ...)    the greatest moments and shear between the places where anything changes
+peaks_of(diagram, ...)   the same under each of several sets of loads
 """
 
 from __future__ import annotations
@@ -77,36 +78,77 @@ class Forces:
         return -(force * (at - self._from - covered / 2)).sum(axis=1)
 
 
+@dataclass(frozen=True, slots=True)
+class Diagram:
+    """Shear and moment of a beam under each of several sets of loads, in the same n places.
+
+    Attributes:
+        places_mm: (n,) rising: at least wherever something of any set begins, ends or stands.
+        after: (sets, n) shear right of each, N.
+        before: (sets, n) shear left of each.
+        moment: (sets, n), N mm.
+    """
+
+    places_mm: Numbers
+    after: Numbers
+    before: Numbers
+    moment: Numbers
+
+
 def extremes(forces: Forces, *, size_n: float) -> Extremes:
     """Peaks of moment and shear, exactly.
-
-    Between two places where something begins, ends or stands, the shear is a straight line and the
-    moment a parabola, whose peak is where the shear is zero. Source: beam formulas of any textbook
-    of statics.
 
     Args:
         forces: In equilibrium.
         size_n: What the supports carry, as positive numbers, N: what rounding is held against.
     """
     places = forces.places_mm
-    after, before = forces.shear(places, after=True)[:-1], forces.shear(places, after=False)[1:]
+    after, before = (forces.shear(places, after=side)[None] for side in (True, False))
+    diagram = Diagram(places, after, before, forces.moment(places)[None])
+    return peaks_of(diagram, np.array([size_n]))[0]
+
+
+def peaks_of(diagram: Diagram, sizes_n: Numbers) -> list[Extremes]:
+    """The same under each set of loads.
+
+    Between two places where something begins, ends or stands, the shear is a straight line and the
+    moment a parabola, whose peak is where the shear is zero. Source: beam formulas of any textbook
+    of statics.
+
+    Args:
+        diagram: In equilibrium.
+        sizes_n: (sets,) what the supports carry, as positive numbers, N: what rounding is held
+            against.
+    """
+    places = diagram.places_mm
+    low, high = places[:-1], places[1:]
+    after, before = diagram.after[:, :-1], diagram.before[:, 1:]
     crossing = after * before < 0
-    low, high = places[:-1][crossing], places[1:][crossing]
-    zeros = low + (high - low) * after[crossing] / (after[crossing] - before[crossing])
-    turning = np.sort(np.concatenate([places, zeros]))
-    moments = forces.moment(turning)
+    falls = np.where(crossing, after - before, 1.0)
+    along = np.where(crossing, (high - low) * after / falls, 0.0)
+    # Each place and what turns right of it, in order, so that the first of equals is leftmost.
+    turning = np.repeat(places[None], len(after), axis=0).repeat(2, axis=1)[:, :-1]
+    turning[:, 1::2] += along
+    moments = diagram.moment.repeat(2, axis=1)[:, :-1]
+    moments[:, 1::2] += after * along / 2
     # Of forces that cancel, the last digits of the float are no moment.
-    moments[np.abs(moments) < SLIGHT * size_n * np.ptp(places)] = 0.0
-    shears = np.abs(np.concatenate([after, before]))
-    shear_at = np.concatenate([places[:-1], places[1:]])
-    # The first of equals, so that the leftmost place is named.
-    sagging, hogging = int(moments.argmax()), int(moments.argmin())
-    steepest = int(np.lexsort((shear_at, -shears))[0])
-    return Extremes(
-        max(0.0, float(moments[sagging])),
-        float(turning[sagging]),
-        max(0.0, -float(moments[hogging])),
-        float(turning[hogging]),
-        float(shears[steepest]),
-        float(shear_at[steepest]),
+    moments[np.abs(moments) < SLIGHT * sizes_n[:, None] * np.ptp(places)] = 0.0
+    shears = np.abs(np.stack([after, before], axis=2).reshape(len(after), -1))
+    shear_at = np.stack([low, high], axis=1).ravel()
+    found: list[Extremes] = []
+    rows = zip(
+        moments, turning, moments.argmax(axis=1), moments.argmin(axis=1), shears, strict=True
     )
+    for moment, at, sagging, hogging, shear in rows:
+        steepest = int(shear.argmax())
+        found.append(
+            Extremes(
+                max(0.0, float(moment[sagging])),
+                float(at[sagging]),
+                max(0.0, -float(moment[hogging])),
+                float(at[hogging]),
+                float(shear[steepest]),
+                float(shear_at[steepest]),
+            )
+        )
+    return found

@@ -10,16 +10,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from pikepole_export.derive.strength.beam_checks import (
-    FLOOR,
-    RAFTERS,
-    Beam,
-    Sags,
-    Splice,
-    Support,
-    beam_checks,
-)
+from pikepole_export.derive.strength.beam_checks import beam_checks
 from pikepole_export.derive.strength.bearings import Bearing
+from pikepole_export.derive.strength.cases import FLOOR, RAFTERS, Beam, Sags, Splice, Support
 from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
 from pikepole_export.derive.strength.combinations import Load
 from pikepole_export.derive.strength.frame import Member
@@ -78,7 +71,10 @@ class Woods:
         species = timber.treated_species if treated else timber.species
         grade = timber.treated_grade if treated else timber.grade
         low, high = section.sides_mm
-        wood = load_design_values().find(species, grade, breadth_mm=low, depth_mm=high)
+        strength = self.building.scene.catalogue.strength_of(part.stock)
+        wood = load_design_values().find(
+            species, grade, breadth_mm=low, depth_mm=high, strength=strength
+        )
         if wood is None:
             return None
         incised = treated and species != SOUTHERN

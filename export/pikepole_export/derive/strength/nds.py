@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from enum import Enum
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from pikepole_export.derive.strength.section import Section
 from pikepole_model.stock.design_values import SizeClass, Wood
@@ -44,7 +44,7 @@ class Factor:
     clause: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Adjusted:
     """A reference value and all that adjusts it.
 
@@ -60,7 +60,7 @@ class Adjusted:
     factors: tuple[Factor, ...]
     source: str
 
-    @property
+    @cached_property
     def value_n_mm2(self) -> float:
         """Reference times every factor, N/mm2."""
         return self.reference_n_mm2 * math.prod(factor.value for factor in self.factors)
@@ -83,6 +83,10 @@ class Lumber:
     wet: bool = False
     incised: bool = False
     repetitive: bool = False
+
+    def __hash__(self) -> int:
+        """By little of it: values are asked for a thousand times, of few woods."""
+        return hash((self.section.depth_mm, self.section.breadth_mm, self.wet))
 
 
 # Source: NDS Supplement Table 4A, CF by dressed depth of 2 and 3 in lumber, in: Fb and Ft, Fc.
@@ -325,7 +329,9 @@ def _size_factor(lumber: Lumber, what: str) -> Factor:
     if wood.deepest_mm is not None:
         beyond = deep_in > 11.25 + _SLACK_IN
         return Factor(
-            "CF", _DEEPER if beyond else 1.0, "NDS Supplement Table 4B, the size is in the value"
+            "CF",
+            _DEEPER if beyond else 1.0,
+            "NDS Supplement Table 4B, EN 338: the size is in the value",
         )
     rows = _SIZE_STUD if wood.grade == "Stud" else _SIZE
     if what == "Fb" and thickness > _THICK_MM and deep_in > 5.5 + _SLACK_IN:

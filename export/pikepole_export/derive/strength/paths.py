@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from pikepole_export.derive.inventory.mass import part_mass
-from pikepole_export.derive.strength.beam import Force, analyse
+from pikepole_export.derive.strength.beam import Force, analyse_each
 from pikepole_export.derive.strength.climate import Climate
 from pikepole_export.derive.strength.combinations import Load
 from pikepole_export.derive.strength.frame import UPRIGHT, Member, Members
@@ -158,20 +158,19 @@ class Paths:
 
     def _reactions(self, member: Member) -> dict[Load, tuple[float, ...]]:
         """What each of its supports bears of each load, plumb, N."""
-        supports = [one.at_mm for one in self.held(member)]
-        hinges = self.supports.hinges(member)
-        found: dict[Load, tuple[float, ...]] = {}
-        for load, forces in self.loads(member).items():
-            # Reactions of a prismatic beam do not depend on its stiffness.
-            square = analyse(
-                forces,
-                length_mm=member.length_mm,
-                supports_mm=supports,
-                stiffness_n_mm2=1e9,
-                hinges_mm=hinges,
-            ).reactions_n
-            found[load] = plumb(member, load, square)
-        return found
+        loads = self.loads(member)
+        # Reactions of a prismatic beam do not depend on its stiffness.
+        found = analyse_each(
+            list(loads.values()),
+            length_mm=member.length_mm,
+            supports_mm=[one.at_mm for one in self.held(member)],
+            stiffness_n_mm2=1e9,
+            hinges_mm=self.supports.hinges(member),
+        )
+        return {
+            load: plumb(member, load, one.reactions_n)
+            for load, one in zip(loads, found, strict=True)
+        }
 
     def _put(self, held: Held, push: Push) -> None:
         part = held.part

@@ -188,7 +188,9 @@ def index_chapter(building: Building, told: Told) -> Chapter:
                 cards.setdefault(name, []).append(lift.number)
 
     def leads(name: str, stage: int) -> tuple[tuple[str, ...], ...]:
-        cut, pattern = told.marks.get(name, ("", ""))[0], told.patterns.get(name, "")
+        (cut, _), (pattern, _) = (
+            found.get(name, ("", "")) for found in (told.marks, told.patterns)
+        )
         lifts = tuple(label for lift in cards.get(name, ()) for label in told.card_of(lift))
         return (pieces_label(stage),), told.leads(cut), told.leads(pattern), lifts
 

@@ -75,10 +75,10 @@ def _cuts(part: Part, told: Told, units: Units) -> Cell:
         return Cell()
     width_mm = told.ripped_mm.get(part.name)
     rip = f"rip to {format_length(width_mm, units)}" if width_mm else ""
-    pattern = told.patterns.get(part.name, "")
+    drawing, pattern = told.patterns.get(part.name, ("", ""))
     if pattern:
         text = ", ".join(filter(None, (rip, f"by {pattern}")))
-        pages = told.leads(pattern)
+        pages = told.leads(drawing)
         return Cell(f"{text}, p." if pages else text, pages=pages)
     return Cell(rip or "square")
 

@@ -36,7 +36,8 @@ class Told:
         fasteners: What holds it.
         findings: What the checks found.
         marks: For each piece by its name the drawing that it is cut by, and what that calls it.
-        patterns: The drawing that a shaped piece is marked by, by the piece's name.
+        patterns: For each shaped piece by its name the drawing that it is marked by, and what
+            that calls it.
         ripped_mm: To which width a board is ripped for a piece, by the piece's name, mm.
         pictures: Of each stage by its number, as paths from the folder.
         finished: Likewise of the finished building.
@@ -55,7 +56,7 @@ class Told:
     fasteners: tuple[Fastener, ...] = ()
     findings: tuple[Finding, ...] = ()
     marks: Mapping[str, tuple[str, str]] = field(default_factory=dict[str, tuple[str, str]])
-    patterns: Mapping[str, str] = field(default_factory=dict[str, str])
+    patterns: Mapping[str, tuple[str, str]] = field(default_factory=dict[str, tuple[str, str]])
     ripped_mm: Mapping[str, float] = field(default_factory=dict[str, float])
     pictures: Mapping[int, Sequence[str]] = field(default_factory=dict[int, Sequence[str]])
     finished: Sequence[str] = ()

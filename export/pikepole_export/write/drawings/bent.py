@@ -1,30 +1,33 @@
 """The drawing of a bend: the profile, its legs and angles, its girth, how many of each length.
 
-bent_profile(bend, called, lap_mm, units) -> bytes     an SVG file
+bent_item(bend, called, lap_mm, units) -> Item     a cell of a page
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
+from dataclasses import dataclass
 
 from pikepole_export.derive.measures.bends import Bend
-from pikepole_export.write.drawings.drafting import (
-    MARGIN_MM,
-    PAPER,
-    TEXT_MM,
-    Draft,
-    View,
-    scale_to_fit,
+from pikepole_export.write.drawings.cells import (
+    PAD_MM,
+    ROW_MM,
+    Item,
+    celled,
+    drawn_mm,
+    room_of,
 )
-from pikepole_export.write.drawings.svg import UP, Point, width_of, wrapped
-from pikepole_export.write.drawings.title import BLOCK_MM, LINE_MM, SMALL_MM, Title, framed
+from pikepole_export.write.drawings.drafting import TEXT_MM, Draft, View, scale_to_fit
+from pikepole_export.write.drawings.svg import UP, Point, Sheet, Size, width_of, wrapped
+from pikepole_export.write.drawings.title import LINE_MM, SMALL_MM, Title
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind
 from pikepole_model.stock.sheet_metal import parallel
 from pikepole_model.units import Units, format_length
 
-TABLE_MM = 92.0
-AROUND_MM = 26.0
+_COLUMNS = (0.0, 16.0, 36.0)
+AROUND_MM = 18.0
 # How far off the metal the line that marks its weather side is drawn.
 DASHED_MM = 1.3
 
@@ -43,8 +46,8 @@ TURNED_UP = (
 )
 
 
-def bent_profile(bend: Bend, called: str, lap_mm: float, units: Units) -> bytes:
-    """A profile to scale on one sheet of paper.
+def bent_item(bend: Bend, called: str, lap_mm: float, units: Units) -> Item:
+    """A profile to scale in a cell of a page.
 
     Args:
         bend: What is bent.
@@ -52,30 +55,25 @@ def bent_profile(bend: Bend, called: str, lap_mm: float, units: Units) -> bytes:
         lap_mm: How far a length laps the one before it in a run, mm.
         units: Of the building, which decide the paper.
     """
-    width, height = PAPER[units]
+    across, down = room_of(units)
+    size = across / 2, down
+    return Item(called, size, lambda: _drawn(bend, called, lap_mm, size, units))
+
+
+def _drawn(bend: Bend, called: str, lap_mm: float, size: Size, units: Units) -> Sheet:
     points = [*bend.weather, *bend.back]
     low = (min(a for a, _ in points), min(b for _, b in points))
-    size = (max(a for a, _ in points) - low[0], max(b for _, b in points) - low[1])
-    room = (
-        width - 2 * MARGIN_MM - TABLE_MM - 2 * AROUND_MM,
-        height - 2 * MARGIN_MM - BLOCK_MM - 2 * AROUND_MM,
-    )
-    scale = scale_to_fit(size, room)
-    girth = format_length(bend.girth_mm(units), units)
-    lines = (f"{bend.stock}, {bend.thickness_mm:.2f} mm thick", f"girth {girth}")
-    count = f"Make {len(bend.names)}"
-    title = Title(
-        called, count, lines, "Profile of", bend.names, FROM_THE_GIRTH, f"1:{scale}", scale
-    )
-    sheet = framed(units, title)
-    across, down = width - MARGIN_MM - TABLE_MM, height - MARGIN_MM - BLOCK_MM
-    middle = ((MARGIN_MM + across) / 2, (MARGIN_MM + down) / 2)
+    extent = (max(a for a, _ in points) - low[0], max(b for _, b in points) - low[1])
+    rows = list(_rows(bend, lap_mm, size[0] - 2 * PAD_MM, units))
+    under = drawn_mm(size, _title(bend, called, 1, units)) - sum(row.high_mm for row in rows) - 4.0
+    scale = scale_to_fit(extent, (size[0] - 2 * AROUND_MM, under - 2 * AROUND_MM))
+    sheet, _ = celled(size, _title(bend, called, scale, units), units)
     origin = (
-        middle[0] - (low[0] + size[0] / 2) / scale,
-        middle[1] + (low[1] + size[1] / 2) / scale,
+        size[0] / 2 - (low[0] + extent[0] / 2) / scale,
+        under / 2 + (low[1] + extent[1] / 2) / scale,
     )
     view = View(scale, origin)
-    draft = Draft(sheet, (MARGIN_MM + 1, MARGIN_MM + 1, across, down))
+    draft = Draft(sheet, (1.0, 1.0, size[0] - 1.0, under))
     sheet.area(view.all([*bend.weather, *reversed(bend.back)]), "fill", bend.kind)
     draft.keep_off(view.all(bend.weather))
     dashed = parallel(view.all(bend.weather), -DASHED_MM * _left(view, bend))
@@ -94,8 +92,19 @@ def bent_profile(bend: Bend, called: str, lap_mm: float, units: Units) -> bytes:
         draft.note(
             f"{min(angle, 360 - angle):.0f}°", _between(view.all(bend.weather[k - 1 : k + 2]))
         )
-    _table(draft, bend, (across + 2, MARGIN_MM + 8), lap_mm, units)
-    return sheet.to_bytes()
+    y = under + 4.0
+    for row in rows:
+        for left, words in zip(_COLUMNS, row.words, strict=False):
+            sheet.text(words, (PAD_MM + left, y), row.size, bold=row.bold)
+        y += row.high_mm
+    return sheet
+
+
+def _title(bend: Bend, called: str, scale: float, units: Units) -> Title:
+    stock = f"{bend.stock}, {bend.thickness_mm:.2f} mm thick"
+    girth = f"girth {format_length(bend.girth_mm(units), units)}"
+    lines, scales = (f"{stock}, {girth}",), f"1:{scale:g}"
+    return Title(called, f"Make {len(bend.names)}", lines, "", bend.names, "", scales, scale)
 
 
 def _between(corner: list[Point]) -> list[Point]:
@@ -133,34 +142,34 @@ def _outwards(back: Point, weather: Point) -> Point:
     return (weather[0] - back[0], weather[1] - back[1])
 
 
-def _table(draft: Draft, bend: Bend, at: Point, lap_mm: float, units: Units) -> None:
-    sheet = draft.sheet
-    columns = (at[0], at[0] + 16.0, at[0] + 36.0)
-    y = at[1]
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """A line under a profile."""
 
-    def row(*words: str, bold: bool = False) -> None:
-        nonlocal y
-        for x, word in zip(columns, words, strict=False):
-            sheet.text(word, (x, y), TEXT_MM, bold=bold)
-        y += LINE_MM * 1.1
+    words: tuple[str, ...]
+    size: float = TEXT_MM
+    bold: bool = False
 
-    row("leg", "length", "lies", bold=True)
+    @property
+    def high_mm(self) -> float:
+        return ROW_MM if self.size == SMALL_MM else LINE_MM
+
+
+def _rows(bend: Bend, lap_mm: float, room: float, units: Units) -> Iterator[_Row]:
+    """Its legs, its lengths, and what else there is to say."""
+    yield _Row(("leg", "length", "lies"), bold=True)
     for name, leg, lies in zip("abcdefgh", bend.legs_mm, bend.lies, strict=False):
-        first, *rest = wrapped(lies, TEXT_MM, at[0] + TABLE_MM - 4 - columns[2])
-        row(name, format_length(leg, units), first)
+        first, *rest = wrapped(lies, TEXT_MM, room - _COLUMNS[2])
+        yield _Row((name, format_length(leg, units), first))
         for more in rest:
-            row("", "", more)
-    row("girth", format_length(bend.girth_mm(units), units), bold=True)
-    row()
-    row("pieces", "length", bold=True)
+            yield _Row(("", "", more))
+    yield _Row(("girth", format_length(bend.girth_mm(units), units)), bold=True)
+    yield _Row(("pieces", "length"), bold=True)
     for length, many in bend.lengths:
-        row(str(many), format_length(length, units))
-    row()
+        yield _Row((str(many), format_length(length, units)))
     for note in _notes(bend, lap_mm, units):
-        for words in wrapped(note, SMALL_MM, TABLE_MM - 4):
-            sheet.text(words, (at[0], y), SMALL_MM)
-            y += LINE_MM
-        y += LINE_MM * 0.3
+        for words in wrapped(note, SMALL_MM, room):
+            yield _Row((words,), SMALL_MM)
 
 
 def _notes(bend: Bend, lap_mm: float, units: Units) -> list[str]:

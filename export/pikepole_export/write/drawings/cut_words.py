@@ -120,7 +120,10 @@ def feature_words(template: Template, feature: Feature, units: Units) -> list[st
 def _sawn(template: Template, feature: Feature, cut: Cut) -> Iterator[str]:
     off_square = cut.angle_deg if cut.off == "square" else 90 - cut.angle_deg
     if template.lies == "ripped":
-        yield f"bevel {setting(cut)}: rip with the saw tilted {off_square:.1f}°"
+        # A saw tilts no further than 45 degrees.
+        stood = " with the piece on edge" if off_square > 45.0 + SQUARE_DEG else ""
+        tilt = 90 - off_square if stood else off_square
+        yield f"bevel {setting(cut)}: rip{stood}, saw tilted {tilt:.1f}°"
         if feature.place == "right end" and template.sides.right == "top":
             yield "wide face on the uphill side"
         return
@@ -136,11 +139,13 @@ def _sawn(template: Template, feature: Feature, cut: Cut) -> Iterator[str]:
         yield "long point on the uphill side"
 
 
-def wide_face_words(template: Template, units: Units) -> list[str]:
-    """How a raked stick is marked square on its wide faces instead of across its narrow edge."""
-    long, short = (
-        along(template, *edge, units) for edge in (template.top_edge, template.lower_edge)
-    )
+def wide_face_words(long: str, short: str) -> list[str]:
+    """How a raked stick is marked square on its wide faces instead of across its narrow edge.
+
+    Args:
+        long: Along its long edge.
+        short: Along its short edge.
+    """
     return [
         f"square line at {long} on the face with the long point",
         f"square line at {short} on the other face, dashed",
@@ -191,12 +196,18 @@ def marked_edge(template: Template) -> str:
     return "the long edge" if b - a > d - c else "one edge"
 
 
-def notes(template: Template, units: Units) -> str:
-    """What is said once of the whole piece."""
-    return " ".join(_notes(template, units))
+def notes(template: Template, units: Units, *, alone: bool) -> str:
+    """What is said once of the whole piece.
+
+    Args:
+        template: The piece.
+        units: Of its measures.
+        alone: Whether its own lengths are said.
+    """
+    return " ".join(_notes(template, units, alone))
 
 
-def _notes(template: Template, units: Units) -> Iterator[str]:
+def _notes(template: Template, units: Units, alone: bool) -> Iterator[str]:
     ends, up = ENDS[template.lies], template.sides.upper
     deep = across(0.0, template.depth_mm, units)
     if template.lies == "ripped":
@@ -214,7 +225,8 @@ def _notes(template: Template, units: Units) -> Iterator[str]:
         yield f"Square: {' and '.join(plain)}."
     (a, b), (c, d) = template.top_edge, template.lower_edge
     notched = any(feature.notches for feature in template.features)
-    if marked_edge(template) == "the long edge" and not notched and template.lies != "ripped":
+    raked = marked_edge(template) == "the long edge" and template.lies != "ripped"
+    if alone and raked and not notched:
         long, short = along(template, a, b, units), along(template, c, d, units)
         yield f"{long} along the long edge, {short} along the short edge."
     if any(feature.birdsmouth for feature in template.features):

@@ -22,6 +22,7 @@ from pikepole_export.write.drawings.cut_plans import CutPlan, sheet_drawing
 from pikepole_export.write.drawings.index import index_pages
 from pikepole_export.write.drawings.nested import sheet_layout, sheet_notes
 from pikepole_export.write.drawings.pattern_names import pattern_names
+from pikepole_export.write.drawings.shaped import pattern_pages
 from pikepole_model.building.part import Building
 from pikepole_model.scene.schema import Scene
 
@@ -66,7 +67,11 @@ def write_index(
         OutputError: a file could not be written whole.
     """
     pages = {name: stem for name, (stem, _) in cut_marks(boards, sheets, building).items()}
-    made = index_pages(pages, pattern_names(building), building.scene)
+    patterns = {
+        name: stem if stem == pattern else f"{pattern} on {stem}"
+        for name, (stem, pattern) in pattern_pages(building).items()
+    }
+    made = index_pages(pages, patterns, building.scene)
     place = make_folder(folder / FOLDER)
     return [put(place / f"index-{k}.svg", data) for k, data in enumerate(made, start=1)]
 

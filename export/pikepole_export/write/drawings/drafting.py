@@ -2,7 +2,8 @@
 
 Dimension lines end in oblique strokes, their lettering stands over them and reads from below or
 from the right; running dimensions start from a circle. Source: ISO 129-1:2018, 5.7.2 and 5.7.3
-for the lettering, the rest of it from memory; scales of ISO 5455:1979, with 1:15 and 1:25 between.
+for the lettering, the rest of it from memory; scales of ISO 5455:1979, an inch to the foot (1:12),
+and some between.
 Lettering is put where it runs into no other and, if there is room, into no wood.
 """
 
@@ -21,7 +22,7 @@ from pikepole_export.graphics.lettering import spread
 from pikepole_export.write.drawings.svg import DOWN, UP, Point, Sheet, Size, boxes_at, width_of
 from pikepole_model.units import Units
 
-SCALES = (1, 2, 5, 10, 15, 20, 25, 50, 100, 200)
+SCALES = (1, 2, 5, 10, 12, 15, 20, 25, 30, 40, 50, 100, 200)
 
 PAPER: dict[Units, Size] = {"imperial": (279.4, 215.9), "metric": (297.0, 210.0)}
 PAPER_NAMES: dict[Units, str] = {"imperial": "letter", "metric": "A4"}

@@ -1,103 +1,129 @@
 """The drawing of a flat piece: its outline on its blank, and the marks along two edges of that.
 
-outline_drawing(outline, called, units) -> bytes     an SVG file
+outline_item(outline, called, units) -> Item     a cell of a page
+foot_words(pieces) -> what goes for all on a page
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection
+from string import ascii_lowercase
+from typing import Any, Literal
 
 import shapely
 
+from pikepole_export.derive.measures.features import Cut
 from pikepole_export.derive.measures.outlines import Outline
 from pikepole_export.graphics.lettering import spread
+from pikepole_export.write.drawings.cells import Item, celled, drawn_mm, room_of
 from pikepole_export.write.drawings.cut_words import setting
-from pikepole_export.write.drawings.drafting import (
-    GAP_MM,
-    MARGIN_MM,
-    PAPER,
-    TEXT_MM,
-    Draft,
-    View,
-    scale_to_fit,
-)
-from pikepole_export.write.drawings.svg import DOWN, UP, Point, box_of, width_of, wrapped
-from pikepole_export.write.drawings.title import (
-    BLOCK_MM,
-    LINE_MM,
-    ONE_PATTERN,
-    SMALL_MM,
-    Title,
-    framed,
-)
+from pikepole_export.write.drawings.drafting import GAP_MM, TEXT_MM, Draft, View, scale_to_fit
+from pikepole_export.write.drawings.svg import DOWN, UP, Point, Sheet, Size
+from pikepole_export.write.drawings.title import LINE_MM, Title
 from pikepole_model.units import Units, format_length
 
-# Beside the drawing: what there is to say. Round the blank: its marks, and which end is up.
-NOTES_MM = 70.0
-LEFT_MM, OVER_MM, UNDER_MM = 38.0, 20.0, 36.0
+# Columns and rows of a page, the most cells first; and the smallest scale that a cell may have.
+_GRIDS = ((5, 2), (4, 2), (3, 2), (5, 1), (4, 1), (2, 2), (3, 1), (2, 1))
+FINEST = 25
+# Round the blank: its marks, which way is up, and the least room that is left for it.
+LEFT_MM, OVER_MM, UNDER_MM, RIGHT_MM, LEAST_MM = 27.0, 12.0, 32.0, 4.0, 10.0
+LETTERING_MM = 3.4  # what one mark takes of an edge
 # From the blank to the line of its marks.
-RUNNING_MM = 6.0
-# Farther than this from what it is about, lettering has a line to it.
-LEADER_MM = 3.0
+RUNNING_MM = 5.0
 # What is cut away and smaller than this has a ring round it, so wide, and a detail.
 SEEN_MM, RING_MM, DETAIL_MM = 2.0, 2.5, 26.0
 # An arrow: how long it is, its head, and half the width of that.
-ARROW_MM, HEAD_MM, HALF_MM = 14.0, 3.0, 1.1
+ARROW_MM, HEAD_MM, HALF_MM = 10.0, 3.0, 1.1
 
 
-def outline_drawing(outline: Outline, called: str, units: Units) -> bytes:
-    """A flat piece to scale on one sheet of paper, under the name it is called.
+def outline_item(outline: Outline, called: str, units: Units) -> Item:
+    """A flat piece to scale, in the smallest cell that shows it well, under the name it is called.
 
     Args:
         outline: The piece.
         called: Its name on the drawing.
         units: The measures are printed in.
     """
-    width, height = PAPER[units]
-    across, down = width - MARGIN_MM - NOTES_MM, height - MARGIN_MM - BLOCK_MM
-    room = (across - MARGIN_MM - LEFT_MM - 6.0, down - MARGIN_MM - OVER_MM - UNDER_MM)
-    scale = scale_to_fit(outline.size_mm, room)
-    wide, high = (side / scale for side in outline.size_mm)
-    lower_left = (
-        MARGIN_MM + LEFT_MM + (room[0] - wide) / 2,
-        MARGIN_MM + OVER_MM + (room[1] + high) / 2,
+    across, down = room_of(units)
+    grids = ((across / columns, down / rows) for columns, rows in _GRIDS)
+    size = next((size for size in grids if _fits(outline, called, size, units)), (across, down))
+    return Item(called, size, lambda: _drawn(outline, called, size, units))
+
+
+def _fits(outline: Outline, called: str, size: Size, units: Units) -> bool:
+    """Whether it is drawn large enough in a cell, and all marks along its edges are lettered."""
+    xs, ys = outline.marks_mm
+    _, scale = _placed(outline, called, size, units)
+    return (
+        scale <= FINEST
+        and len(xs) * LETTERING_MM <= size[0] - LEFT_MM / 2
+        and len(ys) * LETTERING_MM <= outline.size_mm[1] / scale + UNDER_MM
     )
-    sheet = framed(units, _title(outline, called, units, scale))
-    view = View(scale, lower_left)
-    draft = Draft(sheet, (MARGIN_MM + 1, MARGIN_MM + 1, across, down - 1))
-    marks = "Marks from the lower left corner of the blank; thin lines only carry them."
-    head = f"Seen {outline.seen}. {marks}"
-    sheet.text(head, (MARGIN_MM + 3, MARGIN_MM + 5), TEXT_MM)
-    _piece(draft, view, outline)
-    _marks(draft, view, outline, units)
-    if outline.up:
-        _which_way_up(draft, (lower_left[0] + wide, lower_left[1] - high), outline.up)
-    for middle, words, places in _slopes(view, outline, units):
-        at = draft.note(words, places)
-        box = box_of(words, at, TEXT_MM, anchor="middle")
-        leader = shapely.shortest_line(shapely.Point(middle), box)
-        if leader.length > LEADER_MM:
-            sheet.line([(x, y) for x, y in leader.coords])
-    below = _notes(draft, outline, (across + 1, MARGIN_MM + 6), units)
-    _details(draft, view, outline, (across + 1, below))
-    return sheet.to_bytes()
 
 
-def _title(outline: Outline, called: str, units: Units, scale: int) -> Title:
-    return Title(
+def _placed(outline: Outline, called: str, size: Size, units: Units) -> tuple[Point, float]:
+    """Where the blank's lower left corner is in a cell, and the scale."""
+    high = drawn_mm(size, *_told(outline, called, units, 1))
+    beside = RIGHT_MM + (DETAIL_MM if _small(outline, FINEST) else 0.0)
+    room = size[0] - LEFT_MM - beside, high - OVER_MM - UNDER_MM
+    if min(room) < LEAST_MM:
+        return (0.0, 0.0), math.inf
+    scale = scale_to_fit(outline.size_mm, room)
+    wide, tall = (side / scale for side in outline.size_mm)
+    return (LEFT_MM + (room[0] - wide) / 2, OVER_MM + (room[1] + tall) / 2), scale
+
+
+def _told(outline: Outline, called: str, units: Units, scale: float) -> tuple[Title, list[str]]:
+    """What stands under a piece, and how its slopes are set out."""
+    title = Title(
         name=called,
         count=f"Make {len(outline.names)}",
         lines=(
-            *dict.fromkeys([outline.stock, outline.material]),
+            ", ".join(dict.fromkeys([outline.stock, outline.material])),
             f"blank {_blank(outline, units)}",
         ),
-        heading="Pattern for",
+        heading="",
         names=outline.names,
-        practice=ONE_PATTERN,
-        scales=f"1:{scale}",
+        practice="",
+        scales=f"1:{scale:g}",
         scale=scale,
     )
+    alike: dict[str, list[str]] = {}
+    for letter, cut in zip(ascii_lowercase, outline.slopes, strict=False):
+        edge = "bottom" if cut.off == "edge" else "left"
+        words = f"{setting(cut)} ({cut.angle_deg:.1f}°) off the {edge} edge"
+        alike.setdefault(words, []).append(letter)
+    return title, [f"{', '.join(own)}: {words}" for words, own in alike.items()]
+
+
+def _drawn(outline: Outline, called: str, size: Size, units: Units) -> Sheet:
+    lower_left, scale = _placed(outline, called, size, units)
+    title, slopes = _told(outline, called, units, scale)
+    sheet, down = celled(size, title, units, slopes)
+    view = View(scale, lower_left)
+    draft = Draft(sheet, (0.5, 0.5, size[0] - 0.5, down))
+    _piece(draft, view, outline)
+    _marks(draft, view, outline, units)
+    corner = view.at(outline.size_mm)
+    if outline.up:
+        _which_way_up(draft, corner, outline.up)
+    if outline.along:
+        _grain(draft, outline.along)
+    for letter, cut in zip(ascii_lowercase, outline.slopes, strict=False):
+        draft.note(letter, _beside(view, cut), bold=True)
+    _details(draft, view, outline, (corner[0] + 4.0, OVER_MM))
+    return sheet
+
+
+def _grain(draft: Draft, along: Literal["x", "y"]) -> None:
+    """In the upper left corner an arrow both ways, as the grain runs."""
+    half = ARROW_MM / 2
+    step = (half, 0.0) if along == "x" else (0.0, half)
+    middle = (2.0 + max(HALF_MM, step[0]), 2.0 + max(HALF_MM, step[1]))
+    for way in (-1, 1):
+        _arrow(draft, middle, (middle[0] + way * step[0], middle[1] + way * step[1]))
+    draft.sheet.text("grain", (middle[0] + step[0] + 2.5, middle[1] + 1.0), TEXT_MM)
 
 
 def _blank(outline: Outline, units: Units) -> str:
@@ -191,58 +217,24 @@ def _arrow(draft: Draft, tail: Point, head: Point) -> None:
     draft.sheet.area([head, *barbs], "fill")
 
 
-def _slopes(view: View, outline: Outline, units: Units) -> Iterator[tuple[Point, str, list[Point]]]:
-    """The middle of each slope, how it is set out, and places for that, the likeliest first."""
-    over = view.at((0.0, outline.size_mm[1]))[1] - 3.0
-    for cut in outline.slopes:
-        edge = "bottom" if cut.off == "edge" else "left"
-        words = f"{setting(cut)} ({cut.angle_deg:.1f}°) off the {edge} edge"
-        half = width_of(words, TEXT_MM) / 2
-        (a, b), (c, d) = view.all([cut.start, cut.end])
-        length = math.dist((a, b), (c, d))
-        # Counter-clockwise round the piece, what is cut away lies on the right.
-        x, y = -(d - b) / length, (c - a) / length
-        beside = [
-            (a + (c - a) * t + x * off, b + (d - b) * t + y * off + 1.0)
-            for clear in (4.0, 7.0, 10.0, 14.0)
-            for t in (0.5, 0.35, 0.65, 0.2, 0.8)
-            for off in (clear + abs(x) * half, -clear - abs(x) * half)
-        ]
-        inwards = math.copysign(half, -x)
-        yield (
-            ((a + c) / 2, (b + d) / 2),
-            words,
-            [*beside, *((a + inwards * k, over) for k in (0.0, 0.5, 1.0))],
-        )
-
-
-def _notes(draft: Draft, outline: Outline, at: Point, units: Units) -> float:
-    """How the piece is made, in the column beside it; returns where that ends."""
-    x, y = at
-    for k, words in enumerate([f"Blank {_blank(outline, units)}", *_words(outline)]):
-        for row in wrapped(words, SMALL_MM, NOTES_MM - 6, bold=not k):
-            draft.sheet.text(row, (x, y), SMALL_MM, bold=not k)
-            y += LINE_MM
-        y += LINE_MM * 0.4
-    if outline.along:
-        y += 2.0
-        half = ARROW_MM / 2
-        step = (half, 0.0) if outline.along == "x" else (0.0, half)
-        middle = (x + max(HALF_MM, step[0]), y + step[1])
-        for way in (-1, 1):
-            _arrow(draft, middle, (middle[0] + way * step[0], middle[1] + way * step[1]))
-        beside = (middle[0] + step[0] + 3.0, middle[1] + 1.0)
-        draft.sheet.text("grain", beside, TEXT_MM, bold=True)
-        y = middle[1] + step[1] + LINE_MM
-    return y
+def _beside(view: View, cut: Cut) -> list[Point]:
+    """Places for a slope's letter, the likeliest first."""
+    (a, b), (c, d) = view.all([cut.start, cut.end])
+    length = math.dist((a, b), (c, d))
+    # Counter-clockwise round the piece, what is cut away lies on the right.
+    x, y = -(d - b) / length, (c - a) / length
+    return [
+        (a + (c - a) * t + x * off, b + (d - b) * t + y * off + 1.0)
+        for clear in (3.0, 5.0, 7.0)
+        for t in (0.5, 0.35, 0.65, 0.2, 0.8)
+        for off in (clear, -clear)
+    ]
 
 
 def _details(draft: Draft, view: View, outline: Outline, at: Point) -> None:
     """What is cut away and too small to be seen, once more and larger, in a row in the column."""
     sheet, piece = draft.sheet, outline.area
-    gone = shapely.get_parts(shapely.box(0.0, 0.0, *outline.size_mm).difference(piece))
-    small = [part for part in gone if _extent(part) / view.scale < SEEN_MM]
-    for letter, part in zip("AB", small, strict=False):
+    for letter, part in zip("AB", _small(outline, view.scale), strict=False):
         reach = _extent(part)
         x, y = (part.bounds[0] + part.bounds[2]) / 2, (part.bounds[1] + part.bounds[3]) / 2
         a, b = view.at((x, y))
@@ -270,21 +262,23 @@ def _extent(area: shapely.Geometry) -> float:
     return max(right - left, high - low)
 
 
-def _words(outline: Outline) -> list[str]:
-    """How the piece is made of its blank."""
-    if outline.folds:
-        return [
-            "Laid flat, its weather side up, its outer corner at the lower left.",
-            "Cut out what is grey. The edges are raw: no hem.",
-            "Fold both legs down along the chain lines. They are drawn square to the rest: fold "
-            "each about 5° less, so that what would lie level falls outwards.",
-            "The legs meet at the outer corner: close that joint, and bed the piece over the ends "
-            "of both base flashings, in sealant.",
-        ]
-    way = "up and down" if outline.along == "y" else "from side to side"
-    return [
-        f"Cut the blank first: the cut plan of {outline.stock} lists it under the piece's name.",
-        "Then cut out what is grey, before it is fixed or after: mark it from this drawing, on "
-        f"the face that is seen {outline.seen}.",
-        f"The long way of the sheet, and so its grain, runs {way} on the drawing.",
+def _small(outline: Outline, scale: float) -> list[Any]:
+    """What is cut away and can hardly be seen at a scale."""
+    gone = shapely.box(0.0, 0.0, *outline.size_mm).difference(outline.area)
+    return [part for part in shapely.get_parts(gone) if _extent(part) / scale < SEEN_MM]
+
+
+def foot_words(pieces: Collection[Outline]) -> str:
+    """What goes for flat pieces."""
+    folded = any(one.folds for one in pieces)
+    faces = " or ".join(dict.fromkeys(one.seen for one in pieces if not one.folds))
+    words = [
+        "Marks from the lower left corner of the blank, thin lines carry them. Cut the blank "
+        f"first, by the cut plan; then mark the face seen {faces} and cut out what is grey."
     ]
+    if folded:
+        words.append(
+            "Flashing: edges raw, no hem; fold both legs down along the chain lines, 5° less than "
+            "square; close the joint and bed the piece in sealant over both base flashings."
+        )
+    return " ".join(words)

@@ -1,14 +1,23 @@
-"""The drawing of a template: the whole piece with what is marked along it, and its details.
+"""The pattern of a stick: the whole piece with what is marked along it, and its details.
 
-pattern(template, units) -> bytes     an SVG file
+pattern_items(family, units) -> cells of a page, each with the patterns that it is of
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
+from pikepole_export.derive.measures.families import Family
 from pikepole_export.derive.measures.features import Feature
 from pikepole_export.derive.measures.templates import Template
+from pikepole_export.write.drawings.cells import (
+    PAD_MM,
+    Item,
+    celled,
+    drawn_mm,
+    room_of,
+    shared_stem,
+)
 from pikepole_export.write.drawings.cut_words import (
     ENDS,
     across,
@@ -28,29 +37,19 @@ from pikepole_export.write.drawings.details import (
     plumb_line,
     window,
 )
-from pikepole_export.write.drawings.drafting import (
-    MARGIN_MM,
-    PAPER,
-    TEXT_MM,
-    Draft,
-    View,
-    scale_to_fit,
-)
-from pikepole_export.write.drawings.svg import width_of, wrapped
-from pikepole_export.write.drawings.title import (
-    BLOCK_MM,
-    LINE_MM,
-    ONE_PATTERN,
-    SMALL_MM,
-    Title,
-    framed,
-)
+from pikepole_export.write.drawings.drafting import TEXT_MM, Draft, View, scale_to_fit
+from pikepole_export.write.drawings.lengths import Lengths, below
+from pikepole_export.write.drawings.svg import Sheet, Size, width_of, wrapped
+from pikepole_export.write.drawings.title import LINE_MM, SMALL_MM, Title
 from pikepole_model.units import Units, format_length
 
+# What half a page has room for: details beside each other, and rows of a table.
+_IN_HALF, _ROWS_IN_HALF = 2, 6
+TABLE_MM, TABLE_HIGH_MM = 125.0, 90.0  # beside the details
 # Under what is said at the top: the running dimensions' lettering, and from their line the piece.
-LETTERING_MM, PIECE_MM = 8.0, 6.0
+LETTERING_MM, PIECE_MM = 7.5, 6.0
 # Beside the lengths of a ripped piece, for what is said of it.
-LENGTHS_MM = 70.0
+LENGTHS_MM = 55.0
 # From the piece to the first dimension under it, from that to the next, and from there on down.
 UNDER_MM, NEXT_MM, CLEAR_MM = 8.5, 6.0, 1.5
 # Room beside the whole piece for its ends' letters, and its greatest depth on the sheet.
@@ -62,47 +61,75 @@ ROUND_MM = (15.0, 8.5)
 LEAST_MM = 8.0
 
 
-def pattern(template: Template, called: str, units: Units) -> bytes:
-    """A template to scale and dimensioned, on one sheet of paper, under the name it is called.
+def pattern_items(family: Family, units: Units) -> Iterator[tuple[Item, Family]]:
+    """Patterns that differ in length alone, one drawing and a table of them to a cell of a page.
 
     Args:
-        template: The piece.
-        called: Its name on the drawing.
+        family: By their names on the drawing.
         units: The measures are printed in.
     """
-    width, height = PAPER[units]
+    own: Family = {}
+    for name, template in family.items():
+        table = Lengths({**own, name: template}, template, units).table()
+        if table and table.high_mm(TABLE_MM - PAD_MM) > TABLE_HIGH_MM:
+            yield _item(own, units), own
+            own = {}
+        own[name] = template
+    yield _item(own, units), own
+
+
+def _item(family: Family, units: Units) -> Item:
+    first = max(family.values(), key=lambda one: one.length_mm)
+    details = details_of(first)
+    across, down = room_of(units)
+    shown = len(details) + _is_shown_twice(first, details)
+    small = shown <= _IN_HALF and len(family) <= _ROWS_IN_HALF
+    size = (across / 2 if small else across, down)
+    return Item(shared_stem(list(family)), size, lambda: _drawn(family, first, size, units))
+
+
+def _drawn(family: Family, template: Template, size: Size, units: Units) -> Sheet:
+    width = size[0]
     details = details_of(template)
-    room = (width - 2 * (MARGIN_MM + SIDE_MM), DEEPEST_MM)
-    scale = scale_to_fit((template.length_mm, template.depth_mm), room)
+    lengths = Lengths(family, template, units)
+    table = lengths.table()
+    wide = width > room_of(units)[0] / 2 + 1.0
+    beside = TABLE_MM if table and wide else 0.0
+    under = 0.0 if beside or not table else table.high_mm(width - 2 * PAD_MM)
+    scale = scale_to_fit(
+        (template.length_mm, template.depth_mm),
+        (width - 2 * SIDE_MM, DEEPEST_MM if wide else DEEPEST_MM * 0.6),
+    )
     turned = _is_shown_twice(template, details)
-    cell = (width - 2 * MARGIN_MM) / max(1, len(details) + turned)
-    said = _said(template, units)
-    running = _running_mm(template, said, units)
+    cell = (width - beside) / max(1, len(details) + turned)
+    said = _said(template, units, width - 2 * PAD_MM, alone=not table)
+    running = _running_mm(template, said, lengths)
     start = running + PIECE_MM + template.depth_mm / scale
-    start += UNDER_MM + NEXT_MM * len(_below(template)) + CLEAR_MM
-    foot = height - MARGIN_MM - BLOCK_MM
+    start += UNDER_MM + NEXT_MM * len(below(template)) + CLEAR_MM
+    foot = drawn_mm(size, _title(family, template, units, 1.0, 1.0)) - under
     texts = [_words(template, detail, details, units, cell - 6) for detail in details]
     if turned:
-        rows = [wrapped(line, SMALL_MM, cell - 6) for line in wide_face_words(template, units)]
+        long, short = (lengths.told(*edge) for edge in (template.top_edge, template.lower_edge))
+        rows = [wrapped(line, SMALL_MM, cell - 6) for line in wide_face_words(long, short)]
         texts.append(["The wide face", *(row for lines in rows for row in lines)])
     lettering = 4.0 + LINE_MM * max([0, *map(len, texts)])
-    high = foot - start - lettering - 2 * ROUND_MM[1]
+    high = max(LEAST_MM, foot - start - lettering - 2 * ROUND_MM[1])
     beyond = BEYOND * template.depth_mm
     windows = [window(template, detail.features[0], beyond) for detail in details]
     tall = max(template.section_mm) if turned else template.depth_mm
     finer = max(
-        (scale_to_fit((b - a, tall), (max(LEAST_MM, cell - 2 * ROUND_MM[0]), high)))
+        scale_to_fit((b - a, tall), (max(LEAST_MM, cell - 2 * ROUND_MM[0]), high))
         for a, b in [*windows, (0.0, 1.0)]
     )
-    scales = f"1:{scale}" + (f", details 1:{finer}" if details else "")
-    sheet = framed(units, _title(template, called, units, scales, scale))
+    title = _title(family, template, units, scale, finer if details else scale)
+    sheet, _ = celled(size, title, units)
     for row, line in enumerate(said):
-        at = (MARGIN_MM + 3, MARGIN_MM + 5 + LINE_MM * row)
+        at = (PAD_MM, 5 + LINE_MM * row)
         sheet.text(line, at, SMALL_MM if row else TEXT_MM)
-    draft = Draft(sheet, (MARGIN_MM + 1, MARGIN_MM + 1, width - MARGIN_MM - 1, start))
-    _whole(draft, template, details, scale, running, units)
+    draft = Draft(sheet, (1.0, 1.0, width - 1.0, start))
+    _whole(draft, template, details, scale, running, lengths)
     for k, lines in enumerate(texts):
-        left = MARGIN_MM + cell * k
+        left = cell * k
         draft.within = (left + 1, start, left + cell - 1, foot - lettering)
         if k < len(details):
             draw_detail(draft, template, details[k], finer, units)
@@ -110,9 +137,12 @@ def pattern(template: Template, called: str, units: Units) -> bytes:
             draw_wide_face(draft, template, finer)
         for row, line in enumerate(lines):
             at = (left + cell / 2, foot - lettering + 2.5 + LINE_MM * row)
-            size = SMALL_MM if row else TEXT_MM
-            sheet.text(line, at, size, anchor="middle", bold=not row)
-    return sheet.to_bytes()
+            words_mm = SMALL_MM if row else TEXT_MM
+            sheet.text(line, at, words_mm, anchor="middle", bold=not row)
+    if table:
+        top = start + 4.0 if beside else foot + 3.0
+        table.put(sheet, (width - beside if beside else PAD_MM, top), (beside or width) - PAD_MM)
+    return sheet
 
 
 def _is_shown_twice(template: Template, details: Sequence[Detail]) -> bool:
@@ -122,32 +152,41 @@ def _is_shown_twice(template: Template, details: Sequence[Detail]) -> bool:
     return plainly and places == ["right end"] and len(template.slants) == 1
 
 
-def _said(template: Template, units: Units) -> list[str]:
-    """What stands at the top of the sheet, line by line."""
+def _said(template: Template, units: Units, room: float, *, alone: bool) -> list[str]:
+    """What stands at the top, line by line."""
     head = f"Marks along {marked_edge(template)}, from the {ENDS[template.lies]['left end']}"
     if template.lies == "ripped":
         head = "End section"
-    room = PAPER[units][0] - 2 * (MARGIN_MM + 3) - (LENGTHS_MM if template.lengths else 0.0)
-    return [head, *wrapped(notes(template, units), SMALL_MM, room)]
+    room -= LENGTHS_MM if template.lengths else 0.0
+    return [head, *wrapped(notes(template, units, alone=alone), SMALL_MM, room)]
 
 
-def _running_mm(template: Template, said: Sequence[str], units: Units) -> float:
-    """Where the line of the running dimensions comes on the sheet, mm from its top."""
+def _running_mm(template: Template, said: Sequence[str], lengths: Lengths) -> float:
+    """Where the line of the running dimensions comes in the cell, mm from its top."""
     rows = max(len(said), len(template.lengths))
-    long = max(width_of(format_length(mark, units), TEXT_MM) for mark in template.marks_mm)
-    return MARGIN_MM + 5 + LINE_MM * (rows - 1) + LETTERING_MM + long
+    start = template.marked_from
+    told = (lengths.told(start, start + mark) for mark in template.marks_mm[1:])
+    long = max(width_of(words, TEXT_MM) for words in ("0", *told))
+    return 5 + LINE_MM * (rows - 1) + LETTERING_MM + long
 
 
-def _title(template: Template, called: str, units: Units, scales: str, scale: float) -> Title:
+def _title(family: Family, template: Template, units: Units, scale: float, finer: float) -> Title:
     breadth, depth = (format_length(side, units) for side in template.section_mm)
-    lines = [f"{template.stock}, dressed {breadth} x {depth}", template.material]
-    if template.lies == "ripped":
-        lines.append("lengths at the upper right")
-    else:
-        lines.append(f"from stock {along(template, 0.0, template.length_mm, units)} or longer")
-    count = f"Make {len(template.names)}"
-    names, all_lines = template.names, tuple(lines)
-    return Title(called, count, all_lines, "Pattern for:", names, ONE_PATTERN, scales, scale)
+    stock = f"{template.stock}, dressed {breadth} x {depth}, {template.material}"
+    long = along(template, 0.0, template.length_mm, units)
+    alone = len(family) == 1
+    cut = "" if template.lies == "ripped" or not alone else f"from stock {long} or longer"
+    scales = f"1:{scale:g}" + (f", details 1:{finer:g}" if finer != scale else "")
+    return Title(
+        name=shared_stem(list(family)),
+        count=f"Make {sum(len(one.names) for one in family.values())}",
+        lines=(stock, cut),
+        heading="",
+        names=template.names if alone else (),
+        practice="",
+        scales=scales,
+        scale=scale,
+    )
 
 
 def _words(
@@ -168,18 +207,18 @@ def _whole(
     draft: Draft,
     template: Template,
     details: Sequence[Detail],
-    scale: int,
+    scale: float,
     running: float,
-    units: Units,
+    lengths: Lengths,
 ) -> None:
-    sheet, width = draft.sheet, draft.sheet.size[0]
+    sheet, width, units = draft.sheet, draft.sheet.size[0], lengths.units
     left = (width - template.length_mm / scale) / 2
     view = View(scale, (left, running + PIECE_MM + template.depth_mm / scale))
     draft.draw(view, template.outline, template.kind)
-    start = template.top_edge[0]
+    start = template.marked_from
     for k, (length, many) in enumerate(template.lengths):
         words = f"make {many}, {format_length(length, units)} long"
-        at = (width - MARGIN_MM - 3, MARGIN_MM + 5 + LINE_MM * k)
+        at = (width - PAD_MM, 5 + LINE_MM * k)
         sheet.text(words, at, TEXT_MM, anchor="end", bold=True)
     for feature in template.features:
         if feature.birdsmouth:
@@ -187,11 +226,12 @@ def _whole(
             sheet.line([foot, mark], "chain")
     marks = [start + mark for mark in template.marks_mm]
     places = [view.at((mark, template.depth_mm)) for mark in marks]
-    figures = ["0", *(along(template, start, mark, units) for mark in marks[1:])]
+    figures = ["0", *(lengths.told(start, mark) for mark in marks[1:])]
     draft.running(list(zip(places, figures, strict=True)), running, up=True)
-    for k, (a, b) in enumerate(_below(template)):
-        words, one, other = along(template, a, b, units), view.at((a, 0.0)), view.at((b, 0.0))
-        draft.dimension(one, other, (0.0, 1.0), words, start_mm=UNDER_MM + NEXT_MM * k)
+    for k, (a, b) in enumerate(below(template)):
+        one, other = view.at((a, 0.0)), view.at((b, 0.0))
+        start_mm = UNDER_MM + NEXT_MM * k
+        draft.dimension(one, other, (0.0, 1.0), lengths.told(a, b), start_mm=start_mm)
     if template.lies == "ripped":
         one, other = view.at((0.0, 0.0)), view.at((0.0, template.depth_mm))
         deep = across(0.0, template.depth_mm, units)
@@ -199,13 +239,6 @@ def _whole(
     for detail in details:
         for feature in detail.features:
             _letter(draft, view, template, feature, detail.letter)
-
-
-def _below(template: Template) -> list[tuple[float, float]]:
-    """What is dimensioned under the piece: its lower edge, and from long point to long point."""
-    over_all = (0.0, template.length_mm)
-    spans = dict.fromkeys([template.lower_edge, over_all])
-    return [(a, b) for a, b in spans if b > a and (a, b) != template.top_edge]
 
 
 def _letter(draft: Draft, view: View, template: Template, feature: Feature, letter: str) -> None:

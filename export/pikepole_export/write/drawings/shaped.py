@@ -7,26 +7,47 @@ A birdsmouth has sheets of its own at full size as well.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
+from pikepole_export.derive.measures.bends import Bend
+from pikepole_export.derive.measures.families import families
 from pikepole_export.derive.measures.outlines import Outline
 from pikepole_export.derive.measures.templates import Template
 from pikepole_export.files.whole import make_folder, put
-from pikepole_export.write.drawings.bent import bent_profile
+from pikepole_export.write.drawings.bent import FROM_THE_GIRTH, bent_item
+from pikepole_export.write.drawings.cells import Item, Place, arranged, shared_page, shared_stem
 from pikepole_export.write.drawings.details import details_of
-from pikepole_export.write.drawings.outlines import outline_drawing
-from pikepole_export.write.drawings.pattern_names import named_shapes
-from pikepole_export.write.drawings.patterns import pattern
+from pikepole_export.write.drawings.outlines import foot_words, outline_item
+from pikepole_export.write.drawings.pattern_names import named_shapes, pattern_names
+from pikepole_export.write.drawings.patterns import pattern_items
 from pikepole_export.write.drawings.tiles import tiles
+from pikepole_export.write.drawings.title import ONE_PATTERN
 from pikepole_model.building.part import Building
 from pikepole_model.units import Units
 
 FOLDER = "drawings"
 
 
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A page of patterns.
+
+    Attributes:
+        stem: Its name.
+        patterns: What is on it.
+        draw: Makes the SVG file.
+    """
+
+    stem: str
+    patterns: tuple[str, ...]
+    draw: Callable[[], bytes]
+
+
 def write_templates(building: Building, folder: Path) -> list[Path]:
-    """Write every template, outline and profile of a building.
+    """Write every template, outline and profile of a building, small ones together on a page.
 
     Args:
         building: The building.
@@ -38,27 +59,61 @@ def write_templates(building: Building, folder: Path) -> list[Path]:
     Raises:
         OutputError: a file could not be written whole.
     """
-    units = building.scene.units
-    files: dict[str, bytes] = {}
-    for stem, shape in named_shapes(building):
-        if isinstance(shape, Template):
-            files[stem] = pattern(shape, stem, units)
-            files |= dict(_full_size(stem, shape, units))
-        elif isinstance(shape, Outline):
-            files[stem] = outline_drawing(shape, stem, units)
-        else:
-            lap_mm = building.scene.catalogue.find_flat(shape.stock).lap_mm
-            files[stem] = bent_profile(shape, stem, lap_mm, units)
+    files = {page.stem: page.draw() for page in _pages(building)}
     if not files:
         return []
     place = make_folder(folder / FOLDER)
     return [put(place / f"{stem}.svg", data) for stem, data in files.items()]
 
 
-def _full_size(stem: str, template: Template, units: Units) -> Iterator[tuple[str, bytes]]:
+def pattern_pages(building: Building) -> dict[str, tuple[str, str]]:
+    """The page that each shaped piece is marked out by and its pattern on that, by its name."""
+    stems = {name: page.stem for page in _pages(building) for name in page.patterns}
+    return {part: (stems[name], name) for part, name in pattern_names(building).items()}
+
+
+def _pages(building: Building) -> Iterator[Page]:
+    """Patterns of sticks, birdsmouths at full size, then flat pieces, then bends."""
+    units = building.scene.units
+    shapes = list(named_shapes(building))
+    sticks = [(name, one) for name, one in shapes if isinstance(one, Template)]
+    items = {
+        item: tuple(own)
+        for family in families(sticks)
+        for item, own in pattern_items(family, units)
+    }
+    yield from _shared(items, "Patterns", ONE_PATTERN, units)
+    for name, one in sticks:
+        yield from _full_size(name, one, units)
+    flat = {name: one for name, one in shapes if isinstance(one, Outline)}
+    pieces = {outline_item(one, name, units): (name,) for name, one in flat.items()}
+    yield from _shared(pieces, "Flat pieces", foot_words(flat.values()), units)
+    bent = {
+        bent_item(one, name, building.scene.catalogue.find_flat(one.stock).lap_mm, units): (name,)
+        for name, one in shapes
+        if isinstance(one, Bend)
+    }
+    yield from _shared(bent, "Profiles of bent metal", FROM_THE_GIRTH, units)
+
+
+def _shared(
+    items: Mapping[Item, tuple[str, ...]], heading: str, foot: str, units: Units
+) -> Iterator[Page]:
+    """Pages of cells, the tall ones first; each item with the patterns that are on it."""
+    for places in arranged(sorted(items, key=lambda item: (-item.size[1], -item.size[0])), units):
+        names = tuple(name for place in places for name in items[place.item])
+        yield Page(shared_stem(names), names, partial(_cells, places, heading, foot, units))
+
+
+def _cells(places: Sequence[Place], heading: str, foot: str, units: Units) -> bytes:
+    return shared_page(places, heading, foot, units).to_bytes()
+
+
+def _full_size(stem: str, template: Template, units: Units) -> Iterator[Page]:
     """The birdsmouths of a rafter, sheet by sheet."""
     for detail in details_of(template):
         if detail.features[0].birdsmouth:
             called = f"{stem}, birdsmouth {detail.letter}"
             for k, sheet in enumerate(tiles(template, detail, called, units), start=1):
-                yield f"{stem}-birdsmouth-{detail.letter.lower()}-full-size-{k}", sheet
+                name = f"{stem}-birdsmouth-{detail.letter.lower()}-full-size-{k}"
+                yield Page(name, (), partial(bytes, sheet))

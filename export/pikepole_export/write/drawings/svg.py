@@ -7,7 +7,9 @@ that order, in the same bytes every time.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
+from copy import deepcopy
 from dataclasses import dataclass, field
 from functools import lru_cache, partial
 from typing import Literal, TypeAlias
@@ -17,6 +19,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import Polygon as Area
+from shapely import affinity
 
 from pikepole_export.graphics import lettering
 from pikepole_export.graphics.lettering import font_of
@@ -54,6 +57,8 @@ _MEASURED_PX = 100
 # Of the lettering's size: how far capitals reach over the base line, and tails under it.
 UP, DOWN = 0.76, 0.22
 
+# Of what is in a file, the first are its title, its style and the white of its paper.
+_PAPER = 3
 _HALO = {"class": "halo", "fill": "white", "stroke": "white", "stroke-width": "0.6"}
 
 
@@ -162,6 +167,26 @@ class Sheet:
         for look in (_HALO, {"fill": INK}):
             ElementTree.SubElement(self._root, "text", attributes | look).text = words
         self.boxes.append(box_of(words, at, size, anchor=anchor, angle_deg=angle_deg, bold=bold))
+
+    def put(self, other: Sheet, at: Point) -> None:
+        """All that is on a smaller sheet, its upper left corner at a place of this one, mm."""
+        left, top = at
+        group = ElementTree.SubElement(self._root, "g")
+        ElementTree.SubElement(group, "title").text = other.title
+        for child in list(other._root)[_PAPER:]:
+            moved = deepcopy(child)
+            for one in moved.iter():
+                if "points" in one.attrib:
+                    pairs = (pair.split(",") for pair in one.attrib["points"].split())
+                    one.set("points", _list([(float(x) + left, float(y) + top) for x, y in pairs]))
+                for name, by in {"x": left, "y": top, "cx": left, "cy": top}.items():
+                    if name in one.attrib:
+                        one.set(name, _number(float(one.attrib[name]) + by))
+                if turn := re.fullmatch(r"rotate\((\S+) .*\)", one.attrib.get("transform", "")):
+                    place = f"{one.attrib['x']} {one.attrib['y']}"
+                    one.set("transform", f"rotate({turn[1]} {place})")
+            group.append(moved)
+        self.boxes += [affinity.translate(box, left, top) for box in other.boxes]
 
     def to_bytes(self) -> bytes:
         """The file."""

@@ -28,8 +28,8 @@ ONE_PATTERN = (
 
 # Lengths of scale bars, in mm of the real thing; one comes out 20 to 50 mm long on the sheet.
 _BARS: dict[Units, tuple[float, ...]] = {
-    "imperial": tuple(INCH_MM * n for n in (1, 2, 3, 6, 12, 24, 48, 96, 192)),
-    "metric": (20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0),
+    "imperial": tuple(INCH_MM * n for n in (1, 2, 3, 6, 12, 24, 48, 96, 192, 480, 1200, 2400)),
+    "metric": (20.0, 50.0, *(10.0**k * n for k in (2, 3, 4) for n in (1, 2, 5))),
 }
 
 

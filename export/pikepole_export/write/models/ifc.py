@@ -3,8 +3,8 @@
     write_ifc(building, path) -> path
 
 Project, site and building hold a storey, that an assembly for each group, and these the pieces
-under their own names. Each distinct shape is written once and every piece places it. Beside a piece
-stand its material, its stock and length, its stage and what it weighs.
+under their own names. Each distinct shape is written once in each of its colours, and every piece
+places it. Beside a piece stand its material, its stock and length, its stage and what it weighs.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ import numpy as np
 
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.files.whole import put
+from pikepole_export.graphics.colours import Look, part_look
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
@@ -104,7 +105,8 @@ def _fill(model: Any, building: Building) -> None:
     groups: dict[str, list[Part]] = {}
     for part in building.parts:
         groups.setdefault(part.group, []).append(part)
-    shapes: dict[Shape, Any] = {}
+    shapes: dict[tuple[Shape, Look], Any] = {}
+    styles = {look: _style(model, look) for look in dict.fromkeys(map(part_look, building.parts))}
     pieces: dict[str, Any] = {}
     assemblies: list[Any] = []
     for group, parts in groups.items():
@@ -113,9 +115,11 @@ def _fill(model: Any, building: Building) -> None:
             "IfcElementAssembly", group, ObjectPlacement=own, PredefinedType="NOTDEFINED"
         )
         for part in parts:
-            if part.shape not in shapes:
-                shapes[part.shape] = _mapped(model, context, part.shape)
-            pieces[part.name] = _piece(model, part, own, context, shapes[part.shape])
+            look = part_look(part)
+            seen = part.shape, look
+            if seen not in shapes:
+                shapes[seen] = _mapped(model, context, part.shape, styles[look])
+            pieces[part.name] = _piece(model, part, own, context, shapes[seen])
             _describe(model, part, pieces[part.name])
         held = [pieces[part.name] for part in parts]
         root("IfcRelAggregates", f"{group} of", RelatingObject=assembly, RelatedObjects=held)
@@ -169,14 +173,22 @@ def _local(model: Any, place: Placement, within: Any) -> Any:
     return model.create_entity("IfcLocalPlacement", within, _axes(model, place))
 
 
-def _mapped(model: Any, context: Any, shape: Shape) -> Any:
-    """A distinct shape, its surface in triangles, to be placed many times."""
+def _style(model: Any, look: Look) -> Any:
+    """A colour, with how much is seen through it."""
+    colour = model.create_entity("IfcColourRgb", None, *look.colour)
+    shading = model.create_entity("IfcSurfaceStyleShading", colour, 1.0 - look.alpha)
+    return model.create_entity("IfcSurfaceStyle", look.name, "BOTH", [shading])
+
+
+def _mapped(model: Any, context: Any, shape: Shape, style: Any) -> Any:
+    """A distinct shape, its surface in triangles of one colour, to be placed many times."""
     mesh = shape.mesh
     points = model.create_entity("IfcCartesianPointList3D", mesh.vertices.tolist())
     faces = (np.asarray(mesh.triangles) + 1).tolist()
     surface = model.create_entity(
         "IfcTriangulatedFaceSet", Coordinates=points, Closed=True, CoordIndex=faces
     )
+    model.create_entity("IfcStyledItem", surface, [style])
     drawn = model.create_entity(
         "IfcShapeRepresentation", context, "Body", "Tessellation", [surface]
     )

@@ -11,12 +11,10 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import Literal, TypeAlias
 
-from shapely.geometry.base import BaseGeometry
-
 from pikepole_export.graphics.lettering import spread
 from pikepole_export.write.drawings.drafting import View
 from pikepole_export.write.drawings.svg import DOWN, UP, Anchor, Point, box_of, width_of
-from pikepole_export.write.plans.sheet import Box, Layer, Measure, PlanSheet
+from pikepole_export.write.plans.sheet import Box, Layer, Measure, PlanSheet, Ring
 from pikepole_model.units import format_length
 
 At: TypeAlias = Literal["below", "above", "left", "right"]
@@ -100,7 +98,7 @@ def distinct(marks: Iterable[float]) -> list[float]:
 
 
 def is_free(sheet: PlanSheet, words: str, at: Point, angle_deg: float = 0.0) -> bool:
-    """Whether lettering with its middle at a place runs into none that is there.
+    """Whether lettering with its middle at a place runs into none that is there, nor into a ring.
 
     Args:
         sheet: Where it would go.
@@ -109,9 +107,14 @@ def is_free(sheet: PlanSheet, words: str, at: Point, angle_deg: float = 0.0) -> 
         angle_deg: Turned clockwise.
     """
     box = box_of(words, at, TEXT_MM, anchor="middle", angle_deg=angle_deg)
-    return not any(_meet(box, other) for other in sheet.boxes)
+    rings = (
+        (x - mark.radius, y - mark.radius, x + mark.radius, y + mark.radius)
+        for mark in sheet.marks
+        if isinstance(mark, Ring)
+        for x, y in [mark.centre]
+    )
+    return not any(_meet(box.bounds, other) for other in (*(o.bounds for o in sheet.boxes), *rings))
 
 
-def _meet(one: BaseGeometry, other: BaseGeometry) -> bool:
-    a, b = one.bounds, other.bounds
+def _meet(a: Box, b: Box) -> bool:
     return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]

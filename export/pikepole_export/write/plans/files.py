@@ -1,12 +1,11 @@
 """Every sheet of a building, and its files.
 
-plan_sheets(building) -> Iterator[PlanSheet]         svg: sheet.to_bytes(), size: sheet.size, mm
+plan_sheets(building) -> list[PlanSheet]             svg: sheet.to_bytes(), size: sheet.size, mm
 write_plans(building, folder) -> list[Path]          plans/*.svg, plans/*.dxf
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 from pikepole_export.files.whole import put
@@ -15,19 +14,23 @@ from pikepole_export.write.plans.elevations import elevations
 from pikepole_export.write.plans.floor_plan import floor_plan
 from pikepole_export.write.plans.framing import framing
 from pikepole_export.write.plans.sections import sections
-from pikepole_export.write.plans.sheet import PlanSheet
+from pikepole_export.write.plans.sheet import PlanSheet, number_sheet
+from pikepole_export.write.plans.site_plan import site_plan
 from pikepole_model.building.part import Building
 
 FOLDER = "plans"
 
 
-def plan_sheets(building: Building) -> Iterator[PlanSheet]:
+def plan_sheets(building: Building) -> list[PlanSheet]:
     """The sheets of a building as it stands in the end, in the order they are read."""
     finished = building.finished
-    yield floor_plan(finished)
-    yield from elevations(finished)
-    yield from sections(finished)
-    yield from framing(finished)
+    sheets = [
+        *(site_plan(finished), floor_plan(finished)),
+        *(*elevations(finished), *sections(finished), *framing(finished)),
+    ]
+    for number, sheet in enumerate(sheets, start=1):
+        number_sheet(sheet, number, len(sheets))
+    return sheets
 
 
 def write_plans(building: Building, folder: Path) -> list[Path]:

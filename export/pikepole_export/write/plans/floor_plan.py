@@ -14,7 +14,6 @@ from pikepole_export.derive.measures.openings import (
     openings_of,
     swings_of,
 )
-from pikepole_export.derive.measures.projection import projection
 from pikepole_export.derive.views.cut import faces_behind
 from pikepole_export.derive.views.side import ABOVE, SIDES
 from pikepole_export.derive.views.visible import edges_seen
@@ -32,6 +31,7 @@ from pikepole_export.write.plans.elevations import (
 )
 from pikepole_export.write.plans.sections import CUT_FROM, place_of_cut
 from pikepole_export.write.plans.sheet import Box, Layer, PlanSheet, new_sheet
+from pikepole_export.write.plans.site_plan import NORTH_MM, draw_north, roof_over
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import FLOORING, Kind
 from pikepole_model.building.part import Building, Part
@@ -42,14 +42,11 @@ MARGINS = (26.0, 20.0, 68.0, 28.0)
 # Height of the cut over the floor where no sill says otherwise: common practice, no source.
 CUT_MM = 1219.2
 OVER_SILL_MM = 150.0
-ROOF = (Family.PANELS, Family.ROOF_METAL, Family.ROOF_FRAME, Family.EDGE_BOARDS)
 CHAIN_MM = 10.0
-NORTH_MM = 6.0
 LINE_MM = 4.2
 SCHEDULE_MM = 62.0
+CLEAR_MM = 2.5  # of the marks of sections, beyond the roof
 MARK_MM = 3.0  # half of a stroke that says where a section is cut
-# Left to be filled in: where the lot lines are, no scene says.
-SETBACKS = ("front ________", "back ________", "left ________", "right ________")
 
 
 def floor_plan(building: Building) -> PlanSheet:
@@ -57,7 +54,7 @@ def floor_plan(building: Building) -> PlanSheet:
     parts, units = building.parts, building.scene.units
     openings = openings_of(building)
     height = cut_height_mm(building, openings)
-    roof = shapely.union_all([projection(part) for part in parts if part.kind.family in ROOF])
+    roof = roof_over(parts)
     low = [part for part in parts if part.bounds_mm[0][2] < height and _is_shown(part)]
     left, front, right, back = box_of(low, ABOVE)
     if not roof.is_empty:
@@ -83,7 +80,7 @@ def floor_plan(building: Building) -> PlanSheet:
         _draw_opening(sheet, view, building, one)
     _cut_marks(sheet, view, building, box)
     _dimension(sheet, view, building, openings, box)
-    _schedule(sheet, openings)
+    _schedule(sheet, openings, building.scene.site.north)
     return sheet
 
 
@@ -142,7 +139,8 @@ def _dimension(
     box: Box,
 ) -> None:
     """Chains round the plan: openings, walls and posts, and the roof over all."""
-    store = building.scene.building
+    store, off = building.scene.building, CLEAR_MM * view.scale
+    clear = (box[0] - off, box[1] - off, box[2] + off, box[3] + off)
     posts = [part.centre_mm for part in building.parts if part.kind is Kind.POST]
     sides: tuple[tuple[Wall, At, int, float], ...] = (
         ("front", "below", 0, store.length),
@@ -153,12 +151,12 @@ def _dimension(
     for wall, at, axis, long in sides:
         edges = [mark for one in openings if one.wall == wall for mark in one.along]
         if edges:
-            chain(sheet, view, box, [0.0, *edges, long], at)
+            chain(sheet, view, clear, [0.0, *edges, long], at)
         if at in ("below", "left"):
             row = 1 if edges else 0
             outside = [place[axis] for place in posts if not -1.0 < place[axis] < long + 1.0]
-            chain(sheet, view, box, [0.0, long, *outside], at, row)
-            chain(sheet, view, box, [box[axis], box[axis + 2]], at, row + 1)
+            chain(sheet, view, clear, [0.0, long, *outside], at, row)
+            chain(sheet, view, clear, [box[axis], box[axis + 2]], at, row + 1)
 
 
 def _cut_marks(sheet: PlanSheet, view: View, building: Building, box: Box) -> None:
@@ -177,17 +175,12 @@ def _cut_marks(sheet: PlanSheet, view: View, building: Building, box: Box) -> No
             draw_ring(sheet, name[-1], (x, ring) if side.towards[0] else (ring, y))
 
 
-def _schedule(sheet: PlanSheet, openings: Sequence[RoughOpening]) -> None:
-    """North, the openings as a table, and what is left to be filled in."""
-    x, y, units = sheet.size[0] - MARGIN_MM - SCHEDULE_MM, 16.0, sheet.units
+def _schedule(sheet: PlanSheet, openings: Sequence[RoughOpening], north_deg: float | None) -> None:
+    """North, and the openings as a table."""
+    x, y, units = sheet.size[0] - MARGIN_MM - SCHEDULE_MM, 20.0, sheet.units
+    draw_north(sheet, (x + SCHEDULE_MM - 12.0, y + NORTH_MM), north_deg)
+    y += 2 * NORTH_MM + 8.0
     with sheet.on(Layer.NOTES):
-        north = (x + SCHEDULE_MM - 10.0, y + NORTH_MM)
-        sheet.circle(north, NORTH_MM)
-        sheet.text("N", (north[0], north[1] + 1.2), 3.0, anchor="middle", bold=True)
-        for number, words in enumerate(("draw in the", "north arrow")):
-            at = (north[0] - NORTH_MM - 2.0, north[1] + 3.4 * number)
-            sheet.text(words, at, TEXT_MM, anchor="end")
-        y += 2 * NORTH_MM + 9.0
         if openings:
             sheet.text("Openings, rough", (x, y), TEXT_MM, bold=True)
         for one in openings:
@@ -203,8 +196,3 @@ def _schedule(sheet: PlanSheet, openings: Sequence[RoughOpening]) -> None:
         if openings:
             y += LINE_MM * 1.3
             sheet.text("sills and heads over the floor", (x, y), TEXT_MM)
-            y += LINE_MM * 2
-        sheet.text("To the lot lines, to be filled in", (x, y), TEXT_MM, bold=True)
-        for words in SETBACKS:
-            y += LINE_MM * 1.15
-            sheet.text(words, (x, y), TEXT_MM)

@@ -1,6 +1,7 @@
 """A sheet that goes out as SVG and as DXF: what is drawn on it is kept, with its layer.
 
-    new_sheet(building, name, notes, box, margins) -> (sheet, view)
+    new_sheet(building, file, name, notes, box, margins) -> (sheet, view)
+    number_sheet(sheet, number, count)
 
 Sheets are in mm of paper, as all drawings are; a view says where a point of the model comes.
 """
@@ -17,9 +18,9 @@ from shapely import Polygon
 
 from pikepole_export.write.drawings.drafting import MARGIN_MM, PAPER, STROKE_MM, View
 from pikepole_export.write.drawings.svg import Anchor, Point, Sheet, Style
-from pikepole_export.write.drawings.title import BLOCK_MM, Title, framed
+from pikepole_export.write.drawings.title import BLOCK_MM, SMALL_MM, Title, framed
 from pikepole_model.building.part import Building
-from pikepole_model.units import FOOT_MM, Units, format_length
+from pikepole_model.units import FOOT_MM, INCH_MM, Units, format_length
 
 # Left, low, right and high of what is drawn, mm of the real thing.
 Box: TypeAlias = tuple[float, float, float, float]
@@ -216,11 +217,19 @@ def scale_words(scale: float, units: Units) -> str:
     ratio = f"1:{scale:g}"
     if units == "metric":
         return ratio
+    if scale % 120 == 0:  # as sites are drawn
+        return f'1" = {format_length(INCH_MM * scale, units)} ({ratio})'
     return f"{format_length(FOOT_MM / scale, units)} = 1' 0\" ({ratio})"
 
 
 def new_sheet(
-    building: Building, file: str, name: str, notes: Sequence[str], box: Box, margins: Margins
+    building: Building,
+    file: str,
+    name: str,
+    notes: Sequence[str],
+    box: Box,
+    margins: Margins,
+    scales: Sequence[int] = (),
 ) -> tuple[PlanSheet, View]:
     """An empty sheet with its title block, and where the drawing comes on it.
 
@@ -231,6 +240,7 @@ def new_sheet(
         notes: What there is to say of members, in short.
         box: What is drawn.
         margins: What dimensions and notes take round it.
+        scales: To choose from; those of buildings where none are given.
     """
     scene = building.scene
     width, height = PAPER[scene.units]
@@ -240,7 +250,7 @@ def new_sheet(
     )
     size = (box[2] - box[0], box[3] - box[1])
     needed = max(size[0] / room[0], size[1] / room[1])
-    scales = SCALES[scene.units]
+    scales = scales or SCALES[scene.units]
     scale = float(next((one for one in scales if one >= needed), scales[-1]))
 
     title = Title(
@@ -261,3 +271,9 @@ def new_sheet(
     left = MARGIN_MM + margins[0] + (room[0] - size[0] / scale) / 2
     low = MARGIN_MM + margins[1] + (room[1] + size[1] / scale) / 2
     return sheet, View(scale, (left - box[0] / scale, low + box[1] / scale))
+
+
+def number_sheet(sheet: PlanSheet, number: int, count: int) -> None:
+    """Say in the title block which sheet it is of how many."""
+    place = (MARGIN_MM + 3.0, sheet.size[1] - MARGIN_MM - 3.0)
+    sheet.text(f"Sheet {number} of {count}", place, SMALL_MM, bold=True)

@@ -106,7 +106,7 @@ def cells(columns: Iterable[Column], row: object, units: Units) -> list[Cell]:
     for column in columns:
         value = getattr(row, column.attribute)
         if column.tape and units == "imperial":
-            found.append(format_length(value, units))
+            found.append("" if value is None else format_length(value, units))
         if value is None:
             found += [""] * max(1, len(column.numbers))
         elif column.quantity is None:

@@ -1,0 +1,165 @@
+"""Several small drawings on one page, each in a cell with its name, its count and its scale.
+
+    arranged(items, room) -> pages of items, each at its place
+    shared_page(places, heading, foot, units) -> Sheet
+    celled(size, title, units) -> Sheet, and how far down there is room to draw
+    drawn_mm(size, title) -> how far that is
+
+Cells stand in rows, in the order that they come in: a row is as high as its first cell, and what
+is not wider than is left of a row goes into it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+from pikepole_export.derive.cutting.marks import together
+from pikepole_export.write.drawings.drafting import MARGIN_MM, PAPER, PAPER_NAMES, TEXT_MM
+from pikepole_export.write.drawings.svg import Point, Sheet, Size, width_of, wrapped
+from pikepole_export.write.drawings.title import SMALL_MM, Title, scale_bar, unbroken
+from pikepole_model.units import Units
+
+HEAD_MM, FOOT_MM = 7.0, 10.0  # over and under the cells
+NAME_MM, ROW_MM, PAD_MM = 3.4, 3.5, 2.0
+BAR_MM = 8.0  # for the scale bar and its length
+_NEAR_MM = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A small drawing.
+
+    Attributes:
+        name: What it is called.
+        size: Of its cell, mm.
+        draw: Draws it.
+    """
+
+    name: str
+    size: Size
+    draw: Callable[[], Sheet]
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A drawing at its place.
+
+    Attributes:
+        item: The drawing.
+        at: Its upper left corner on the sheet, mm.
+    """
+
+    item: Item
+    at: Point
+
+
+def room_of(units: Units) -> Size:
+    """Width and height that the cells of a page share, mm."""
+    width, height = PAPER[units]
+    return width - 2 * MARGIN_MM, height - 2 * MARGIN_MM - HEAD_MM - FOOT_MM
+
+
+def arranged(items: Iterable[Item], units: Units) -> list[list[Place]]:
+    """Page by page, what is on it and where.
+
+    Args:
+        items: In order; none larger than a page.
+        units: They decide the paper.
+    """
+    width, height = room_of(units)
+    pages: list[list[Place]] = []
+    rows: list[tuple[float, float, float]] = []  # of the last page: top, height, how far filled
+    for item in items:
+        wide, high = item.size
+        row = next(
+            (
+                k
+                for k, (_, tall, filled) in enumerate(rows)
+                if high <= tall + _NEAR_MM and filled + wide <= width + _NEAR_MM
+            ),
+            None,
+        )
+        if row is None:
+            top = rows[-1][0] + rows[-1][1] if rows else 0.0
+            if not pages or top + high > height + _NEAR_MM:
+                pages.append([])
+                rows, top = [], 0.0
+            rows.append((top, high, 0.0))
+            row = len(rows) - 1
+        top, tall, filled = rows[row]
+        pages[-1].append(Place(item, (MARGIN_MM + filled, MARGIN_MM + HEAD_MM + top)))
+        rows[row] = (top, tall, filled + wide)
+    return pages
+
+
+def shared_page(places: Sequence[Place], heading: str, foot: str, units: Units) -> Sheet:
+    """A page of cells.
+
+    Args:
+        places: What is on it.
+        heading: Over them.
+        foot: What goes for all of them, two lines of it.
+        units: They decide the paper.
+    """
+    width, height = PAPER[units]
+    sheet = Sheet((width, height), f"{heading}: {', '.join(one.item.name for one in places)}")
+    sheet.text(heading, (MARGIN_MM, MARGIN_MM + 4.0), TEXT_MM * 1.3, bold=True)
+    paper = f"to print on {PAPER_NAMES[units]} at 100 %"
+    sheet.text(paper, (width - MARGIN_MM, MARGIN_MM + 4.0), SMALL_MM, anchor="end")
+    for one in places:
+        sheet.put(one.item.draw(), one.at)
+    top = height - MARGIN_MM - FOOT_MM + 4.5
+    for k, line in enumerate(wrapped(unbroken(foot), SMALL_MM, width - 2 * MARGIN_MM)):
+        sheet.text(line, (MARGIN_MM, top + ROW_MM * k), SMALL_MM)
+    return sheet
+
+
+def drawn_mm(size: Size, title: Title, said: Iterable[str] = ()) -> float:
+    """How far down in a cell there is room to draw over its words, mm.
+
+    Args:
+        size: Of the cell, mm.
+        title: What it says.
+        said: What else there is to say.
+    """
+    words = ROW_MM * len(_rows(size, title, said))
+    return size[1] - PAD_MM - words - BAR_MM - NAME_MM - 1.0
+
+
+def _rows(size: Size, title: Title, said: Iterable[str]) -> list[str]:
+    lines = ["; ".join(together(title.names)), *title.lines, *said]
+    room = size[0] - 2 * PAD_MM
+    return [row for line in lines for row in wrapped(unbroken(line), SMALL_MM, room)]
+
+
+def shared_stem(names: Sequence[str]) -> str:
+    """What several patterns together are called: after the first, and how many more there are."""
+    return names[0] if len(names) == 1 else f"{names[0]}-and-{len(names) - 1}-more"
+
+
+def celled(size: Size, title: Title, units: Units, said: Iterable[str] = ()) -> tuple[Sheet, float]:
+    """An empty cell with its words, and how far down there is room to draw, mm.
+
+    Args:
+        size: Of the cell, mm.
+        title: What it says.
+        units: Of its scale bar.
+        said: What else there is to say.
+    """
+    width, height = size
+    sheet = Sheet(size, title.name)
+    rows, room = _rows(size, title, said), drawn_mm(size, title, said)
+    corners = [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height), (0.0, 0.0)]
+    sheet.line(corners)
+    y = room + 1.0 + NAME_MM
+    name_mm = min(NAME_MM, NAME_MM * (width - 24.0) / width_of(title.name, NAME_MM, bold=True))
+    sheet.text(title.name, (PAD_MM, y), name_mm, bold=True)
+    sheet.text(title.count, (width - PAD_MM, y), TEXT_MM, anchor="end", bold=True)
+    for k, row in enumerate(rows):
+        sheet.text(row, (PAD_MM, y + 1.0 + ROW_MM * (k + 1)), SMALL_MM)
+    bar = height - PAD_MM - 2.4
+    sheet.text(title.scales, (PAD_MM, bar + 1.6), SMALL_MM)
+    start = PAD_MM + width_of(title.scales, SMALL_MM) + 3.0
+    scale_bar(sheet, (start, bar), title.scale, units, least_mm=10.0)
+    return sheet, room

@@ -1,0 +1,175 @@
+"""What must hold for what was measured: it is there, near the plan, and the rest fits it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+
+from pikepole_model.building.sequence import steps_of
+from pikepole_model.errors import Problem, any_of, either, leave_out
+from pikepole_model.plan.as_measured import planned_mm, stands
+from pikepole_model.plan.datums import Datums
+from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.rules.ruler import Ruler
+from pikepole_model.scene.measured import Measured, What
+from pikepole_model.scene.schema import RidgeBeam, Scene
+from pikepole_model.stock.catalogue import nearest_names
+
+# What is farther off was measured wrong or is another building: a plate was left out or put on
+# twice, or a tape was read from another face. The thickness of a plate, common practice, no source.
+FARTHEST_MM = 38.1
+# What is more twisted or out of square than this is planed, shimmed or pulled square before a roof
+# goes on it. Common practice, no source.
+MOST_TWIST_MM = 12.7
+
+
+def measured_problems(
+    roof: RoofPlan, ruler: Ruler, problems_of: Callable[[Datums], Iterator[Problem]] | None
+) -> Iterator[Problem]:
+    """What is wrong with what was measured.
+
+    Args:
+        roof: As planned.
+        ruler: Gives lengths in the scene's units.
+        problems_of: What does not fit in a scene; None where this one does not fit as planned.
+    """
+    scene = roof.datums.scene
+    found = [
+        problem
+        for number, one in enumerate(scene.measured)
+        for problem in (
+            *_stage(scene, number, one),
+            *_twice(scene, number, one),
+            *_value(roof, number, one, ruler),
+        )
+    ]
+    if scene.measured and scene.move and scene.move.built_on:
+        found.append(
+            Problem.at(
+                ("measured",),
+                "is not worked out for a building that is moved off what it is built on",
+                either(leave_out(("measured",)), leave_out(("move", "built_on"))),
+            )
+        )
+    yield from found
+    if problems_of and not found:
+        yield from _fits(roof, ruler, problems_of)
+
+
+def _stage(scene: Scene, number: int, one: Measured) -> Iterator[Problem]:
+    """A stage of the work, in which what was measured stands."""
+    steps, path = steps_of(scene), ("measured", number, "after")
+    names = [step.name for step in steps]
+    if one.after not in names:
+        yield Problem.at(
+            path, "the work has no such stage", f"give {nearest_names(one.after, names)}"
+        )
+        return
+    groups = _stands_as(scene, one.what)
+    first = next((k for k, step in enumerate(steps) if groups & set(step.groups)), 0)
+    if names.index(one.after) < first:
+        yield Problem.at(
+            path,
+            f"comes before what the {one.what} is measured on is there",
+            f'give "{names[first]}" or a later stage',
+        )
+
+
+def _stands_as(scene: Scene, what: What) -> set[str]:
+    """The groups of pieces of which one has to stand before something can be measured."""
+    match what:
+        case "front height" | "back height":
+            return {"posts"} if scene.posts else {f"{what.split()[0]} wall"}
+        case "ridge height":
+            return {"ridge beam" if isinstance(scene.roof.ridge, RidgeBeam) else "rafters"}
+        case "span" | "diagonals":
+            return {"posts"} if scene.posts else {"floor frame", "foundation"}
+
+
+def _twice(scene: Scene, number: int, one: Measured) -> Iterator[Problem]:
+    for k, other in enumerate(scene.measured[:number]):
+        if (other.after, other.what) == (one.after, one.what):
+            yield Problem.at(
+                ("measured", number, "what"),
+                f'was measured after "{one.after}" already, in measured[{k + 1}]',
+                either(leave_out(("measured", number)), leave_out(("measured", k))),
+            )
+            return
+
+
+def _value(roof: RoofPlan, number: int, one: Measured, ruler: Ruler) -> Iterator[Problem]:
+    """Something that is there, near what is planned and not too twisted."""
+    planned, path = planned_mm(roof, one.what), ("measured", number)
+    if planned is None:
+        there: tuple[What, ...] = ("span", "front height", "back height", "diagonals")
+        yield Problem.at((*path, "what"), "is nothing that this roof has", f"give {any_of(there)}")
+    elif one.what == "diagonals":
+        yield from _diagonals(roof.datums.scene, number, one, ruler)
+    else:
+        low, high = planned - FARTHEST_MM, planned + FARTHEST_MM
+        left, right = one.at_ends
+        ends = (("left", left),) if one.right is None else (("left", left), ("right", right))
+        far = [(end, told) for end, told in ends if not low <= told <= high]
+        for end, told in far:
+            yield Problem.at(
+                (*path, end),
+                f"is {ruler.at(abs(told - planned))} {'over' if told > planned else 'under'} the "
+                f"{ruler.at(planned)} that are planned, and nobody builds so far off",
+                f"measure again; {ruler.between(low, high)}",
+            )
+        if not far and abs(left - right) > MOST_TWIST_MM:
+            yield Problem.at(
+                (*path, "right"),
+                f"is {ruler.at(abs(left - right))} off what it is at the left end, and a roof "
+                "would be twisted by it",
+                "plane the high end or shim the low one, measure again and "
+                + ruler.between(left - MOST_TWIST_MM, left + MOST_TWIST_MM),
+            )
+
+
+def _diagonals(scene: Scene, number: int, one: Measured, ruler: Ruler) -> Iterator[Problem]:
+    """Two diagonals of this building, and of one that is square enough to go on with."""
+    path, (left, right) = ("measured", number), one.at_ends
+    shear = abs(one.shear_mm(scene.building.length))
+    spans = [other.at_ends for other in scene.measured if other.what == "span"]
+    span = sum(spans[-1]) / 2 if spans else scene.building.depth
+    # Of a parallelogram the squares of both diagonals add up to those of all four sides.
+    length, mean = math.hypot(scene.building.length, span), math.hypot(left, right) / math.sqrt(2)
+    if abs(mean - length) > FARTHEST_MM:
+        yield Problem.at(
+            (*path, "left"),
+            f"is no diagonal of {ruler.at(scene.building.length)} by {ruler.at(span)}, which has "
+            f"{ruler.at(length)} both ways",
+            "measure both again from corner to corner; together they come to about "
+            f"{ruler.at(2 * length)}",
+        )
+    elif shear > MOST_TWIST_MM:
+        yield Problem.at(
+            (*path, "left" if left > right else "right"),
+            f"shows it {ruler.at(shear)} out of square from front to back",
+            f"pull the longer one in, brace it, and give {ruler.at(mean)} for both",
+        )
+
+
+def _fits(
+    roof: RoofPlan, ruler: Ruler, problems_of: Callable[[Datums], Iterator[Problem]]
+) -> Iterator[Problem]:
+    """The rest of the building fits what stands."""
+    scene = roof.datums.scene
+    for stand in stands(scene):
+        number, one = max(
+            ((k, one) for k, one in enumerate(scene.measured) if one.what in stand.off_mm),
+            key=lambda told: max(map(abs, stand.off_mm[told[1].what])),
+        )
+        for place in (0.0, 1.0) if stand.twist_mm else (0.5,):
+            problem = next(problems_of(Datums(stand.at(place))), None)
+            if problem:
+                planned = planned_mm(roof, one.what)
+                assert planned is not None
+                yield Problem.at(
+                    ("measured", number, "left"),
+                    f"leaves no room for what comes next: {problem.key} {problem.wrong}",
+                    f"bring it nearer to the {ruler.at(planned)} that are planned, or change "
+                    f"{problem.key}",
+                )
+                return
