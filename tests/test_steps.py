@@ -45,45 +45,67 @@ def test_steps_and_ramp_of_the_honey_house(honey_house: Building) -> None:
     # with 1/4 in before each: 11-1/2. The door is 34-1/2 wide, the steps 36: (36 - 1-1/2) / 16 is
     # more than 2 gaps, so 4 stringers.
     assert counted(honey_house, "person door") == {Kind.STRINGER: 4, Kind.STEP_TREAD: 2}
-    # The ramp is 64 wide: (64 - 1-1/2) / 16 is more than 3 gaps, so 5 joists. It begins 1/2 in
-    # down, 11.22 up; its joists 1-1/2 / cos 7.125 lower, at 9.707, end at 3 mm, (9.707 - 0.118) x
-    # 8 = 76.7 out, 77.3 down the slope: 13.4 boards of 5-1/2 + 1/4, so 14. They lie on the ground
-    # from 76.7 + 0.9 - 5-1/2 / sin 7.125 = 33.3 on: a leg each, at the head. A wedge falls from
-    # 1-1/2 to 1/4 in 10 in, which one 2x12 gives.
+    # The ramp is 64 wide: (64 - 1-1/2) / 16 is more than 3 gaps, so 5 joists. The threshold lies
+    # 1 mm of membrane over the floor, 3/4 in thick, and falls 1 in 8 from under the leaf, 3/4 +
+    # 3/4 + 1/2 in, to its nose: 12.258 up; the ramp begins 1/4 in under that, 12.008. Its joists,
+    # 1-1/2 / cos 7.125 lower, at 10.496, end 1-1/2 in high (10.496 - 1.5) x 8 = 71.97 out, 72.5
+    # down the slope: 12.6 boards of 5-1/2 + 1/4, so 13. They lie on the ground from 71.97 + 12 -
+    # 5-1/2 / sin 7.125 = 39.6 on: a leg each, at the head.
     assert counted(honey_house, "hive doorway") == {
         Kind.RAMP_JOIST: 5,
         Kind.SUPPORT_LEG: 5,
-        Kind.RAMP_BOARD: 14,
-        Kind.RAMP_WEDGE: 1,
+        Kind.RAMP_BOARD: 13,
     }
 
 
-def test_two_treads_over_piers() -> None:
-    # Piers of 8 in and 4x6, 2x6 and 23/32: 19.72 in, three rises of 6.57, two treads of 2 boards.
-    # 5 in and 6.57 x cos(6.57 : 11-1/2) = 5.7 are 10.7 deep: 2x12. 36 in wide: 4 stringers, each
-    # with a leg under its head.
+def test_a_landing_and_a_tread_over_piers() -> None:
+    # Piers of 8 in and 4x6, 2x6 and 23/32: 19.72 in, three rises of 6.57. More than two rises ask
+    # for a landing 36 in deep (IRC R311.3.2): 7 boards of 5-1/2 + 1/4 make 40-1/4. It lies on 4
+    # joists of 2x6 with 2 legs each. The tread of 2 boards before it lies on 4 stringers of 5.07.
     building = store(door(steps=STEPS), foundation={"kind": "piers"})
-    expected = {Kind.STRINGER: 4, Kind.SUPPORT_LEG: 4, Kind.STEP_TREAD: 4}
+    expected = {Kind.STRINGER: 4 + 4, Kind.SUPPORT_LEG: 8, Kind.STEP_TREAD: 7 + 2}
     assert counted(building, "gate") == expected
-    assert {part.stock for part in of_kind(building, Kind.STRINGER)} == {"2x12"}
+    assert {part.stock for part in of_kind(building, Kind.STRINGER)} == {"2x6"}
+    assert check(building) == ()
+
+
+@pytest.mark.parametrize(
+    ("leaf", "boards"),
+    [({"kind": "ledged"}, 7), ({"kind": "ledged", "track": {"to": "right"}}, 2), (None, 2)],
+)
+def test_a_landing_where_the_door_swings_over_the_steps(
+    leaf: dict[str, Any] | None, boards: int
+) -> None:
+    # Two rises to 11.72 in: a landing 36 in deep and as wide as the door, but where the door does
+    # not swing over them (IRC R311.3, R311.3.2).
+    keys = {"steps": STEPS} | ({"door": leaf, "trim": {"board": "1x4"}} if leaf else {})
+    building = store(door(**keys))
+    treads = [box_of(part) for part in of_kind(building, Kind.STEP_TREAD)]
+    assert len(treads) == boards
+    deep = max(one.high[1] for one in treads) - min(one.low[1] for one in treads)
+    assert deep >= (36 if boards == 7 else 10) * INCH - CUT_MM
+    assert {round(one.high[2] / INCH, 3) for one in treads} == {round(11.71875 / 2, 3)}
     assert check(building) == ()
 
 
 def test_stringer_by_its_volume() -> None:
-    # 6x8 skids, 2x12 and 23/32 are 19.47 in: rises r of 6.49, runs of 11-1/2. Under treads 1-1/2
-    # thick the saw leaves two boxes, less a triangle under the edge of an 11-1/4 board.
-    building = store(
-        door(steps=STEPS), foundation={"kind": "skids", "skid": "6x8"}, floor={"joist": "2x12"}
-    )
-    r, run = (7.5 + 11.25 + 23 / 32) / 3, 11.5
+    # 8 in blocks under 4x6, 2x12 and 23/32 are 25.47 in: rises r of 6.37 in four, runs of 11-1/2,
+    # the first from a landing 3 r up. Under treads 1-1/2 thick the saw leaves two boxes, less a
+    # triangle under the edge of an 11-1/4 board.
+    building = store(door(steps=STEPS), foundation={"kind": "piers"}, floor={"joist": "2x12"})
+    r, run = (8 + 5.5 + 11.25 + 23 / 32) / 4, 11.5
     low = 3 * r - 1.5 - 11.25 / math.cos(math.atan2(r, run))
     area = run * (2 * r - 1.5) + run * (r - 1.5) - low**2 / (r / run) / 2
-    for part in of_kind(building, Kind.STRINGER):
-        assert part.volume_mm3 == pytest.approx(area * 1.5 * INCH**3, rel=1e-9)
+    flight = [part for part in of_kind(building, Kind.STRINGER) if part.stock == "2x12"]
+    assert len(flight) == 4
+    for part in flight:
+        # Its corners, 40-1/4 in out, are rounded in the program.
+        assert part.volume_mm3 == pytest.approx(area * 1.5 * INCH**3, rel=1e-8)
         assert part.material.treated
         # No deeper than its board; the board's upper edge is over its ends.
         assert sorted(part.shape.size_mm)[1] <= 11.25 * INCH + CUT_MM
-    assert check(building) == ()
+    # Four rises ask for a handrail.
+    assert [one.key for one in check(building)] == ["opening[1].steps.kind"]
 
 
 def treads(building: Building, name: str) -> dict[float, list[Part]]:
@@ -119,25 +141,21 @@ def test_rises_and_treads_of_every_form(form: Building) -> None:
 def test_ramp_falls_as_it_is_told(slope: str, run: int) -> None:
     building = store(door(steps={**RAMP, "slope": slope}, width="4 ft"))
     boards = of_kind(building, Kind.RAMP_BOARD)
-    # The upper edge of each board lies on one line: from 1/2 in under the floor at the wall.
+    # The upper edge of each board lies on one line: from 1/2 in under the floor at the wall, where
+    # no threshold is.
     tops = np.array([max(corners(part), key=lambda at: at[2]) for part in boards])
     fall = np.polyfit(tops[:, 1], tops[:, 2], 1)
     assert fall[0] == pytest.approx(1 / run, rel=1e-6)
     assert tops[:, 2].max() == pytest.approx((5.5 + 5.5 + 23 / 32 - 0.5) * INCH, abs=CUT_MM)
-    # The wedges go on from 1-1/2 in down to 1/4 in: over 10 and over 15 in, which takes two 2x12.
-    wedges = of_kind(building, Kind.RAMP_WEDGE)
-    assert len(wedges) == {8: 1, 12: 2}[run]
-    low, high = (pick(box_of(w) for w in wedges) for pick in (_front, _back))
-    assert high - low == pytest.approx(1.25 * run * INCH, abs=CUT_MM)
+    # Its joists end 1-1/2 in high, under boards 1-1/2 in thick; gravel goes on as steeply.
+    for joist in of_kind(building, Kind.RAMP_JOIST):
+        foot = [at for at in corners(joist) if at[1] < box_of(joist).low[1] + 1.0]
+        assert max(at[2] for at in foot) == pytest.approx(1.5 * INCH, abs=CUT_MM)
+    (apron,) = [part for part in of_kind(building, Kind.GRAVEL) if "ramp" in part.name]
+    high = (1.5 + 1.5 / math.cos(math.atan(1 / run))) * INCH
+    assert box_of(apron).high[2] == pytest.approx(high, abs=CUT_MM)
+    assert apron.volume_mm3 == pytest.approx(high**2 * run / 2 * 48 * INCH, rel=1e-6)
     assert check(building) == ()
-
-
-def _front(boxes: Any) -> float:
-    return min(box.low[1] for box in boxes)
-
-
-def _back(boxes: Any) -> float:
-    return max(box.high[1] for box in boxes)
 
 
 def test_long_ramp_is_spliced_over_legs() -> None:
@@ -197,11 +215,26 @@ def test_four_rises_want_a_rail_and_steep_ramps_are_found() -> None:
     assert (found.key, found.mend) == ("opening[1].steps.slope", 'give at most "1:8"')
 
 
+@pytest.mark.parametrize(("wide", "found"), [("3 ft", 0), ("35 in", 1)])
+def test_what_leads_up_to_a_door_is_as_wide_as_it(wide: str, found: int) -> None:
+    # IRC R311.3: a landing no narrower than the door.
+    told = list(door_findings(store(door(steps={**STEPS, "width": wide}))))
+    assert [(one.key, one.mend) for one in told] == [
+        ("opening[1].steps.width", "give at least 3' 0\"")
+    ] * found
+
+
 @pytest.mark.parametrize(
     ("changed", "key"),
     [
         ({"opening": [door(kind="window", sill="2 ft", height="2 ft", steps=STEPS)]}, "steps"),
-        ({"opening": [door(steps={**STEPS, "rise": "120 mm", "stringer": "2x6"})]}, "stringer"),
+        (
+            {
+                "opening": [door(steps={**STEPS, "rise": "120 mm", "stringer": "2x6"})],
+                "foundation": {"kind": "piers"},
+            },
+            "stringer",
+        ),
         (
             {
                 "opening": [door(steps={**STEPS, "width": "4.9 m"})],

@@ -135,7 +135,7 @@ RULES = (
     Rule((Family.ROOF_METAL,), (Family.EDGE_BOARDS, Family.ROOF_FRAME, Family.SHEETS), NAILED),
     # In sealant, on the ends of what it laps.
     Rule((Kind.FLASHING_CORNER,), (Kind.BASE_FLASHING,), STUCK),
-    Rule((Kind.END_DAM,), (Kind.HEAD_FLASHING,), STUCK),
+    Rule((Kind.END_DAM,), (Kind.HEAD_FLASHING, Kind.JOINT_FLASHING), STUCK),
     Rule((Family.FLASHING_CORNERS,), ANY, None),
     Rule((Family.WALL_METAL,), (Kind.WALL_SHEET, Family.WALL_FRAME, Family.FLOOR_FRAME), NAILED),
     Rule(

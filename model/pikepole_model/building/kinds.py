@@ -219,7 +219,6 @@ class Kind(StrEnum):
     STEP_TREAD = "step tread", Family.STEPS, STAYING_BOARD
     RAMP_JOIST = "ramp joist", Family.STEPS, STAYING_BOARD
     RAMP_BOARD = "ramp board", Family.STEPS, STAYING_BOARD
-    RAMP_WEDGE = "ramp wedge", Family.STEPS, STAYING_BOARD
     CARRYING_BEAM = "carrying beam", Family.TEMPORARY, BOARD
     RAMP_PLANK = "ramp plank", Family.TEMPORARY, BOARD
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from pikepole_model.building.kind_rows import Family
-from pikepole_model.building.kinds import Kind
+from pikepole_model.building.kinds import FLOORING, Kind, of
 from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import Finding, and_more
 from pikepole_model.geometry.spacing import TOLERANCE_MM
@@ -15,6 +15,7 @@ from pikepole_model.units import FOOT_MM, INCH_MM, format_length
 
 # Half the head of a sledge, and how high over a bar it is swung. Common practice, no source.
 SLEDGE_MM, SWUNG_MM = 1.5 * INCH_MM, 4 * FOOT_MM
+_FLOOR = of(Family.FLOOR_FRAME) | FLOORING
 
 
 def anchor_findings(building: Building) -> Iterator[Finding]:
@@ -55,16 +56,16 @@ def anchor_findings(building: Building) -> Iterator[Finding]:
 
 
 def _free_over(building: Building, anchor: Part, from_mm: float, round_mm: float) -> float:
-    """Height free over a place of an anchor and so far round its middle when it comes, mm."""
+    """Height free over a place of an anchor and so far round its middle when it comes, mm.
+
+    Beside a floor frame, before walls stand on it, a bar is driven home with a drift.
+    """
     x, y, _ = anchor.centre_mm
     free = math.inf
     for part in building.parts:
         (x0, y0, z0), (x1, y1, _) = part.bounds_mm
-        is_there = part.stage < anchor.stage and part.kind.family is not Family.GRAVEL
-        is_beside = (
-            x0 - round_mm < x < x1 + round_mm
-            and y0 - round_mm + TOLERANCE_MM < y < y1 + round_mm - TOLERANCE_MM
-        )
-        if is_there and is_beside and z0 > from_mm - TOLERANCE_MM:
+        near = 0.0 if part.kind in _FLOOR else round_mm
+        is_near = x0 - near < x < x1 + near and y0 - near < y < y1 + near
+        if part.stage < anchor.stage and is_near and z0 > from_mm - TOLERANCE_MM:
             free = min(free, z0 - from_mm)
     return free

@@ -20,6 +20,8 @@ def door_findings(building: Building) -> Iterator[Finding]:
     """Doors that nothing leads up to, and what leads up to them too steeply or without a rail."""
     for number, opening in enumerate(building.scene.opening, start=1):
         key, says = f"opening[{number}].steps", opening.steps
+        if isinstance(says, Steps | Ramp) and says.width:
+            yield from _too_narrow(building, opening, says.width, f"{key}.width")
         if opening.kind == "door" and says is None:
             yield from _too_high(building, opening, f"{key}.kind")
         elif isinstance(says, Steps):
@@ -30,6 +32,18 @@ def door_findings(building: Building) -> Iterator[Finding]:
                 "R311.8.1, for houses)"
             )
             yield Finding("other", text, (), key=f"{key}.slope", mend='give at most "1:8"')
+
+
+def _too_narrow(building: Building, opening: Opening, wide: float, key: str) -> Iterator[Finding]:
+    """Steps or a ramp narrower than the door that they lead up to. Source: IRC R311.3."""
+    if wide < opening.width - TOLERANCE_MM:
+        units = building.scene.units
+        text = (
+            f'is {format_length(wide, units)}, and "{opening.name}" is wider: a landing is as wide '
+            "as its door (IRC R311.3, for houses)"
+        )
+        mend = f"give at least {format_length(opening.width, units, 'up')}"
+        yield Finding("other", text, (), key=key, mend=mend)
 
 
 def _too_high(building: Building, opening: Opening, key: str) -> Iterator[Finding]:

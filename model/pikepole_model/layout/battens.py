@@ -19,7 +19,7 @@ from pikepole_model.layout.cladding import upright
 from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.facings import batten_size, strip_mm
-from pikepole_model.plan.wall_legs import storeys
+from pikepole_model.plan.wall_legs import dam_slots, storeys
 from pikepole_model.plan.wall_metal import DRIP_MM, flat_of
 from pikepole_model.scene.envelope import Battens
 
@@ -61,10 +61,10 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
         return _how_bad(patch, least, batten.width, columns)
 
     columns = columns_of(left, right, width, table.gap, table.start, least, how_bad)
-    heights = storeys(scene, patch, table)
+    heights, open_ = storeys(scene, patch, table), (*patch.open, *dam_slots(plan, patch.face))
     for (u0, u1), (v0, v1) in itertools.product(columns, heights):
         area = shapely.intersection(patch.area, box(u0, v0, u1, v1))
-        yield from upright(patch.face, kind, source, area, BEHIND_MM, thick, patch.open)
+        yield from upright(patch.face, kind, source, area, BEHIND_MM, thick, open_)
     batten_kind, batten_source = (
         (Kind.BATTEN_STRIP, sheeting(scene, table.batten_sheet))
         if table.batten_sheet

@@ -30,6 +30,7 @@ from pikepole_model.geometry.shape import Polygon
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.corners import BEHIND_MM, milled
+from pikepole_model.plan.wall_legs import dam_slots
 from pikepole_model.scene.envelope import Boards
 from pikepole_model.stock.rows import Lumber
 
@@ -65,9 +66,9 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Boards, ripped: float) -> It
     board = milled(plan.scene, table)
     _, low, _, high = patch.area.bounds
     courses = course_edges(low - ripped, high, _pitch_mm(table, board.depth_mm))
-    studs = patch.face.plan.backed_centres()
+    studs, open_ = patch.face.plan.backed_centres(), (*patch.open, *dam_slots(plan, patch.face))
     for v, part in lengths_in_courses(
-        patch.area, courses, board.depth_mm, patch.open, board.longest_mm, studs, LEAST_OVER_MM
+        patch.area, courses, board.depth_mm, open_, board.longest_mm, studs, LEAST_OVER_MM
     ):
         yield _board(plan, patch, table, board, _blunt(part), v)
 

@@ -6,6 +6,7 @@ both; a sliding leaf hangs before the casing from wheels on a flat track.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -264,9 +265,11 @@ class _Door:
         middle = leaf.outer_n - WHEEL_MM / 2
         rail_n = (middle - RAIL_MM[0] / 2, middle + RAIL_MM[0] / 2)
         ends = (u0 + SPACER_RADIUS_MM, u1 - SPACER_RADIUS_MM)
-        at = [u for u in studs if ends[0] <= u <= ends[1]]
-        if not at:  # under the one header of a row, which is as good to bolt to
-            at = evenly(*ends, fitted.scene.walls.spacing)
+        # To studs, and between these to the header over the opening.
+        marks = [ends[0], *(u for u in studs if ends[0] <= u <= ends[1]), ends[1]]
+        header, spacing = fitted.framed.header_u, fitted.scene.walls.spacing
+        at = [u for a, b in itertools.pairwise(marks) for u in evenly(a, b, spacing)]
+        at = [u for u in dict.fromkeys(at) if u in studs or header[0] <= u <= header[1]]
         for u in at:
             spacer = Circle(u, (low + high) / 2, SPACER_RADIUS_MM)
             yield self._iron("track spacer", Kind.TRACK_SPACER, spacer, (board_n[1], rail_n[0]))
@@ -287,7 +290,7 @@ class _Door:
     def _guide(self, slides: Sliding, leaf: Leaf) -> Piece:
         """A bent iron on the casing where the open leaf still reaches, round its lower edge."""
         (_, foot, end, up), t = slides.guide, GUIDE_MM[0]
-        back, front = self.trimmed, leaf.outer_n + GUIDE_GAP_MM
+        back, front = self.trimmed + self.fitted.strip_mm, leaf.outer_n + GUIDE_GAP_MM
         section = (
             (back, foot),
             (front + t, foot),

@@ -10,9 +10,9 @@ from pikepole_model.building.piece import Piece, Source, profile, timber
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, Loop, rectangle
 from pikepole_model.geometry.spacing import evenly
-from pikepole_model.plan.clad_face import clad_at_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
+from pikepole_model.plan.sills import lined_n
 from pikepole_model.plan.windows_doors import FittedOpening
 from pikepole_model.scene.windows_doors import FixedLight
 from pikepole_model.stock.rows import Lumber
@@ -78,14 +78,6 @@ def outlined(
         grain_rad=grain_rad,
         length_along="n" if along_n else "u",
     )
-
-
-def lined_n(face: WallFace, fitted: FittedOpening) -> tuple[float, float]:
-    """From and to of the boards that line an opening, mm: inner face of the wall to the cladding's.
-
-    Casing then lies flat on the boards' edges and on the cladding.
-    """
-    return (-face.sheet_mm - face.plan.datums.wall_mm, clad_at_mm(face, fitted))
 
 
 def line_opening(face: WallFace, fitted: FittedOpening, group: str) -> Iterator[Piece]:

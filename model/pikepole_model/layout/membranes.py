@@ -14,9 +14,9 @@ from pikepole_model.building.piece import Piece, Source, profile
 from pikepole_model.geometry.folded import Field, folded
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import DECIMALS, Shape
-from pikepole_model.layout.sills import BEVEL_MM, Sill
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.membranes import JAMB_UP_MM, SHORT_MM, UP_MM, WRAP_LAYERS, Sealed
+from pikepole_model.plan.sills import BEVEL_MM, Sill
 from pikepole_model.plan.windows_doors import FittedOpening
 from pikepole_model.stock.materials import by_area_material
 from pikepole_model.stock.sheet_metal import bent

@@ -87,19 +87,26 @@ def _steps(plan: StepsPlan) -> Iterator[Piece]:
     if plan.leg:
         start, top = plan.leg
         wide = plan.datums.scene.lumber_stock(plan.leg_stock).depth_mm
-        yield from _legs(
-            plan, plan.leg_stock, members, thick, [rectangle(start, 0.0, start + wide, top)]
-        )
+        legs = [rectangle(start, 0.0, start + wide, top)]
+        yield from _legs(plan, plan.leg_stock, members, thick, legs)
+    if plan.landing:
+        outline, legs = plan.landing
+        wide = plan.datums.scene.lumber_stock(plan.joist_stock).breadth_mm
+        for u in plan.members_u(wide):
+            yield _across(
+                plan, Kind.STRINGER, plan.joist_stock, outline, (u, u + wide), grain_rad=math.pi
+            )
+        yield from _legs(plan, plan.leg_stock, plan.members_u(wide), wide, legs)
     deep, step = plan.board.depth_mm, plan.board.depth_mm + GAP_MM
-    for k, top in enumerate(plan.tops_mm):
-        for number in range(plan.boards):
-            start = k * plan.run_mm + number * step + GAP_MM
+    for head, top, boards in plan.treads:
+        for number in range(boards):
+            start = head + number * step + GAP_MM
             section = rectangle(start, top - plan.board.breadth_mm, start + deep, top)
             yield _across(plan, Kind.STEP_TREAD, plan.says.board, section, plan.u)
 
 
 def _ramp(plan: RampPlan) -> Iterator[Piece]:
-    """Joists with their legs, boards across them, and wedges at the foot."""
+    """Joists with their legs, boards across them, and gravel up to its foot."""
     thick = plan.joist.breadth_mm
     members, grain = plan.members_u(thick), math.pi - plan.fall_rad
     for u in members:
@@ -120,8 +127,18 @@ def _ramp(plan: RampPlan) -> Iterator[Piece]:
             down=plan.fall_rad,
             at=plan.top_z(0.0),
         )
-    for section in plan.wedges:
-        yield _across(plan, Kind.RAMP_WEDGE, plan.wedge_stock, section, plan.u)
+    low = plan.stands_mm - plan.datums.floor_mm
+    place, (left, right) = plan.face.place, plan.u
+    yield profile(
+        f"{plan.name} ramp gravel",
+        Kind.GRAVEL,
+        GROUP,
+        bulk(plan.datums.scene, "gravel"),
+        plan.apron,
+        Placement(place.point(right, low, plan.out_mm), place.n, place.v),
+        right - left,
+        length_along="n",
+    )
 
 
 def _legs(

@@ -12,7 +12,7 @@ from pikepole_model.layout.joinery import board
 from pikepole_model.plan.clad_face import clad_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
-from pikepole_model.plan.windows_doors import CasedRun, cased_runs
+from pikepole_model.plan.windows_doors import CasedRun, Casing, cased_runs
 
 GROUP = "trims"
 
@@ -38,6 +38,14 @@ def _case(face: WallFace, run: CasedRun) -> Iterator[Piece]:
                 cut,
                 (foot, foot + scene.lumber_stock(cut_from).breadth_mm),
             )
+    # Else a sliding leaf would leave a gap at its sides as deep as the board behind its track.
+    for what, cut_from, rect in run.boards:
+        strip = run.openings[0].strip_mm
+        if strip and what is Casing.SIDE:
+            outer = foot + scene.lumber_stock(cut_from).breadth_mm
+            source = timber(scene, cut_from)
+            n = (outer, outer + strip)
+            yield board(face, f"{name} side strip", Kind.CASING, GROUP, source, rect, n)
 
 
 def row_name(run: CasedRun) -> str:

@@ -1,4 +1,7 @@
-"""Flashings on the walls: over casings and upright boards, and under the foot of the cladding."""
+"""Flashings on the walls: over casings and upright boards, and under the foot of the cladding.
+
+Over heads and beside casings their ends are dammed.
+"""
 
 from __future__ import annotations
 
@@ -14,7 +17,7 @@ from pikepole_model.plan.cladding import CladdingPlan
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.facings import batten_size
-from pikepole_model.plan.wall_legs import changes, feet, joints
+from pikepole_model.plan.wall_legs import changes, dams, feet, joints
 from pikepole_model.plan.wall_metal import (
     CLEAR_MM,
     DRIP_MM,
@@ -61,9 +64,14 @@ def _joints(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:
         table = run[0].table
         over = batten_size(scene, table).thickness + CLEAR_MM if isinstance(table, Battens) else 0.0
         runs.append((run, BEHIND_MM + facing_mm(scene, table) + over))
-    for (patch, top, u0, u1), out in runs:
+    for run, out in runs:
+        patch, top, u0, u1 = run
         name, up = f"{face.plan.group} {Kind.JOINT_FLASHING}", (top, top + UP_MM)
         yield from _flash(face, name, Kind.JOINT_FLASHING, patch.group, flat, (u0, u1), up, out)
+        to = BEHIND_MM + facing_mm(scene, patch.table)
+        for start, end in dams(face, run):
+            u = start if start == u0 else end - flat.thickness_mm
+            yield _dam(face, u, top, out, to, flat, patch.group)
 
 
 def _feet(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:
@@ -90,11 +98,13 @@ def _heads(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:
             face, name, Kind.HEAD_FLASHING, HEADS, flat, (u0, u1), up, out, head.drip_mm
         )
         for u in (u0, u1 - flat.thickness_mm):
-            yield _dam(face, u, v1, out, max(clad, BEHIND_MM + OPEN_MM), flat)
+            yield _dam(face, u, v1, out, max(clad, BEHIND_MM + OPEN_MM), flat, HEADS)
 
 
-def _dam(face: WallFace, u: float, v: float, out: float, to: float, flat: Flat) -> Piece:
-    """The end of a head flashing turned up, soldered or sealed: out to the cladding's face.
+def _dam(
+    face: WallFace, u: float, v: float, out: float, to: float, flat: Flat, group: str
+) -> Piece:
+    """The end of a flashing turned up, soldered or sealed: out to the cladding's face.
 
     Args:
         face: The wall.
@@ -103,6 +113,7 @@ def _dam(face: WallFace, u: float, v: float, out: float, to: float, flat: Flat) 
         out: How far out that is, mm from the sheathing.
         to: How far out the dam goes, mm.
         flat: What it is cut from.
+        group: What it belongs to.
     """
     thick = flat.thickness_mm
     over = PLIES * thick * math.hypot(1.0, RISE_MM / out)
@@ -115,7 +126,7 @@ def _dam(face: WallFace, u: float, v: float, out: float, to: float, flat: Flat) 
     place = Placement(face.place.point(u + thick, 0.0), face.place.n, face.place.v)
     source = Source(flat.name, by_area_material(flat))
     name = f"{face.plan.group} {Kind.END_DAM}"
-    return profile(name, Kind.END_DAM, HEADS, source, outline, place, thick)
+    return profile(name, Kind.END_DAM, group, source, outline, place, thick)
 
 
 def _flash(

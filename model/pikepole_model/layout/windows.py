@@ -14,15 +14,15 @@ from pikepole_model.layout.joinery import (
     board,
     light_n,
     line_opening,
-    lined_n,
     slat_feet_v,
     slat_reach_mm,
     stop_round,
 )
 from pikepole_model.layout.membranes import seal
-from pikepole_model.layout.sills import Sill, lay_sill
+from pikepole_model.layout.sills import lay_sill
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
+from pikepole_model.plan.sills import Sill, lined_n
 from pikepole_model.plan.windows_doors import FittedOpening, fitted_openings
 from pikepole_model.scene.windows_doors import FixedLight, UnitWindow, Vent
 from pikepole_model.stock.materials import Material, pane_material

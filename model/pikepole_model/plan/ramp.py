@@ -1,11 +1,11 @@
-r"""A ramp to a door: joists down to the ground, boards across them, and wedges at the foot.
+r"""A ramp to a door: joists down to the ground, boards across them, and gravel up to its foot.
 
-In the plane (h, z), as steps are:
+In the plane (h, z), as steps are; no wood ends thinner than a board:
 
     | |\\_
-    | |  \\ \\_  board
-    | leg  \\  \\_
-    |_|______\\____\\_wedge_
+    | |  \ \_  board
+    | leg  \  \_
+    |_|_____|____|:::..  gravel
             joist
 """
 
@@ -23,19 +23,21 @@ from pikepole_model.geometry.spacing import evenly, ripped_rows, splice
 from pikepole_model.plan.beams import BeamLine
 from pikepole_model.plan.beside import Stretch
 from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.sills import Sill
 from pikepole_model.plan.steps import GAP_MM, StepsPlan, WayUpPlan, ways_up
+from pikepole_model.plan.windows_doors import fitted_openings
 from pikepole_model.scene.steps import Ramp, Steps
-from pikepole_model.stock.metric import usual
 from pikepole_model.stock.rows import Lumber
 
-# It begins this far under the floor, so that rain stays out: 1/2 in. Legs stand at its head and
-# this far apart at most: 4 ft. Its joists end this thick on the ground, and its wedges so. Common
-# practice, no source.
+# It begins this far under the nose of the threshold, and as far out from it: the step that wheels
+# take, 1/4 in. Source: ADA 2010 303.2 (from memory).
+LIP_MM = 6.35
+# Without a threshold, and before a leaf that slides down past it, so far under the floor that rain
+# stays out: 1/2 in. Legs stand at its head and this far apart at most: 4 ft. Its joists end as high
+# as a board is thick, 1-1/2 in. Common practice, no source.
 DROP_MM = 12.7
 LEGS_APART_MM = 1219.2
-TOE_MM = 3.0
-LIP_MM = 6.35
-WEDGE = "2x12"
+TOE_MM = 38.1
 
 
 @dataclass(frozen=True)
@@ -54,9 +56,25 @@ class RampPlan(WayUpPlan):
         """From the level."""
         return math.radians(self.says.slope)
 
+    @cached_property
+    def nose(self) -> tuple[float, float] | None:
+        """How far out of the sheathing the threshold's nose is and its top over the floor, mm."""
+        for fitted in fitted_openings(self.face.plan):
+            if fitted.framed is self.framed and fitted.threshold_mm and not fitted.track:
+                sill = Sill(self.face, fitted)
+                return sill.nose_n, sill.at(sill.nose_n)
+        return None
+
+    @cached_property
+    def out_mm(self) -> float:
+        """Where h is 0: past what covers the wall, past a slab and the threshold's nose, mm."""
+        past = self.past_wall_mm
+        return max(past, self.nose[0] + LIP_MM) if self.nose else past
+
     def top_z(self, h: float) -> float:
         """Of its boards, mm."""
-        return self.rise_mm - DROP_MM - math.tan(self.fall_rad) * h
+        head = self.nose[1] - LIP_MM if self.nose else -DROP_MM
+        return self.rise_mm + head - math.tan(self.fall_rad) * h
 
     def joist_z(self, h: float) -> float:
         """Top of its joists, mm."""
@@ -71,15 +89,20 @@ class RampPlan(WayUpPlan):
         """How far out its joists end, mm."""
         return (self.joist_z(0.0) - TOE_MM) / math.tan(self.fall_rad)
 
+    @property
+    def ground_h(self) -> float:
+        """From how far out on its joists lie on the ground, mm."""
+        end = self.joists_h + TOE_MM / math.tan(self.fall_rad)
+        return end - self.joist.depth_mm / math.sin(self.fall_rad)
+
     @cached_property
     def legs_h(self) -> tuple[float, ...]:
         """Middle of each leg beside a joist, mm: at its head, and on to where it lies on ground."""
         half = self.leg_mm / 2
         first = self.pier[0] + half
-        ground = self.joists_h - self.joist.depth_mm / math.sin(self.fall_rad)
-        if ground <= first + half:
+        if self.ground_h <= first + half:
             return ()
-        places = evenly(first, ground, LEGS_APART_MM)
+        places = evenly(first, self.ground_h, LEGS_APART_MM)
         return tuple(h for h in places if self.low_z(h + half) > 0.0)
 
     @property
@@ -100,10 +123,8 @@ class RampPlan(WayUpPlan):
 
     def _length(self, run: Stretch) -> Polygon:
         low = [(h, max(0.0, self.low_z(h))) for h in run]
-        ground = self.joists_h + (TOE_MM / math.tan(self.fall_rad))
-        ground -= self.joist.depth_mm / math.sin(self.fall_rad)
-        if run[0] < ground < run[1]:
-            low.insert(1, (ground, 0.0))
+        if run[0] < self.ground_h < run[1]:
+            low.insert(1, (self.ground_h, 0.0))
         return self.clear_of_piers(Area([*low, *((h, self.joist_z(h)) for h in reversed(run))]))
 
     @cached_property
@@ -112,29 +133,16 @@ class RampPlan(WayUpPlan):
         long = self.joists_h / math.cos(self.fall_rad)
         return ripped_rows(0.0, long, self.board.depth_mm, GAP_MM)
 
-    @property
-    def wedge_stock(self) -> str:
-        """What the wedges are cut from."""
-        return usual(WEDGE, self.datums.scene.units)
-
     @cached_property
-    def wedges(self) -> tuple[Polygon, ...]:
-        """Each wedge from the boards down to the ground, from its end, in (h, z), mm."""
-        stock, start = self.datums.scene.lumber_stock(self.wedge_stock), self.joists_h
-        high = min(stock.breadth_mm, self.top_z(start))
-        long = (high - LIP_MM) / math.tan(self.fall_rad)
-        edges = evenly(start, start + long, stock.depth_mm)
-        fall = (high - LIP_MM) / long
-        tops = [high - fall * (h - start) for h in edges]
-        return tuple(
-            ((a, 0.0), (b, 0.0), (b, low), (a, up))
-            for a, b, up, low in zip(edges, edges[1:], tops, tops[1:], strict=False)
-        )
+    def apron(self) -> Polygon:
+        """The gravel from its foot down to the ground, from its side, in (h, z), mm."""
+        start, high = self.joists_h, self.top_z(self.joists_h)
+        return ((start, 0.0), (start + high / math.tan(self.fall_rad), 0.0), (start, high))
 
     @property
     def long_mm(self) -> float:
         """How far it reaches out."""
-        return self.wedges[-1][1][0]
+        return self.apron[1][0]
 
 
 def plan_ways_up(

@@ -25,7 +25,7 @@ from shapely import box, union_all
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.outline import largest, ring
-from pikepole_model.geometry.shape import Polygon
+from pikepole_model.geometry.shape import Polygon, rectangle
 from pikepole_model.geometry.spacing import TOLERANCE_MM, evenly
 from pikepole_model.plan.bay_ground import bay_grounds
 from pikepole_model.plan.beams import BeamLine
@@ -54,8 +54,13 @@ LEAST_THROAT_MM = 127.0
 APART_MM = 406.4
 STRINGERS = ("2x6", "2x8", "2x10", "2x12")
 
-# What stands under a head that nothing else carries: common practice, no source.
-LEG = "2x4"
+# What stands under a head that nothing else carries, and what a raised landing lies on: common
+# practice, no source.
+LEG, JOIST = "2x4", "2x6"
+
+# A landing before a door is 36 in deep; none is needed before two rises that the door does not
+# swing over. Source: IRC R311.3, R311.3.2, for houses (from memory).
+LANDING_MM = 914.4
 
 # The gravel reaches this far past them: 4 in, assumed.
 MARGIN_MM = 101.6
@@ -106,8 +111,8 @@ class WayUpPlan:
         return (middle - wide / 2, middle + wide / 2)
 
     @cached_property
-    def out_mm(self) -> float:
-        """Where h is 0: past what covers the wall and past a slab, mm from the sheathing."""
+    def past_wall_mm(self) -> float:
+        """Past what covers the wall and past a slab, mm from the sheathing."""
         scene = self.datums.scene
         cover = thickest_mm(scene, scene.cladding) if self.face.is_closed else 0.0
         pad = scene.foundation
@@ -116,6 +121,11 @@ class WayUpPlan:
             shallow = pad.above_ground > pad.deep_mm
             slab = pad.margin + (pad.gravel_margin if shallow else 0.0) - self.face.sheet_mm
         return max(cover, slab) + OFF_WALL_MM
+
+    @cached_property
+    def out_mm(self) -> float:
+        """Where h is 0, mm from the sheathing."""
+        return self.past_wall_mm
 
     @cached_property
     def pier(self) -> tuple[float, float]:
@@ -191,23 +201,61 @@ class StepsPlan(WayUpPlan):
         return self.boards * (self.board.depth_mm + GAP_MM)
 
     @cached_property
+    def landing_boards(self) -> int:
+        """How many make the uppermost tread: a landing, where the code asks for one.
+
+        None is asked for before a door that does not swing over two rises.
+        """
+        door = self.framed.opening.door
+        if self.risers <= 2 and (door is None or door.track):
+            return self.boards
+        return math.ceil((LANDING_MM - TOLERANCE_MM) / (self.board.depth_mm + GAP_MM))
+
+    @property
+    def landing_mm(self) -> float:
+        """Depth of the uppermost tread."""
+        return self.landing_boards * (self.board.depth_mm + GAP_MM)
+
+    @property
+    def is_raised(self) -> bool:
+        """Whether the landing stands on joists of its own, and a flight begins at its edge."""
+        return self.landing_boards > self.boards and self.risers > 2
+
+    @property
+    def head(self) -> tuple[float, float]:
+        """Where the flight begins and from what height it goes down: the floor, or a landing."""
+        return (self.landing_mm, self.tops_mm[0]) if self.is_raised else (0.0, self.rise_mm)
+
+    @property
+    def flight_rises(self) -> int:
+        """How many rises the flight has, the one up to what it leads to among them."""
+        return self.risers - 1 if self.is_raised else self.risers
+
+    @cached_property
     def tops_mm(self) -> tuple[float, ...]:
         """Top of each tread, from the floor down."""
         return tuple(self.rise_mm - k * self.riser_mm for k in range(1, self.risers))
 
+    @cached_property
+    def treads(self) -> tuple[tuple[float, float, int], ...]:
+        """Where each tread begins, its top and how many boards it has, from the floor down."""
+        starts = [0.0, *(self.landing_mm + k * self.run_mm for k in range(self.risers - 2))]
+        counts = [self.landing_boards, *(self.boards for _ in starts[1:])]
+        return tuple(zip(starts, self.tops_mm, counts, strict=True))
+
     @property
     def long_mm(self) -> float:
         """How far they reach out."""
-        return (self.risers - 1) * self.run_mm
+        return self.landing_mm + (self.risers - 2) * self.run_mm
 
     @property
     def fall_rad(self) -> float:
         """Slope of the stringers' board; a single tread lies on level ones."""
-        return math.atan2(self.riser_mm, self.run_mm) if self.risers > 2 else 0.0
+        return math.atan2(self.riser_mm, self.run_mm) if self.flight_rises > 2 else 0.0
 
     def least_mm(self) -> float:
         """Depth of board from which on enough is left of a stringer, mm."""
-        if self.risers <= 2:
+        if self.flight_rises <= 2:
             return self.riser_mm - self.board.breadth_mm
         return LEAST_THROAT_MM + self.riser_mm * math.cos(self.fall_rad)
 
@@ -224,32 +272,51 @@ class StepsPlan(WayUpPlan):
         """What stands under their head is cut from this."""
         return usual(LEG, self.datums.scene.units)
 
+    @property
+    def joist_stock(self) -> str:
+        """What a raised landing's joists are cut from."""
+        return usual(JOIST, self.datums.scene.units)
+
     def low_z(self, h: float) -> float:
         """The lower edge of a stringer's board before its foot is cut, mm."""
-        if self.risers <= 2:
+        if self.flight_rises <= 2:
             return 0.0
         depth = self.datums.scene.lumber_stock(self.stringer).depth_mm / math.cos(self.fall_rad)
-        nosing = self.rise_mm - self.board.breadth_mm - self.riser_mm * h / self.run_mm
-        return nosing - depth
+        start, top = self.head
+        return top - self.board.breadth_mm - self.riser_mm * (h - start) / self.run_mm - depth
 
     @cached_property
     def outline(self) -> Polygon:
         """A stringer from its side, in (h, z), mm."""
-        run, thick, long = self.run_mm, self.board.breadth_mm, self.long_mm
+        (start, high), thick, long = self.head, self.board.breadth_mm, self.long_mm
+        own = [one for one in self.treads if one[0] > start - TOLERANCE_MM]
+        ends_h = [*(h for h, _, _ in own[1:]), long]
         treads = union_all(
-            [box(k * run, 0.0, (k + 1) * run, top - thick) for k, top in enumerate(self.tops_mm)]
+            [box(h, 0.0, end, top - thick) for (h, top, _), end in zip(own, ends_h, strict=True)]
         )
-        ends = [(h, self.low_z(h)) for h in (0.0, long)]
-        board = Area([*ends, (long, self.rise_mm), (0.0, self.rise_mm)])
+        ends = [(h, self.low_z(h)) for h in (start, long)]
+        board = Area([*ends, (long, high), (start, high)])
         return self.clear_of_piers(treads.intersection(board))
 
     @property
     def leg(self) -> tuple[float, float] | None:
         """Where the leg beside a stringer's head begins, and its height, mm; None without."""
-        out = self.pier[0]
+        out = max(self.pier[0], self.head[0])
         if self.low_z(out) <= TOLERANCE_MM:
             return None
-        return (out, self.tops_mm[0] - self.board.breadth_mm)
+        top = next(top for h, top, _ in self.treads if h > self.head[0] - TOLERANCE_MM)
+        return (out, top - self.board.breadth_mm)
+
+    @cached_property
+    def landing(self) -> tuple[Polygon, list[Polygon]] | None:
+        """A joist of a raised landing from its side, and its legs, in (h, z), mm; or None."""
+        if not self.is_raised:
+            return None
+        scene, top = self.datums.scene, self.tops_mm[0] - self.board.breadth_mm
+        low = max(0.0, top - scene.lumber_stock(self.joist_stock).depth_mm)
+        wide = scene.lumber_stock(self.leg_stock).depth_mm
+        legs = [rectangle(h, 0.0, h + wide, top) for h in (self.pier[0], self.landing_mm - wide)]
+        return self.clear_of_piers(box(0.0, low, self.landing_mm, top)), legs
 
 
 def ways_up(

@@ -19,6 +19,7 @@ from pikepole_model.plan.facings import u_of, v_of
 from pikepole_model.plan.wall_metal import (
     DRIP_MM,
     LEAST_RUN_MM,
+    NOTCH_MM,
     OPEN_MM,
     RISE_MM,
     UP_MM,
@@ -30,6 +31,7 @@ from pikepole_model.plan.wall_metal import (
 from pikepole_model.plan.windows_doors import batten_stops
 from pikepole_model.scene.envelope import Battens
 from pikepole_model.scene.schema import Scene
+from pikepole_model.stock.sheet_metal import DAM_MM
 
 # A flange falls less than this until it is clear of the wrap, mm: a quarter of its rise.
 BEHIND_RISE_MM = RISE_MM / 4
@@ -107,6 +109,28 @@ def joints(plan: CladdingPlan, face: WallFace) -> Iterator[Run]:
         if patch.face is face and isinstance(patch.table, Battens):
             for _, top in storeys(plan.scene, patch, patch.table)[:-1]:
                 yield from _between(face, (patch, patch), top)
+
+
+def dams(face: WallFace, run: Run) -> Iterator[tuple[float, float]]:
+    """Where a flashing ends at a casing, which lies over the boards that run on there.
+
+    Yields:
+        From and to along the wall of the notch in the boards over its dam, mm.
+    """
+    _, top, u0, u1 = run
+    for end, notch in ((u0, (u0, u0 + NOTCH_MM)), (u1, (u1 - NOTCH_MM, u1))):
+        at = box(end - NEAR_MM, top, end + NEAR_MM, top + OPEN_MM)
+        if any(at.intersects(box(*rect)) for rect in batten_stops(face.plan)):
+            yield notch
+
+
+def dam_slots(plan: CladdingPlan, face: WallFace) -> list[Area]:
+    """What the cladding leaves open for those dams, mm."""
+    return [
+        box(u0, run[1], u1, run[1] + RISE_MM + DAM_MM)
+        for run in (*joints(plan, face), *changes(plan, face))
+        for u0, u1 in dams(face, run)
+    ]
 
 
 def changes(plan: CladdingPlan, face: WallFace) -> Iterator[Run]:

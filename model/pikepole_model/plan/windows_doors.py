@@ -45,9 +45,6 @@ SILL_MM = 38.1
 # beside it. Common practice, no source.
 HINGE_MM = (38.1, 101.6)
 
-# A track twice as long as its leaf clears the whole opening: common practice, no source.
-TRACK_TO_LEAF = 2
-
 # A flat track of 1/4 x 1-1/2 in, 1/2 in over the leaf, on which wheels of 2 in run: common
 # practice, no source.
 RAIL_MM = (6.35, 38.1)
@@ -77,7 +74,8 @@ class Sliding:
     """What one leaf slides on, in the wall's plane, mm.
 
     Attributes:
-        track_u: From and to of its track along the wall: twice as long as the leaf.
+        track_u: From and to of its track along the wall: so long that the leaf clears the opening,
+            and stays in its floor guide.
         board: The board on the wall's face behind it, from the head of the clear opening up.
         guide: The floor guide where the open leaf still reaches, round its lower edge.
     """
@@ -207,15 +205,28 @@ class FittedOpening:
 
     def _sliding(self, leaf: Rect, *, to_left: bool) -> Sliding:
         assert self.track
-        left, _, right, _ = leaf
-        more = (TRACK_TO_LEAF - 1) * (right - left)
+        (left, _, right, _), (u0, _, u1, _) = leaf, self.clear
+        more = (right - u0 if to_left else u1 - left) + GUIDE_GAP_MM
         track = (left - more, right) if to_left else (left, right + more)
         low = self.cased[3]
         high = low + self.scene.lumber_stock(self.track.board).depth_mm
-        (u0, _, u1, _), foot = self.clear, FLOOR_GAP_MM - GUIDE_GAP_MM - GUIDE_MM[0]
+        foot = FLOOR_GAP_MM - GUIDE_GAP_MM - GUIDE_MM[0]
         start = u0 - GUIDE_GAP_MM - GUIDE_MM[1] if to_left else u1 + GUIDE_GAP_MM
         guide = (start, foot, start + GUIDE_MM[1], foot + GUIDE_UP_MM)
         return Sliding(track, (track[0], low, track[1], high), guide)
+
+    @cached_property
+    def strip_mm(self) -> float:
+        """Thickness of a second casing board behind a sliding leaf, out to where it runs.
+
+        None where the board behind the track is no thicker than the casing and another one.
+        """
+        trim = self.framed.opening.trim
+        if not self.track or not trim:
+            return 0.0
+        thick = self.scene.lumber_stock(trim.board).breadth_mm
+        room = self.scene.lumber_stock(self.track.board).breadth_mm - thick
+        return thick if thick < room + TOLERANCE_MM else 0.0
 
     @cached_property
     def leaf_out_mm(self) -> float:

@@ -26,7 +26,6 @@ from pikepole_model.layout.joinery import (
     LEAST_AIR_MM,
     SLAT_GAP_MM,
     light_n,
-    lined_n,
     slat_feet_v,
     slat_reach_mm,
 )
@@ -34,6 +33,7 @@ from pikepole_model.layout.leaf import Leaf
 from pikepole_model.plan.clad_face import clad_at_mm, clad_mm
 from pikepole_model.plan.faces import WallFace, bare_leg, clear_of_roofs
 from pikepole_model.plan.framed import Rect
+from pikepole_model.plan.sills import lined_n
 from pikepole_model.plan.windows_doors import (
     HINGE_MM,
     WHEEL_RADIUS_MM,
