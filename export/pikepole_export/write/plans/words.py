@@ -82,10 +82,11 @@ def slopes_of(parts: Iterable[Part]) -> list[tuple[Part, float]]:
 
 
 def slope_words(angle_deg: float, units: Units) -> str:
-    """A slope as builders read it: "3:12", or "14 deg"."""
+    """A slope as builders read it: "3:12", or "14 deg, 249 mm a metre"."""
+    rise = math.tan(math.radians(angle_deg))
     if units == "metric":
-        return f"{angle_deg:.3g} deg"
-    return f"{12 * math.tan(math.radians(angle_deg)):.3g}:12"
+        return f"{angle_deg:.3g} deg, {1000 * rise:.0f} mm a metre"
+    return f"{12 * rise:.3g}:12"
 
 
 def roof_words(parts: Iterable[Part], units: Units) -> list[str]:
