@@ -18,7 +18,7 @@ from pikepole_model.reading.file import check_scene
 
 # Underlayments of felt, and synthetic ones. IRC Table R905.1.1(1) has ASTM D226 Type I and II
 # under metal panels (from memory).
-FELTS = {"No. 15 felt", "No. 30 felt", "felt 1 m x 10 m", "felt 1 m x 20 m"}
+FELTS = {"No. 15 felt", "No. 30 felt", "felt 10 m", "felt 20 m"}
 UNDERLAYMENTS = {*FELTS, "synthetic underlayment 42 in"} | {
     f"{sort} underlayment {wide}" for sort in ("woven", "synthetic") for wide in ("4 ft", "1.5 m")
 }
