@@ -32,7 +32,7 @@ NOT_METRIC = re.compile(
     re.VERBOSE | re.IGNORECASE,
 )
 # A drawing's scale.
-SCALE = re.compile(r"Scale 1:\d+")
+SCALE = re.compile(r"(?:^|Scale |details )1:\d+")
 
 
 def texts_of(folder: Path) -> Iterator[tuple[str, str]]:

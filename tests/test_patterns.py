@@ -188,7 +188,7 @@ def test_slope_in_degrees_is_set_on_a_square(
     assert setting(cut, "imperial") == printed
     assert setting(cut, "metric") == metric
     said = f"Roofing square: hold {held} on the tongue and 400 mm on the blade"
-    assert said in notes(template, "metric")
+    assert said in notes(template, "metric", alone=True)
     assert cut.angle_deg == pytest.approx(degrees_, abs=1e-3)
 
 
