@@ -62,7 +62,6 @@ def test_all_that_is_written_of_a_metric_scene_is_metric(tmp_path: Path) -> None
     assert len(texts) > 10_000
     wrong = {(name, text) for name, text in texts if NOT_METRIC.search(SCALE.sub("", text))}
     assert not wrong
-    assert not NOT_METRIC.search(answer.out)
 
 
 @pytest.mark.parametrize(
