@@ -139,6 +139,12 @@ def scene(**tables: dict[str, Any]) -> Scene:
     return found
 
 
+def test_the_page_of_scenes_lists_them() -> None:
+    page = (CLASSROOM.parent / "README.md").read_text(encoding="utf-8")
+    listed = set(re.findall(r'^\| `"(.+?)"` \| `"(.+?)"` \|$', page, re.MULTILINE))
+    assert listed == set(metric_names().items())
+
+
 def test_what_is_asked_for_by_name_stays() -> None:
     read = scene(walls={"stud": "2x4"}, concrete={"bag": "80 lb"})
     assert read.walls.stud == "2x4"

@@ -175,9 +175,9 @@ def test_parts_of_a_rabbeted_strip_add_up(rabbet_in: float) -> None:
     # tan 14 and tan 10 times 12 are 2.992 and 2.116: to a sixteenth 3 and 2-1/8.
     # To the metre they rise 249.3 and 176.3 mm; with 400 mm on the blade, 99.7 and 70.5.
     [
-        (14.0, "3:12", "249 mm a metre", "100 mm"),
-        (10.0, "2-1/8:12", "176 mm a metre", "71 mm"),
-        (26.565, "6:12", "500 mm a metre", "200 mm"),
+        (14.0, "3:12", "249 mm/m", "100 mm"),
+        (10.0, "2-1/8:12", "176 mm/m", "71 mm"),
+        (26.565, "6:12", "500 mm/m", "200 mm"),
     ],
 )
 def test_slope_in_degrees_is_set_on_a_square(

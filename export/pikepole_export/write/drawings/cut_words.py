@@ -2,7 +2,7 @@
 
     along(template, a, b, units) -> str          a length along the piece, as it is printed
     across(a, b, units) -> str                   one square to its edges
-    setting(cut, units) -> str                   "3:12", or "250 mm a metre"
+    setting(cut, units) -> str                   "3:12", or "250 mm/m"
     feature_words(template, feature, units) -> list[str]
     notes(template, units) -> str
 
@@ -79,7 +79,7 @@ def _place(template: Template, u: float, units: Units) -> float:
 def setting(cut: Cut, units: Units) -> str:
     """A cut's angle as a framing square is set to it, "3:12"; in mm to the metre."""
     if units == "metric":
-        return f"{cut.rise / 12 * 1000:.0f} mm a metre"
+        return f"{cut.rise / 12 * 1000:.0f} mm/m"
     return f"{_rise(cut, units)}:12"
 
 

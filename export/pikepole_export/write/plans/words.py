@@ -82,16 +82,21 @@ def slopes_of(parts: Iterable[Part]) -> list[tuple[Part, float]]:
 
 
 def slope_words(angle_deg: float, units: Units) -> str:
-    """A slope as builders read it: "3:12", or "14 deg, 249 mm a metre"."""
-    rise = math.tan(math.radians(angle_deg))
+    """A slope as builders read it: "3:12", or "14 deg"."""
     if units == "metric":
-        return f"{angle_deg:.3g} deg, {1000 * rise:.0f} mm a metre"
-    return f"{12 * rise:.3g}:12"
+        return f"{angle_deg:.3g} deg"
+    return f"{12 * math.tan(math.radians(angle_deg)):.3g}:12"
 
 
 def roof_words(parts: Iterable[Part], units: Units) -> list[str]:
     """The slopes of a roof in a note; none without a roof of rafters."""
-    slopes = dict.fromkeys(slope_words(angle, units) for _, angle in slopes_of(parts))
+
+    def told(angle_deg: float) -> str:
+        rise_mm = 1000 * math.tan(math.radians(angle_deg))
+        more = f" ({rise_mm:.0f} mm/m)" if units == "metric" else ""
+        return f"{slope_words(angle_deg, units)}{more}"
+
+    slopes = dict.fromkeys(told(angle) for _, angle in slopes_of(parts))
     return [f"roof slope {', '.join(slopes)}"] if slopes else []
 
 
