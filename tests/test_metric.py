@@ -31,6 +31,7 @@ NOT_METRIC = re.compile(
     | \blumber | \bhardware\ store""",
     re.VERBOSE | re.IGNORECASE,
 )
+PRINTED = (".csv", ".svg", ".dxf", ".html")
 # A drawing's scale.
 SCALE = re.compile(r"(?:^|Scale |details )1:\d+")
 
@@ -38,11 +39,11 @@ SCALE = re.compile(r"(?:^|Scale |details )1:\d+")
 def texts_of(folder: Path) -> Iterator[tuple[str, str]]:
     """Every text for people in the files of a folder, with the file's name."""
     for file in sorted(folder.rglob("*")):
-        text = file.read_text(encoding="utf-8") if file.suffix in (".csv", ".svg", ".dxf") else ""
+        text = file.read_text(encoding="utf-8") if file.suffix in PRINTED else ""
         match file.suffix:
             case ".csv":
                 found = [cell for row in csv.reader(text.splitlines()) for cell in row]
-            case ".svg":
+            case ".svg" | ".html":
                 found = re.findall(r">([^<>]+)<", text)
             case ".dxf":
                 # Group code 1 stands before what a text says.
@@ -58,7 +59,7 @@ def test_all_that_is_written_of_a_metric_scene_is_metric(tmp_path: Path) -> None
     assert answer.code == 0
     texts = list(texts_of(tmp_path / "out"))
     kinds_read = {name.rpartition(".")[2] for name, _ in texts}
-    assert kinds_read == {"csv", "svg", "dxf"}
+    assert kinds_read == {"csv", "svg", "dxf", "html"}
     assert len(texts) > 10_000
     wrong = {(name, text) for name, text in texts if NOT_METRIC.search(SCALE.sub("", text))}
     assert not wrong
