@@ -171,14 +171,24 @@ def test_parts_of_a_rabbeted_strip_add_up(rabbet_in: float) -> None:
 
 
 @pytest.mark.parametrize(
-    ("degrees_", "printed"),
+    ("degrees_", "printed", "metric", "held"),
     # tan 14 and tan 10 times 12 are 2.992 and 2.116: to a sixteenth 3 and 2-1/8.
-    [(14.0, "3:12"), (10.0, "2-1/8:12"), (26.565, "6:12")],
+    # To the metre they rise 249.3 and 176.3 mm; with 400 mm on the blade, 99.7 and 70.5.
+    [
+        (14.0, "3:12", "249 mm/m", "100 mm"),
+        (10.0, "2-1/8:12", "176 mm/m", "71 mm"),
+        (26.565, "6:12", "500 mm/m", "200 mm"),
+    ],
 )
-def test_slope_in_degrees_is_set_on_a_framing_square(degrees_: float, printed: str) -> None:
+def test_slope_in_degrees_is_set_on_a_square(
+    degrees_: float, printed: str, metric: str, held: str
+) -> None:
     (template,) = templates(only(rafter(12 * _tan(degrees_), 2000, 140), units="metric"))
     cut = template.features[0].cuts[0]
-    assert setting(cut) == printed
+    assert setting(cut, "imperial") == printed
+    assert setting(cut, "metric") == metric
+    said = f"Roofing square: hold {held} on the tongue and 400 mm on the blade"
+    assert said in notes(template, "metric", alone=True)
     assert cut.angle_deg == pytest.approx(degrees_, abs=1e-3)
 
 

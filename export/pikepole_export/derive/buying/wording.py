@@ -146,7 +146,9 @@ def sold_size(size_mm: Sequence[float], units: Units) -> str:
     if units == "metric":
         if max(size_mm) <= 5_000:
             return " x ".join(f"{size:.0f}" for size in size_mm) + " mm"
-        return " x ".join(sold_length(size, units) for size in size_mm)
+        return " x ".join(
+            f"{size:.0f} mm" if size < 1_000 else sold_length(size, units) for size in size_mm
+        )
     texts = [sold_length(size, units) for size in size_mm]
     if all(text.endswith(" ft") for text in texts):
         return " x ".join(text.removesuffix(" ft") for text in texts) + " ft"

@@ -11,6 +11,7 @@ import math
 from typing import assert_never
 
 from pikepole_export.derive.strength.check import Check, Measured, Rule
+from pikepole_model.building.quoted import cited
 from pikepole_model.units import INCH_MM, POUND_FORCE_N, PSI_N_MM2, Units
 
 # What a number is printed in: its unit, and how many of the program's make one.
@@ -85,7 +86,7 @@ def formula_text(check: Check, units: Units) -> str:
     numbers = (
         f"{one.symbol} {number_text(one.value, one.measured, units)}" for one in check.numbers
     )
-    return ", ".join([check.formula, *numbers])
+    return ", ".join([cited(check.formula, units), *numbers])
 
 
 def limit_text(check: Check, units: Units) -> str:

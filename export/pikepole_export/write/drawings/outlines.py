@@ -92,7 +92,7 @@ def _told(outline: Outline, called: str, units: Units, scale: float) -> tuple[Ti
     alike: dict[str, list[str]] = {}
     for letter, cut in zip(ascii_lowercase, outline.slopes, strict=False):
         edge = "bottom" if cut.off == "edge" else "left"
-        words = f"{setting(cut)} ({cut.angle_deg:.1f}°) off the {edge} edge"
+        words = f"{setting(cut, units)} ({cut.angle_deg:.1f}°) off the {edge} edge"
         alike.setdefault(words, []).append(letter)
     return title, [f"{', '.join(own)}: {words}" for words, own in alike.items()]
 

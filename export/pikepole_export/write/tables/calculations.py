@@ -25,6 +25,7 @@ from pikepole_export.derive.strength.words import (
 )
 from pikepole_export.files.whole import put
 from pikepole_model.building.part import Building
+from pikepole_model.building.quoted import cited
 from pikepole_model.units import Units
 
 NAME = "calculations.html"
@@ -166,7 +167,7 @@ def _factors(value: Adjusted, units: Units) -> Iterator[str]:
         if one.value != 1:
             yield (
                 f'<tr><td>x {escape(one.symbol)}</td><td class="n">{one.value:.3f}</td>'
-                f"<td>{escape(one.clause)}</td></tr>"
+                f"<td>{escape(cited(one.clause, units))}</td></tr>"
             )
     yield "</table>"
     ones = ", ".join(one.symbol for one in value.factors if one.value == 1)
