@@ -39,7 +39,8 @@ from pikepole_model.errors import LayoutError
 from pikepole_model.reading.file import check_scene, load_scene
 from pikepole_model.scene.buying import PER
 from pikepole_model.scene.buying import Amount as SoldBy
-from pikepole_model.scene.schema import Scene, Stage
+from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.work import Stage
 from pikepole_model.stock.rows import Sheet
 from planned import boards_once, built, sheets_once
 

@@ -5,8 +5,9 @@ pieces_bought(building, boards, sheets) -> Iterator[Purchase]
 
 from __future__ import annotations
 
+import math
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import assert_never
 
 from pikepole_export.derive.buying.amounts import whole
@@ -21,6 +22,7 @@ from pikepole_export.derive.buying.purchase import (
 )
 from pikepole_export.derive.buying.wording import is_near_ground, lumber_text, sheet_text
 from pikepole_export.derive.cutting.cuts import SectionPlan
+from pikepole_export.derive.cutting.nesting import StockSheet
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_of
 from pikepole_export.derive.inventory.areas import kinds_of
 from pikepole_export.derive.inventory.mass import NOTHING, part_mass
@@ -28,6 +30,7 @@ from pikepole_export.derive.measures.bends import bent_mm
 from pikepole_model.building.kind_rows import Bought, Family
 from pikepole_model.building.kinds import LEAF, Kind
 from pikepole_model.building.part import Building, LeafRecord, Part
+from pikepole_model.building.remaining import remaining
 from pikepole_model.scene.buying import Amount as SoldBy
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.windows_doors import UnitWindow
@@ -50,11 +53,12 @@ def pieces_bought(
         boards: How its lumber is cut.
         sheets: How its sheets are cut.
     """
-    yield from _lumber(building, boards)
-    yield from _sheets(building, sheets)
-    yield from _trims(building)
-    yield from _panels(building)
-    yield from _singly(building)
+    left = remaining(building)
+    yield from _lumber(left, boards)
+    yield from _sheets(left, sheets)
+    yield from _trims(left)
+    yield from _panels(left)
+    yield from _singly(left)
 
 
 def _lumber(building: Building, plans: Sequence[SectionPlan]) -> Iterator[Purchase]:
@@ -71,7 +75,7 @@ def _lumber(building: Building, plans: Sequence[SectionPlan]) -> Iterator[Purcha
             length_mm = stock.length_mm * len(boards)
             used_mm = sum(part.length_mm for part in cut)
             yield Purchase(
-                Supplier.LUMBER,
+                Supplier.OWN if stock.is_own else Supplier.LUMBER,
                 section.name,
                 plan.material,
                 kinds_of(cut),
@@ -89,7 +93,9 @@ def _lumber(building: Building, plans: Sequence[SectionPlan]) -> Iterator[Purcha
                 used_by(cut),
                 names_of(cut),
                 treated=plan.treated,
-                asked=lumber_text(
+                asked=""
+                if stock.is_own
+                else lumber_text(
                     building.scene,
                     section,
                     stock.length_mm,
@@ -101,21 +107,28 @@ def _lumber(building: Building, plans: Sequence[SectionPlan]) -> Iterator[Purcha
 
 def _sheets(building: Building, plans: Sequence[StockPlan]) -> Iterator[Purchase]:
     parts = {part.name: part for part in building.handled}
-    for plan in plans:
-        stock, sheets = plan.stock, plan.plan.sheets
+    alike = ((plan, size) for plan in plans for size in _sizes(plan))
+    for plan, size in alike:
+        stock, sheets = plan.stock, [one for one in plan.plan.sheets if one.stock == size]
         cut = [parts[placed.piece.name] for sheet in sheets for placed in sheet.placed]
-        area_mm2 = stock.width_mm * stock.length_mm
+        area_mm2 = size.area_mm2
         used = sum(part.volume_mm3 for part in cut) / stock.thickness_mm / area_mm2
-        out = plan.plan.pieces_mm2 / area_mm2 - used
+        boxes_mm2 = math.fsum(
+            placed.piece.width_mm * placed.piece.length_mm
+            for sheet in sheets
+            for placed in sheet.placed
+        )
+        out = boxes_mm2 / area_mm2 - used
         how = f"{plural(len(cut), 'piece')}, cut as planned"
         if out > _CUT_OUT:
             how += f"; of them {out:.2f} sheets are cut out again, for openings and slopes"
+        seller = Supplier.GLAZING if plan.is_pane else Supplier.LUMBER
         yield Purchase(
-            Supplier.GLAZING if plan.is_pane else Supplier.LUMBER,
+            Supplier.OWN if size.is_own else seller,
             stock.name,
             _edge(building.scene, cut),
             kinds_of(cut),
-            (stock.width_mm, stock.length_mm),
+            (size.width_mm, size.length_mm),
             "piece",
             len(sheets),
             used,
@@ -123,9 +136,14 @@ def _sheets(building: Building, plans: Sequence[StockPlan]) -> Iterator[Purchase
             {"pieces": len(sheets), "area": len(sheets) * area_mm2},
             used_by(cut),
             names_of(cut),
-            asked=sheet_text(building.scene, stock, cut),
+            asked="" if size.is_own else sheet_text(building.scene, stock, cut),
             pack="sheet",
         )
+
+
+def _sizes(plan: StockPlan) -> Iterable[StockSheet]:
+    """The sizes of sheets that a plan cuts up, each once."""
+    return dict.fromkeys(sheet.stock for sheet in plan.plan.sheets)
 
 
 def _edge(scene: Scene, cut: Sequence[Part]) -> str:
