@@ -53,7 +53,20 @@ def drawn(seed: int) -> Table:
     table = varied(Dice(f"variants of {seed}"), table)
     table = stepped(Dice(f"clerestories of {seed}"), table)
     table = floored(Dice(f"floors of {seed}"), table)
-    return strengthened(Dice(f"strength of {seed}"), table)
+    table = strengthened(Dice(f"strength of {seed}"), table)
+    return supplied(Dice(f"yards of {seed}"), table)
+
+
+def supplied(dice: Dice, table: Table) -> Table:
+    """A scene with something in the yard."""
+    return table | dice.some(
+        0.3,
+        have=lambda: [
+            {"item": "2x4", "length": dice.length(300, 2400), "count": dice.randint(1, 9)},
+            {"item": "7/16 OSB", "width": dice.length(200, 1200), "count": dice.randint(1, 3)},
+            {"item": "16d common nail"},
+        ],
+    )
 
 
 def strengthened(dice: Dice, table: Table) -> Table:

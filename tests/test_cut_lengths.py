@@ -20,9 +20,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from draws import draws
+from pikepole_export.derive.cutting.faults import CutPlanError
 from pikepole_export.derive.cutting.lengths import (
     CutPiece,
-    CutPlanError,
     LengthPlan,
     Saw,
     StockLength,

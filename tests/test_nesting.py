@@ -7,7 +7,7 @@ from math import inf
 import pytest
 
 from nested import PLY, assert_followed_at_the_saw, pieces_of
-from pikepole_export.derive.cutting.lengths import CutPlanError
+from pikepole_export.derive.cutting.faults import CutPlanError
 from pikepole_export.derive.cutting.nesting import SheetPiece, StockSheet, plan_sheets
 
 MICROMETRE = 1e-3  # mm: to which sides that share no coarser measure are counted

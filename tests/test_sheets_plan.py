@@ -21,7 +21,7 @@ from draws import draws
 from pikepole_export.derive.buying.order import buy_list
 from pikepole_export.derive.buying.purchase import Supplier
 from pikepole_export.derive.cutting.cuts import cut_plans
-from pikepole_export.derive.cutting.lengths import CutPlanError
+from pikepole_export.derive.cutting.faults import CutPlanError
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans, sheet_price
 from pikepole_export.write.drawings.cutting import write_cut_drawings
 from pikepole_model.build import build

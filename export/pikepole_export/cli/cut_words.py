@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from math import fsum
 from typing import TYPE_CHECKING
 
-from pikepole_export.cli.words import plural, wrapped
+from pikepole_export.cli.words import built_already, plural, wrapped
 from pikepole_export.derive.buying.order import at_most, proof_of
 from pikepole_export.derive.cutting.board_work import board_work, piece_words, stops
 from pikepole_export.derive.cutting.marks import sheet_marks, sides_words
@@ -30,8 +30,9 @@ AT_THE_SAW = (
 )
 
 
-def opening(scene: Scene) -> list[str]:
+def opening(building: Building) -> list[str]:
     """What the plans reckon with."""
+    scene = building.scene
     kerf = format_length(scene.cutting.kerf, scene.units)
     trim_mm = scene.cutting.end_trim
     trim = f"{format_length(trim_mm, scene.units)} off each end" if trim_mm else "ends not trimmed"
@@ -46,6 +47,7 @@ def opening(scene: Scene) -> list[str]:
         "cut it, and mark pieces that are alike from one pattern, never from the piece before. Cut "
         f"a piece to length first, then rip it where that is said. {order}"
     )
+    text = " ".join((text, *built_already(building)))
     return [*wrapped(text), *wrapped(AT_THE_SAW)]
 
 
@@ -59,8 +61,11 @@ def boards_list(plans: Sequence[SectionPlan], building: Building) -> list[str]:
             f"{boards} of {format_length(stock.length_mm, scene.units)}"
             for stock, boards in plan.bought
         )
-        lines += ["", *wrapped(head), *wrapped(f"Buy {buy}.", "  ", "  ")]
-        how_good = _how_good(plan.plan, "length", plan.plan.bought_mm, scene)
+        told = [*([f"Buy {buy}."] if buy else []), *_own_boards(plan, scene.units)]
+        lines += ["", *wrapped(head), *wrapped(" ".join(told), "  ", "  ")]
+        how_good = _how_good(
+            plan.plan, "length", plan.plan.bought_mm, scene, has_own=bool(plan.at_hand)
+        )
         lines += wrapped(how_good, "  ", "  ")
     for stage in building.stages:
         head = ["", f"Stage {stage.number}, {stage.name}"]
@@ -87,8 +92,12 @@ def sheets_list(plans: Sequence[StockPlan], building: Building) -> list[str]:
         size = sides_words(plan.stock.width_mm, plan.stock.length_mm, scene.units)
         lines += ["", *wrapped(head)]
         scored = "" if plan.kerf_mm else " Scored and snapped: no kerf."
-        lines += wrapped(f"Buy {len(plan.plan.sheets)} of {size}.{scored}", "  ", "  ")
-        how_good = _how_good(plan.plan, "area", plan.plan.bought_mm2, scene)
+        told = [*([f"Buy {plan.bought} of {size}."] if plan.bought else [])]
+        told += _own_sheets(plan, scene.units)
+        lines += wrapped(f"{' '.join(told)}{scored}", "  ", "  ")
+        how_good = _how_good(
+            plan.plan, "area", plan.plan.bought_mm2, scene, has_own=bool(plan.at_hand)
+        )
         lines += wrapped(how_good, "  ", "  ")
     for stage in building.stages:
         head = ["", f"Stage {stage.number}, {stage.name}"]
@@ -105,8 +114,8 @@ def sheets_list(plans: Sequence[StockPlan], building: Building) -> list[str]:
 def in_short(boards: Sequence[SectionPlan], sheets: Sequence[StockPlan]) -> list[tuple[str, str]]:
     """What share is left over and, where a better plan can exist, by how much."""
     amounts = [
-        ("boards' length", [(plan.used_mm, plan.plan.bought_mm) for plan in boards]),
-        ("sheets' area", [(plan.plan.pieces_mm2, plan.plan.bought_mm2) for plan in sheets]),
+        ("boards' length", [(plan.used_mm, plan.cut_up_mm) for plan in boards]),
+        ("sheets' area", [(plan.plan.pieces_mm2, plan.cut_up_mm2) for plan in sheets]),
     ]
     wastes = [
         f"{1 - fsum(used for used, _ in both) / fsum(bought for _, bought in both):.1%} of the {of}"
@@ -121,6 +130,21 @@ def in_short(boards: Sequence[SectionPlan], sheets: Sequence[StockPlan]) -> list
 
 def _item(number: int, text: str) -> list[str]:
     return wrapped(text, "        ", f"  {number:>4}  ")
+
+
+def _own_boards(plan: SectionPlan, units: Units) -> Iterator[str]:
+    if plan.at_hand:
+        each = (f"{n} of {format_length(stock.length_mm, units)}" for stock, n in plan.at_hand)
+        yield f"From your own: {', '.join(each)}."
+
+
+def _own_sheets(plan: StockPlan, units: Units) -> Iterator[str]:
+    if plan.at_hand:
+        each = (
+            f"{n} of {sides_words(stock.width_mm, stock.length_mm, units)}"
+            for stock, n in plan.at_hand
+        )
+        yield f"From your own: {', '.join(each)}."
 
 
 def _stops(plan: SectionPlan, stage: int, units: Units) -> str:
@@ -139,7 +163,9 @@ def _use(plan: SectionPlan, use: BoardUse, units: Units) -> str:
         f"{format_length(piece.length_mm, units)} {piece_words(piece, use, plan, units)}"
         for piece in use.pieces
     )
-    what = f"off-cut of {length}" if use.is_offcut else length
+    what = f"your own {length}" if use.board.stock.is_own else length
+    if use.is_offcut:
+        what = f"off-cut of {length}"
     return f"{what}: " + "; ".join([*pieces, *_rest(use, units)])
 
 
@@ -162,11 +188,15 @@ def _sheet(use: SheetUse, kerf_mm: float, units: Units) -> str:
     left = [f"{sides_words(one.width_mm, one.length_mm, units, 'down')} left" for one in use.left]
     kept = [f"keep {kept_words(one, units)}" for one in use.kept]
     what = f"off-cut {use.name}: " if use.name else ""
+    if use.sheet.stock.is_own and not use.name:
+        what = f"your own {sides_words(use.width_mm, use.length_mm, units)}: "
     return what + "; ".join([*pieces, *left, *kept])
 
 
-def _how_good(plan: LengthPlan | SheetPlan, what: str, bought: float, scene: Scene) -> str:
-    """What it comes to, and how much better a plan can be."""
+def _how_good(
+    plan: LengthPlan | SheetPlan, what: str, bought: float, scene: Scene, *, has_own: bool
+) -> str:
+    """What it comes to, and how much better a plan can be; how much with one's own is not known."""
     if plan.cost is None:
         quantity = "run" if what == "length" else "area"
         amount = f"{format_number(bought, quantity, scene.units)} in all"
@@ -176,6 +206,8 @@ def _how_good(plan: LengthPlan | SheetPlan, what: str, bought: float, scene: Sce
         better, what = "costs less", "cost"
     if plan.gap == 0:
         return f"{amount}. No plan {better}."
+    if has_own:
+        return f"{amount}."
     return f"{amount}, {at_most(plan.gap)} above the least possible {what}."
 
 

@@ -166,10 +166,19 @@ def count_text(purchase: Purchase) -> str:
 
 def asked_for(purchase: Purchase, units: Units) -> str:
     """What is ordered, without how much of it."""
+    if purchase.asked and purchase.unit == "gal" and "pieces" in purchase.sold_by:
+        return purchase.asked + _cans_text(purchase.sold_by["pieces"])
     if purchase.asked:
         return purchase.asked
     told = (purchase.item, size_text(purchase, units), purchase.made_of)
     return ", ".join(dict.fromkeys(text for text in told if text))
+
+
+def _cans_text(cans: float) -> str:
+    """Quarts as the cans that they come in."""
+    gallons, quarts = divmod(round(cans), 4)
+    told = [f"{gallons} x 1 gal"] * bool(gallons) + [f"{quarts} x 1 qt"] * bool(quarts)
+    return f": {', '.join(told)}"
 
 
 def in_words(text: str, words: Words) -> str:

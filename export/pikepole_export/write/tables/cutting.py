@@ -78,6 +78,10 @@ _STOPS = (
 )
 
 
+# What a board is called by whether it is at hand.
+_OWN = {False: "board", True: "own board"}
+
+
 @dataclass(frozen=True, slots=True)
 class _Section(HowGood):
     section: str
@@ -221,7 +225,7 @@ def _use(plan: SectionPlan, use: BoardUse, names: Mapping[int, str], units: Unit
         section=plan.section.name,
         material=plan.material,
         board=use.number,
-        cut_from="off-cut" if use.is_offcut else "board",
+        cut_from="off-cut" if use.is_offcut else _OWN[use.board.stock.is_own],
         length_mm=use.length_mm,
         cut="; ".join(_cut(plan, use, units)),
         cuts=use.cuts,
