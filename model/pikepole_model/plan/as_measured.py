@@ -27,6 +27,8 @@ from pikepole_model.units import MARK_MM
 _FAR_DEG = 10.0
 # Halving that so often leaves less than a float can tell.
 _HALVINGS = 50
+# A ridge beam lies as high as both slopes need it: taken in turns so often, both are found.
+_TURNS = 5
 # Rises are the same within this, mm.
 _SAME_MM = 1e-9
 
@@ -153,20 +155,22 @@ def _standing(scene: Scene, span: float, front: float, back: float, ridge: float
             "measured": (),
         }
     )
-    if ridge is not None:
-        over_front = planned.section.highest_mm + ridge - tops[0]
-        moved = _tilted(
-            moved,
-            "slope",
-            over_front,
-            lambda now: now.section.highest_mm - now.plate_top_mm("front"),
-        )
-    return _tilted(
-        moved,
-        "back_slope" if roof.ridge else "slope",
-        tops[0] - tops[1],
-        lambda now: now.plate_top_mm("front") - now.plate_top_mm("back"),
-    )
+    back_key = "back_slope" if roof.ridge else "slope"
+    for _ in range(1 if ridge is None else _TURNS):
+        if ridge is not None and planned.ridge:
+            over_front = planned.ridge.top_mm + ridge - tops[0]
+            moved = _tilted(moved, "slope", over_front, _ridge_over_front_mm)
+        moved = _tilted(moved, back_key, tops[0] - tops[1], _front_over_back_mm)
+    return moved
+
+
+def _ridge_over_front_mm(roof: RoofPlan) -> float:
+    assert roof.ridge
+    return roof.ridge.top_mm - roof.plate_top_mm("front")
+
+
+def _front_over_back_mm(roof: RoofPlan) -> float:
+    return roof.plate_top_mm("front") - roof.plate_top_mm("back")
 
 
 def _tilted(
