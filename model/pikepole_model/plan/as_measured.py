@@ -79,12 +79,12 @@ class Stand:
 
     @property
     def places(self) -> tuple[float, ...]:
-        """Where along the building it is laid out, from 0 at the left end to 1.
+        """Where along the building it is laid out beside its middle, from 0 at the left end to 1.
 
-        Nowhere is then more than a mark of the tape from one of them. The middle comes first.
+        Nowhere is then more than a mark of the tape from one of them.
         """
         count = math.ceil(self.twist_mm / MARK_MM[self.scene.units])
-        return (0.5, *(k / count for k in range(count + 1) if 2 * k != count)) if count else (0.5,)
+        return tuple(k / count for k in range(count + 1) if 2 * k != count) if count else ()
 
     def at(self, place: float) -> Scene:
         """The scene of a building that stands all along as this one does at a place."""
