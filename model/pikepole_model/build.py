@@ -115,9 +115,10 @@ def _as_planned(scene: Scene) -> tuple[Building, tuple[Contact, ...]]:
 
 def _as_measured(planned: Building, known: Sequence[Stand]) -> tuple[Building, tuple[Contact, ...]]:
     """A building of which some stands, and what touches what in the one in which all fits."""
-    scene = planned.scene
+    scene, last = planned.scene, known[-1]
     built: list[tuple[frozenset[str], dict[Key, Part]]] = []
     rest, (fitted, contacts) = keyed(planned.parts), (planned, ())
+    held = [(rest, planned.joints)]
     for stand in known:
         built.append((stand.built, rest))
         fitted, contacts = _as_planned(stand.at(0.5))
@@ -125,24 +126,25 @@ def _as_measured(planned: Building, known: Sequence[Stand]) -> tuple[Building, t
             place: keyed(piece for _, piece in _lay_out(stand.at(place))) for place in stand.places
         }
         rest = along(keyed(fitted.parts), elsewhere, scene.building.length)
-    last = known[-1]
-    mixed = list(as_built(built, rest, keyed(fitted.parts), last.most_mm))
+        held.append((rest, fitted.joints))
+    fits = keyed(fitted.parts)
+    mixed = list(as_built(built, rest, fits, last.most_mm))
     steps = numbered_steps([one.part for one in mixed], scene)
     number = stage_of(steps)
     parts = tuple(replace(one.part, stage=number[one.part.group]) for one in mixed)
     _make_solids(parts, dict.fromkeys(number, "measured"), scene)
     measured = AsMeasured(
         planned.parts,
-        frozenset(one.part.name for one in mixed if one.is_built),
+        frozenset(one.part.name for one in mixed if one.layout < len(known)),
         fitted,
-        {one.part.name: one.fits for one in mixed if one.fits and not one.is_built},
+        {one.part.name: fits[one.key] for one in mixed if one.layout == len(known)},
         last.off_mm,
         last.most_mm,
     )
     return Building(
         scene,
         parts,
-        tuple(as_held(mixed, planned.joints, fitted.joints)),
+        tuple(as_held(mixed, held)),
         _stages(parts, steps),
         planned.temporary,
         taken=_taken(scene, parts, steps),

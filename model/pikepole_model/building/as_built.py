@@ -24,14 +24,14 @@ class AsBuilt:
     """One part of a building of which some stands.
 
     Attributes:
+        key: Of it in every layout.
         part: As it is cut or to be cut.
-        fits: The one in its place where everything fits; None where there is none.
-        is_built: Whether it is cut already.
+        layout: Which layout it is cut to, from 0 for the one that was planned.
     """
 
+    key: Key
     part: Part
-    fits: Part | None
-    is_built: bool
+    layout: int
 
 
 def keyed(laid: Iterable[Laid]) -> dict[Key, Laid]:
@@ -80,41 +80,39 @@ def as_built(
             which everything fits.
         most_mm: How far what is built is off at most, mm.
     """
-    cut_to = {group: layout for groups, layout in reversed(built) for group in groups}
+    cut_to = {group: k for k, (groups, _) in reversed([*enumerate(built)]) for group in groups}
     names: set[str] = set()
-    for group, layout in cut_to.items():
+    for k, (_, layout) in enumerate(built):
         for key, cut in layout.items():
-            if key[0] != group:
+            if cut_to.get(key[0]) != k:
                 continue
             names.add(cut.name)
             there = replace(cut, placement=fits[key].placement) if key in fits else cut
             # Of another number or division of pieces each stays where it was planned.
             matches = key in fits and _apart_mm(there, fits[key]) <= most_mm
-            yield AsBuilt(there if matches else cut, fits.get(key), is_built=True)
+            yield AsBuilt(key, there if matches else cut, k)
     for key, part in rest.items():
         if key[0] not in cut_to:
             name = next(one for one in _names(part) if one not in names)
             names.add(name)
-            yield AsBuilt(replace(part, name=name), fits[key], is_built=False)
+            yield AsBuilt(key, replace(part, name=name), len(built))
 
 
 def as_held(
-    parts: Sequence[AsBuilt], planned: Iterable[Joint], fitted: Iterable[Joint]
+    parts: Sequence[AsBuilt], layouts: Sequence[tuple[Mapping[Key, Part], Iterable[Joint]]]
 ) -> Iterator[Joint]:
-    """How all parts are held: what is built by what it was planned to be, the rest as it fits.
+    """How all parts are held: any two as they are where the later of them was laid out.
 
     Args:
         parts: All parts.
-        planned: Joints of the building as it was planned.
-        fitted: Of the one in which everything fits.
+        layouts: Each layout that some are cut to, with its joints.
     """
-    built = {one.part.name for one in parts if one.is_built}
-    yield from (joint for joint in planned if {joint.a, joint.b} <= built)
-    name_of = {one.fits.name: one.part.name for one in parts if one.fits}
-    for joint in fitted:
-        a, b = name_of.get(joint.a), name_of.get(joint.b)
-        if a and b and not {a, b} <= built:
-            yield replace(joint, a=a, b=b)
+    for k, (layout, joints) in enumerate(layouts):
+        there = {layout[one.key].name: one for one in parts if one.key in layout}
+        for joint in joints:
+            a, b = there.get(joint.a), there.get(joint.b)
+            if a and b and max(a.layout, b.layout) == k:
+                yield replace(joint, a=a.part.name, b=b.part.name)
 
 
 def _names(part: Part) -> Iterator[str]:

@@ -109,7 +109,8 @@ def stands(scene: Scene) -> tuple[Stand, ...]:
     found: list[Stand] = []
     off_mm: dict[What, Ends] = {}
     for number, name in enumerate(names, start=1):
-        told = [one for one in scene.measured if one.after == name]
+        # What is out of square has walls as high and as far apart.
+        told = [one for one in scene.measured if one.after == name and one.what != "diagonals"]
         off_mm = {**off_mm, **{one.what: _off(one, roof) for one in told}}
         if told and any(off for ends in off_mm.values() for off in ends):
             groups = frozenset(group for step in steps[:number] for group in step.groups)
@@ -121,8 +122,6 @@ def _off(one: Measured, roof: RoofPlan) -> Ends:
     """How far off the plan something is; not at all where a tape reads the same."""
     planned = planned_mm(roof, one.what)
     assert planned is not None
-    if one.what == "diagonals":
-        return (0.0, 0.0)  # what is out of square has walls as high and as far apart
     left, right = (told - planned for told in one.at_ends)
     mark = MARK_MM[roof.datums.scene.units] / 2 + 1e-6
     return (0.0 if abs(left) <= mark else left, 0.0 if abs(right) <= mark else right)
