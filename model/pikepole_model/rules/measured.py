@@ -166,18 +166,22 @@ def _fits(
     """The rest of the building fits what stands."""
     scene = roof.datums.scene
     for stand in stands(scene):
-        number, one = max(
-            ((k, one) for k, one in enumerate(scene.measured) if one.what in stand.off_mm),
-            key=lambda told: max(map(abs, stand.off_mm[told[1].what])),
-        )
         for place in (0.0, 1.0) if stand.twist_mm else (0.5,):
             problem = next(problems_of(Datums(stand.at(place))), None)
             if problem:
-                planned = planned_mm(roof, one.what)
-                assert planned is not None
+                off_mm, number, planned = max(_off(roof))
                 yield Problem.at(
                     ("measured", number, "left"),
-                    f"leaves no room for what comes next: {problem.key} {problem.wrong}",
+                    f"is up to {ruler.at(off_mm)} off the {ruler.at(planned)} that are planned, "
+                    f"and what comes next does not fit: {problem.key} {problem.wrong}",
                     _both(("measured", number), planned, ruler),
                 )
                 return
+
+
+def _off(roof: RoofPlan) -> Iterator[tuple[float, int, float]]:
+    """How far off the plan each thing is at most, its number, and what is planned, mm."""
+    for number, one in enumerate(roof.datums.scene.measured):
+        planned = planned_mm(roof, one.what)
+        if planned is not None and one.what != "diagonals":
+            yield max(abs(told - planned) for told in one.at_ends), number, planned
