@@ -17,8 +17,8 @@ from pikepole_export.derive.measures.features import Cut
 from pikepole_export.derive.measures.outlines import Outline
 from pikepole_export.graphics.lettering import spread
 from pikepole_export.write.drawings.cells import Item, celled, drawn_mm, room_of
-from pikepole_export.write.drawings.cut_words import setting
 from pikepole_export.write.drawings.drafting import GAP_MM, TEXT_MM, Draft, View, scale_to_fit
+from pikepole_export.write.drawings.square import setting
 from pikepole_export.write.drawings.svg import DOWN, UP, Point, Sheet, Size
 from pikepole_export.write.drawings.title import LINE_MM, Title
 from pikepole_model.units import Units, format_length
@@ -92,7 +92,7 @@ def _told(outline: Outline, called: str, units: Units, scale: float) -> tuple[Ti
     alike: dict[str, list[str]] = {}
     for letter, cut in zip(ascii_lowercase, outline.slopes, strict=False):
         edge = "bottom" if cut.off == "edge" else "left"
-        words = f"{setting(cut)} ({cut.angle_deg:.1f}°) off the {edge} edge"
+        words = f"{setting(cut, units)} ({cut.angle_deg:.1f}°) off the {edge} edge"
         alike.setdefault(words, []).append(letter)
     return title, [f"{', '.join(own)}: {words}" for words, own in alike.items()]
 
