@@ -198,8 +198,8 @@ def test_rafter_is_stepped_off() -> None:
     piece = rafter(4, 8 * FOOT, 5.5 * INCH, seats=[(h * INCH, 3.5 * INCH) for h in (20, 80)])
     (template,) = templates(only(piece))
     assert list(step_words(template, "imperial")) == [
-        'Steps of the square from the upper end: 1 and 8" to the first heel line, 6 and 8" to the '
-        "second heel line, 8 to the lower end."
+        'Stepped off from the upper end, the rest on the blade: 1 step and 8" to the first heel '
+        'line, 6 steps and 8" to the second heel line, 8 steps to the lower end.'
     ]
 
 
@@ -208,7 +208,8 @@ def test_rafter_is_stepped_off_in_millimetres() -> None:
     piece = rafter(3, 2000.0, 140.0, seats=[(1500.0, 80.0)])
     (template,) = templates(only(piece, units="metric"))
     assert list(step_words(template, "metric")) == [
-        "Steps of the square from the upper end: 3 and 300 mm to the heel line, 5 to the lower end."
+        "Stepped off from the upper end, the rest on the blade: 3 steps and 300 mm to the heel "
+        "line, 5 steps to the lower end."
     ]
 
 
@@ -217,7 +218,7 @@ def test_steep_rafter_is_stepped_along_its_rise() -> None:
     (template,) = templates(only(rafter(24, 30 * INCH, 5.5 * INCH)))
     assert "hold 6 on the tongue" in notes(template, "imperial", alone=True)
     assert list(step_words(template, "imperial")) == [
-        "Steps of the square from the upper end: 5 to the lower end."
+        "Stepped off from the upper end, the rest on the blade: 5 steps to the lower end."
     ]
 
 

@@ -81,7 +81,7 @@ def step_words(template: Template, units: Units) -> Iterator[str]:
         marks.append(("the lower end", template.top_edge[1] - template.top_edge[0]))
     told = [f"{_steps(mark * along, units)} to {name}" for name, mark in marks]
     if told:
-        yield f"Steps of the square from the upper end: {', '.join(told)}."
+        yield f"Stepped off from the upper end, the rest on the blade: {', '.join(told)}."
 
 
 def _of(count: int) -> tuple[str, ...]:
@@ -89,7 +89,8 @@ def _of(count: int) -> tuple[str, ...]:
 
 
 def _steps(run_mm: float, units: Units) -> str:
-    """Whole steps and what is over along the blade: "8 and 5-1/2 in"."""
+    """Whole steps and what is over along the blade: "8 steps and 5-1/2 in"."""
     whole, over_mm = divmod(printed(run_mm, units) + MARK_MM[units] / 100, BLADE_MM[units])
     over = format_length(over_mm, units)
-    return f"{whole:g}" if over == format_length(0.0, units) else f"{whole:g} and {over}"
+    steps = f"{whole:g} step" + ("" if whole == 1 else "s")
+    return steps if over == format_length(0.0, units) else f"{steps} and {over}"
