@@ -54,7 +54,8 @@ def drawn(seed: int) -> Table:
     table = stepped(Dice(f"clerestories of {seed}"), table)
     table = floored(Dice(f"floors of {seed}"), table)
     table = strengthened(Dice(f"strength of {seed}"), table)
-    return supplied(Dice(f"yards of {seed}"), table)
+    table = supplied(Dice(f"yards of {seed}"), table)
+    return measured(Dice(f"measures of {seed}"), table)
 
 
 def supplied(dice: Dice, table: Table) -> Table:
@@ -100,6 +101,22 @@ def _inner_posts(dice: Dice) -> Table:
         footing=lambda: {"diameter": dice.length(250, 700), "depth": dice.length(300, 1200)},
         brace=lambda: {"fixed": dice.one("nailed", "bolted")},
     )
+
+
+def measured(dice: Dice, table: Table) -> Table:
+    """A scene of what stands already, most often near the plan."""
+    depth_mm = mm(table["building"]["depth"])
+
+    def read(most_mm: int) -> str:
+        return f"{depth_mm + dice.randint(-most_mm, most_mm)} mm"
+
+    def one() -> Table:
+        span = {"what": dice.one("span", "span", "diagonals"), "left": read(20)}
+        after = {"after": dice.choice(SEQUENCE[2:]).name}
+        return {**after, **span, **dice.some(0.3, right=lambda: read(dice.one(10, 10, 200)))}
+
+    table |= dice.some(0.15, measured=lambda: [one() for _ in range(dice.randint(1, 2))])
+    return table
 
 
 def _work(dice: Dice, table: Table) -> Table:

@@ -19,7 +19,7 @@ def findings(building: Building, contacts: tuple[Contact, ...]) -> tuple[Finding
     """What does not fit or hold, what good practice would not do, prices of nothing, and so on."""
     return (
         *check(building, contacts),
-        *bolt_findings(plate_bolts(building), building.scene.units),
+        *bolt_findings(plate_bolts(building.fitted), building.scene.units),
         *price_findings(building),
         *done_findings(building),
         *move_findings(building),

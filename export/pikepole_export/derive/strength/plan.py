@@ -60,6 +60,7 @@ class Strength:
 
 def strength_of(building: Building, units: Units | None = None) -> Strength:
     """All checks of what stands in the end."""
+    building = building.fitted
     paths, woods = paths_of(building), Woods(building)
     worst: dict[tuple[str, Rule], Check] = {}
     counts: dict[tuple[str, Rule], set[str]] = {}

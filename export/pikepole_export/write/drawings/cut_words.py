@@ -2,7 +2,6 @@
 
     along(template, a, b, units) -> str          a length along the piece, as it is printed
     across(a, b, units) -> str                   one square to its edges
-    setting(cut, units) -> str                   "3:12", or "250 mm/m"
     feature_words(template, feature, units) -> list[str]
     notes(template, units) -> str
 
@@ -12,10 +11,10 @@ Places are rounded before they are subtracted, so that the lengths on a drawing 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
 
 from pikepole_export.derive.measures.features import ON_LINE_MM, Cut, Feature, Lies, Place
 from pikepole_export.derive.measures.templates import Template, printed
+from pikepole_export.write.drawings.square import setting, square_words, step_words
 from pikepole_model.units import INCH_MM, Units, format_length
 
 ENDS: dict[Lies, dict[Place, str]] = {
@@ -24,11 +23,6 @@ ENDS: dict[Lies, dict[Place, str]] = {
     "level": {"left end": "left end", "right end": "right end"},
     "ripped": {"left end": "left edge", "right end": "right edge"},
 }
-
-# The square that rafters are marked with. A metric one is 600 x 400 mm: up to 45 degrees the rise
-# to 400 mm stays on its tongue.
-SQUARE: dict[Units, str] = {"imperial": "Framing square", "metric": "Roofing square"}
-BLADE_MM = 400
 
 # A cut that is less off square is square.
 SQUARE_DEG = 0.05
@@ -74,21 +68,6 @@ def _place(template: Template, u: float, units: Units) -> float:
         # From the edge that is cut: that is what the saw's fence is set to.
         return -printed(template.length_mm - u, units)
     return printed(u - template.top_edge[0], units)
-
-
-def setting(cut: Cut, units: Units) -> str:
-    """A cut's angle as a framing square is set to it, "3:12"; in mm to the metre."""
-    if units == "metric":
-        return f"{cut.rise / 12 * 1000:.0f} mm/m"
-    return f"{_rise(cut, units)}:12"
-
-
-def _rise(cut: Cut, units: Units) -> str:
-    """What is held on the tongue: inches for 12 on the blade, or mm for 400."""
-    if units == "metric":
-        return f"{cut.rise / 12 * BLADE_MM:.0f}"
-    whole, sixteenths = divmod(round(cut.rise * 16), 16)
-    return "-".join(str(n) for n in (whole, Fraction(sixteenths, 16)) if n) or "0"
 
 
 def cut_words(cut: Cut, units: Units) -> str:
@@ -244,7 +223,9 @@ def _notes(template: Template, units: Units, alone: bool) -> Iterator[str]:
         yield f"{long} along the long edge, {short} along the short edge."
     if any(feature.birdsmouth for feature in template.features):
         yield "A birdsmouth is measured to the plumb line of its heel, dash and dot."
-    yield from _square(template, units)
+    yield from square_words(template, units)
+    if alone:
+        yield from step_words(template, units)
     if notched and template.lies != "ripped":
         yield NO_OVERCUT
         for words in dict.fromkeys(_thin(template, units)):
@@ -263,27 +244,3 @@ def _thin(template: Template, units: Units) -> Iterator[str]:
         low, high = _left(template, feature)
         if feature.notches and high - low < THIN_MM - ON_LINE_MM:
             yield tongue(template, feature, units)
-
-
-def _square(template: Template, units: Units) -> Iterator[str]:
-    """How a framing square is held; a ripped piece is set at the saw instead.
-
-    With the rise on the tongue and 12 in, or 400 mm, on the blade at the edge, the tongue lies off
-    square to it and the blade off the edge itself, both by the slope.
-    """
-    if not template.slants or template.lies == "ripped":
-        return
-    rises = list(dict.fromkeys(_rise(cut, units) for cut in template.slants))
-    if units == "metric":
-        rise, run = " or ".join(f"{one} mm" for one in rises), f"{BLADE_MM} mm"
-    else:
-        rise, run = rises[0] if len(rises) == 1 else "the first figure", "12"
-    yield f"{SQUARE[units]}: hold {rise} on the tongue and {run} on the blade;"
-    square, edge = (
-        " and ".join(dict.fromkeys(cut.name for cut in template.slants if cut.off == off))
-        for off in ("square", "edge")
-    )
-    legs = [
-        f"the {name} along the {leg}" for name, leg in ((square, "tongue"), (edge, "blade")) if name
-    ]
-    yield f"mark {', '.join(legs)}."

@@ -17,8 +17,8 @@ from pikepole_export.derive.measures.features import Cut
 from pikepole_export.derive.measures.outlines import Outline
 from pikepole_export.graphics.lettering import spread
 from pikepole_export.write.drawings.cells import Item, celled, drawn_mm, room_of
-from pikepole_export.write.drawings.cut_words import setting
 from pikepole_export.write.drawings.drafting import GAP_MM, TEXT_MM, Draft, View, scale_to_fit
+from pikepole_export.write.drawings.square import setting
 from pikepole_export.write.drawings.svg import DOWN, UP, Point, Sheet, Size
 from pikepole_export.write.drawings.title import LINE_MM, Title
 from pikepole_model.units import Units, format_length
