@@ -22,12 +22,13 @@ from pikepole_export.derive.measures.templates import Template, templates
 from pikepole_export.graphics.lettering import spread
 from pikepole_export.write.drawings.board_pages import BoardPage, board_pages
 from pikepole_export.write.drawings.board_rows import Bar, BoardRow, SectionRows
-from pikepole_export.write.drawings.cells import shared_stem
+from pikepole_export.write.drawings.cells import arranged, shared_page, shared_stem
 from pikepole_export.write.drawings.cut_plans import (
     CutPlan,
     Placed,
     SawCut,
-    sheet_drawing,
+    foot_words,
+    sheet_item,
 )
 from pikepole_export.write.drawings.index import index_pages
 from pikepole_export.write.drawings.pattern_names import named_shapes
@@ -285,7 +286,7 @@ def test_rafter_says_what_a_carpenter_marks(tmp_path: Path) -> None:
     ]
     for words in expected:
         assert words in read.texts, words
-    (page,) = (tmp_path / "drawings").glob("rafter-1.svg")
+    (page,) = (tmp_path / "drawings").glob("patterns-*.svg")
     assert "never from the piece before" in " ".join(Read(page.read_bytes()).texts)
 
 
@@ -406,9 +407,9 @@ BOARD = BoardRow(
         ("back wall stud 5", "door cripple 4"),
     ),
     words=(
-        "1600 mm front wall stud 1 to 2, back wall stud 5",
-        "500 mm door cripple 2 to 4 (rip to 60 mm)",
-        "keep 334 mm",
+        "a: 1600 mm front wall stud 1 to 2, back wall stud 5",
+        "b: 500 mm door cripple 2 to 4 (rip to 60 mm)",
+        "c: keep 334 mm",
     ),
     notes=("Cut to length first.",),
 )
@@ -417,11 +418,10 @@ BOARD = BoardRow(
 def paged(row: BoardRow, units: Units, count: int = 1) -> list[BoardPage]:
     scene = load_scene(SCENES["plain"]).model_copy(update={"units": units, "title": "Feed store"})
     section = SectionRows("2x4", "2x4, spruce", "Stop at 1600 mm: 3; 500 mm: 3.", (row,) * count)
-    return board_pages(4, "Back wall", [section], scene)
+    return board_pages({"Stage 4, Back wall": [section]}, scene)
 
 
 SHEET = CutPlan(
-    job="Feed store",
     stock="9 mm plywood",
     thickness_mm=9.0,
     alike=("sheet 1",),
@@ -448,7 +448,7 @@ def test_board_can_be_followed_at_the_saw() -> None:
     (page,) = paged(BOARD, "metric")
     read = Read(page.data)
     _check_sheet(read, "metric")
-    assert {"Stage 4, Back wall: boards", "2x4, spruce", "3 to 4, 7"} <= set(read.texts)
+    assert {"Stage 4, Back wall", "2x4, spruce", "3 to 4, 7"} <= set(read.texts)
     assert {"3 of 2440 mm", "1600 mm", "500 mm", "keep 334 mm"} <= set(read.texts)
     assert "Stop at 1600 mm: 3; 500 mm: 3." in read.texts
     said = " ".join(read.texts).replace("\N{NO-BREAK SPACE}", " ")
@@ -484,14 +484,35 @@ def test_ten_boards_to_a_page() -> None:
     assert [len(page.shapes("piece")) for page in pages] == [20, 20, 10]
     for page in pages:
         _check_sheet(page, "imperial")
+    assert ["Stage 4, Back wall, going on" in page.texts for page in pages] == [False, True, True]
+
+
+def test_stages_share_a_page() -> None:
+    scene = load_scene(SCENES["plain"])
+    section = SectionRows("2x4", "2x4, spruce", "Stop at 1600 mm: 3.", (BOARD,) * 4)
+    stages = {f"Stage {n}, Wall": [section] for n in (4, 5, 6)}
+    first, second = (Read(page.data) for page in board_pages(stages, scene))
+    assert {"Stage 4, Wall", "Stage 5, Wall", "Stage 6, Wall"} <= set(first.texts)
+    assert "Stage 6, Wall, going on" in second.texts
+    assert (len(first.shapes("piece")), len(second.shapes("piece"))) == (18, 6)  # two of each board
+    for read in (first, second):
+        _check_sheet(read, "imperial")
+
+
+def _sheet(plan: CutPlan, units: Units) -> Read:
+    """A sheet on a page by itself."""
+    (places,) = arranged([sheet_item(plan, "sheet 1", units)], units)
+    page = Read(shared_page(places, "Sheets", foot_words([plan], units), units).to_bytes())
+    _check_sheet(page, units)
+    (read,) = page.cells.values()
+    return read
 
 
 @pytest.mark.parametrize("units", ["metric", "imperial"])
 def test_sheet_names_its_pieces_and_numbers_its_cuts(units: Units) -> None:
-    read = Read(sheet_drawing(SHEET, units))
-    _check_sheet(read, units)
+    read = _sheet(SHEET, units)
     assert any(text.startswith("a: door skin 1") for text in read.texts)
-    assert "Grain runs along the length." in read.texts
+    assert "Grain runs along the length." in foot_words([SHEET], units)
     listed = " ".join(read.texts)
     assert "across, 1500 mm from left edge: a to d" in listed
     assert "along, 60 mm from lower edge: b, c" in listed
@@ -522,7 +543,7 @@ def test_busy_board_stays_legible() -> None:
 def test_a_list_that_is_too_long_says_where_the_rest_is() -> None:
     placed = tuple(Placed(f"piece {k}", (5.0 * k, 0.0), (2.0, 80.0), "2 mm") for k in range(400))
     plan = replace(SHEET, placed=placed, cuts=(), names=(("piece",),))
-    read = Read(sheet_drawing(plan, "metric"))
+    read = _sheet(plan, "metric")
     (last,) = (text for text in read.texts if text.endswith("more: see sheets.csv"))
     listed = [text for text in read.texts if re.fullmatch(r"2 mm piece \d+", text)]
     assert last == f"and {400 - len(listed)} more: see sheets.csv"

@@ -5,13 +5,16 @@ stage_rows(plans, scene, shaped) -> {stage: sections with their rows}
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from pikepole_export.derive.cutting.board_work import BoardUse, board_work, stops
 from pikepole_export.derive.cutting.cuts import SectionPlan
-from pikepole_export.derive.cutting.marks import sliver_mm, together
+from pikepole_export.derive.cutting.marks import natural, numbered, sliver_mm
 from pikepole_export.graphics.lettering import NO_BREAK
+from pikepole_export.write.drawings.cut_lists import letter, letters
 from pikepole_model.scene.schema import Scene
 from pikepole_model.units import MARK_MM, Units, format_length, plural
 
@@ -45,7 +48,7 @@ class BoardRow:
         length_mm: Of each.
         bars: Pieces, and then what is left.
         names: What comes out of each board, in the order of the pieces.
-        words: What each piece is, in their order, and then what is left.
+        words: What each piece is by its letter, and then what is left.
         notes: What else to know.
     """
 
@@ -127,19 +130,16 @@ def _row(
 ) -> BoardRow:
     use, units = same[0], scene.units
     bars: list[Bar] = []
-    words: list[str] = []
     at_mm = use.trim_mm
-    for k, piece in enumerate(use.pieces):
-        printed = format_length(piece.length_mm, units)
-        bars.append(Bar(at_mm, piece.length_mm, printed))
+    for piece in use.pieces:
+        bars.append(Bar(at_mm, piece.length_mm, format_length(piece.length_mm, units)))
         at_mm += piece.length_mm + scene.cutting.kerf
-        names = ", ".join(together(one.pieces[k].name for one in same))
-        words.append(" ".join((printed, names, *_also(piece.name, plan, units, shaped))))
+    words = list(_words(same, plan, units, shaped))
     left = format_length(use.left_mm, units, "down")
     if left != format_length(0.0, units):
         left = f"keep {left}" if use.is_kept else f"{left} left"
         bars.append(Bar(at_mm, use.left_mm, left, is_left=True))
-        words.append(left)
+        words.append(f"{letter(len(bars))}: {left}")
     length = format_length(use.length_mm, units)
     return BoardRow(
         numbers=tuple(one.number for one in same),
@@ -152,12 +152,30 @@ def _row(
     )
 
 
+def _words(
+    same: Sequence[BoardUse], plan: SectionPlan, units: Units, shaped: Mapping[str, str]
+) -> Iterator[str]:
+    """What each piece is; neighbours that are cut alike are told together."""
+
+    def told(k: int) -> tuple[str, str, str]:
+        piece = same[0].pieces[k]
+        also = ", ".join(_also(piece.name, plan, units, shaped))
+        return format_length(piece.length_mm, units), also, re.sub(r" \d+$", "", piece.name)
+
+    for (printed, also, _), some in groupby(range(len(same[0].pieces)), key=told):
+        own = list(some)
+        names = sorted((one.pieces[k].name for k in own for one in same), key=natural)
+        each = f"{printed} each" if len(own) > 1 else printed
+        text = f"{letters(k + 1 for k in own)}: {each} {numbered(names)}"
+        yield f"{text} ({also})" if also else text
+
+
 def _also(name: str, plan: SectionPlan, units: Units, shaped: Mapping[str, str]) -> Iterator[str]:
     """What is done to a piece that is cut to its length."""
     if width_mm := plan.ripped_mm.get(name):
-        yield f"(rip to {format_length(width_mm, units)})"
+        yield f"rip to {format_length(width_mm, units)}"
     if drawing := shaped.get(name):
-        yield f"(by {drawing})"
+        yield f"by {drawing}"
 
 
 def _notes(use: BoardUse, scene: Scene) -> Iterator[str]:
