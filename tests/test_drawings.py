@@ -500,17 +500,20 @@ def test_stages_share_a_page() -> None:
 
 
 def _sheet(plan: CutPlan, units: Units) -> Read:
-    """A sheet on a page by itself."""
-    (places,) = arranged([sheet_item(plan, "sheet 1", units)], units)
-    page = Read(shared_page(places, "Sheets", foot_words([plan], units), units).to_bytes())
-    _check_sheet(page, units)
-    (read,) = page.cells.values()
+    """A sheet of a page by itself."""
+    (read,) = _page(plan, units).cells.values()
     return read
+
+
+def _page(plan: CutPlan, units: Units) -> Read:
+    (places,) = arranged([sheet_item(plan, "sheet 1", units)], units)
+    return Read(shared_page(places, "Sheets", foot_words([plan], units), units).to_bytes())
 
 
 @pytest.mark.parametrize("units", ["metric", "imperial"])
 def test_sheet_names_its_pieces_and_numbers_its_cuts(units: Units) -> None:
     read = _sheet(SHEET, units)
+    _check_sheet(_page(SHEET, units), units)
     assert any(text.startswith("a: door skin 1") for text in read.texts)
     assert "Grain runs along the length." in foot_words([SHEET], units)
     listed = " ".join(read.texts)
