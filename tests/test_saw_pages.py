@@ -141,7 +141,7 @@ def _sheet(plan: CutPlan, units: Units) -> Read:
 
 
 def _page(plan: CutPlan, units: Units) -> Read:
-    (places,) = arranged([sheet_item(plan, "sheet 1", units)], units)
+    (places,) = arranged([sheet_item(plan, units)], units)
     return Read(shared_page(places, "Sheets", foot_words([plan], units), units).to_bytes())
 
 

@@ -1,6 +1,6 @@
 """Drawings of what comes out of one sheet, to stand beside the saw.
 
-    sheet_item(plan, called, units) -> Item     a cell of a page
+    sheet_item(plan, units) -> Item     a cell of a page
     foot_words(plans, units) -> what goes for all on a page
 
 What is cut first is numbered 1. A sheet is cut from edge to edge of the panel in hand, and each cut
@@ -129,18 +129,21 @@ class CutPlan:
     grain_along: bool | None = None
 
 
-def sheet_item(plan: CutPlan, called: str, units: Units) -> Item:
+def sheet_item(plan: CutPlan, units: Units) -> Item:
     """A sheet as it lies, in the smallest cell that has room for all that is said of it.
 
     Args:
         plan: What is cut of it.
-        called: The name of the drawing.
         units: Measures are printed in.
     """
     across, down = room_of(units)
     sizes = [(across / 2, down / 2), (across, down / 2), (across, down)]
     size = next((one for one in sizes if not _best(plan, one, units)[0]), sizes[-1])
-    return Item(called, size, lambda: _drawn(plan, size, units))
+    return Item(_named(plan), size, lambda: _drawn(plan, size, units))
+
+
+def _named(plan: CutPlan) -> str:
+    return f"{plan.stock}, {plan.alike[0]}"
 
 
 def _best(plan: CutPlan, size: Size, units: Units) -> tuple[int, int]:
@@ -214,7 +217,7 @@ def _title(plan: CutPlan, scale: int, units: Units) -> Title:
     length, width = (format_length(mm, units) for mm in plan.size_mm)
     size = f"{thickness(plan.thickness_mm, units)} x {width} x {length}"
     return Title(
-        name=f"{plan.stock}, {plan.alike[0]}",
+        name=_named(plan),
         count=f"Make {len(plan.alike)}",
         lines=(size,),
         heading="",

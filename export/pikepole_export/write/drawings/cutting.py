@@ -21,7 +21,7 @@ from pikepole_export.write.drawings.board_rows import stage_rows
 from pikepole_export.write.drawings.cells import Place, arranged, shared_page
 from pikepole_export.write.drawings.cut_lists import letter
 from pikepole_export.write.drawings.cut_plans import CutPlan, foot_words, sheet_item
-from pikepole_export.write.drawings.index import index_pages
+from pikepole_export.write.drawings.index import INDEX, index_pages
 from pikepole_export.write.drawings.nested import caution_of, sheet_layout, sheet_notes
 from pikepole_export.write.drawings.pattern_names import pattern_names
 from pikepole_export.write.drawings.shaped import pattern_pages
@@ -49,7 +49,8 @@ def write_cut_drawings(
     drawn = {stem: page.data for stem, page in _board_pages(boards, building)}
     pages = dict(_sheet_pages(sheets, building))
     for k, (stem, page) in enumerate(pages.items(), start=1):
-        heading = f"Sheets, page {k} of {len(pages)}: {page.plans[0].stock}"
+        stocks = ", ".join(dict.fromkeys(plan.stock for plan in page.plans))
+        heading = f"Sheets, page {k} of {len(pages)}: {stocks}"
         foot = foot_words(page.plans, units)
         drawn[stem] = shared_page(page.places, heading, foot, units).to_bytes()
     if not drawn:
@@ -78,7 +79,7 @@ def write_index(
     }
     made = index_pages(pages, patterns, building.scene)
     place = make_folder(folder / FOLDER)
-    return [put(place / f"index-{k}.svg", data) for k, data in enumerate(made, start=1)]
+    return [put(place / f"{INDEX}-{k}.svg", data) for k, data in enumerate(made, start=1)]
 
 
 def cut_marks(
@@ -119,7 +120,7 @@ def _board_pages(
 
 @dataclass(frozen=True, slots=True)
 class _SheetPage:
-    """A page of sheets of one stock.
+    """A page of sheets.
 
     Attributes:
         plans: What it shows.
@@ -135,12 +136,15 @@ def _sheet_pages(
 ) -> Iterator[tuple[str, _SheetPage]]:
     """Every page of sheets, under its name."""
     scene, shaped = building.scene, pattern_names(building)
+    # What is sawn, and what is scored; wood, and panes.
+    alike: dict[tuple[bool, bool | None], list[CutPlan]] = {}
+    for plan in (plan for stock in sheets for plan in _sheets(stock, scene, shaped)):
+        alike.setdefault((plan.kerf_mm > 0.0, plan.grain_along), []).append(plan)
     pages: list[_SheetPage] = []
-    for stock in sheets:
-        plans = {plan.alike[0]: plan for plan in _sheets(stock, scene, shaped)}
-        items = [sheet_item(plan, name, scene.units) for name, plan in plans.items()]
+    for plans in alike.values():
+        items = {sheet_item(plan, scene.units): plan for plan in plans}
         pages += (
-            _SheetPage(tuple(plans[place.item.name] for place in places), places)
+            _SheetPage(tuple(items[place.item] for place in places), places)
             for places in arranged(items, scene.units)
         )
     for k, page in enumerate(pages, start=1):
