@@ -146,7 +146,7 @@ def together(names: Iterable[str]) -> list[str]:
 
 
 def numbered(names: Iterable[str]) -> str:
-    """Names with all numbers after what they share: "rafter 1 to 17, 19; end rafter 2".
+    """Names with all numbers after what they share: "rafter 1 to 17, 19, end rafter 2".
 
     Args:
         names: In order.
@@ -156,7 +156,7 @@ def numbered(names: Iterable[str]) -> str:
         run = re.fullmatch(r"(.*?) (\d+(?: to \d+)?)", name)
         stem, own = (run[1], [run[2]]) if run else (name, [])
         found.setdefault(stem, []).extend(own)
-    return "; ".join(f"{stem} {', '.join(own)}".rstrip() for stem, own in found.items())
+    return ", ".join(f"{stem} {', '.join(own)}".rstrip() for stem, own in found.items())
 
 
 def natural(name: str) -> list[str]:
