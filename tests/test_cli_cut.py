@@ -109,7 +109,7 @@ def test_metric_scene_is_told_in_millimetres(tmp_path: Path) -> None:
     scene.write_text(text, encoding="utf-8")
     answer = pikepole("cut", scene)
     assert answer.code == DONE, answer.err
-    assert "2 of 2438 mm for 2 pieces" in " ".join(answer.out.split())
+    assert "treated: 2 of 2438 mm" in " ".join(answer.out.split())
 
 
 def test_prices_make_it_money(tmp_path: Path) -> None:
