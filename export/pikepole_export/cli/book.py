@@ -15,6 +15,7 @@ from pikepole_export.cli.words import CAUTION
 from pikepole_export.write.book.told import Told
 from pikepole_export.write.cards.files import MOVE, card_name
 from pikepole_export.write.drawings.cutting import cut_marks
+from pikepole_export.write.drawings.index import INDEX
 from pikepole_export.write.drawings.shaped import pattern_pages
 
 if TYPE_CHECKING:
@@ -102,5 +103,6 @@ def told(building: Building, known: Known, folder: Path) -> Told:
         },
         move_card=[cards[MOVE]] if MOVE in cards else [],
         sheets=known.sheets,
-        drawings=known.drawings,
+        # The book has an index of its own.
+        drawings=[one for one in known.drawings if not one.stem.startswith(INDEX)],
     )

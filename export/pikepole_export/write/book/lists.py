@@ -49,7 +49,7 @@ from pikepole_export.write.book.told import (
 )
 from pikepole_model.building.part import Building
 from pikepole_model.scene.schema import Scene
-from pikepole_model.units import Units
+from pikepole_model.units import Units, plural
 
 _INDEX = (
     Column("Piece", 2.4),
@@ -65,6 +65,7 @@ _CHECKS = (
     Column("How, and by which rule", 2.0),
 )
 _DRAWINGS = (Column("Drawing", 1.0), Column("Page", right=True))
+_TOLD = 0.5  # of what may be: checks of less are in the table of all of them alone
 _SHORT = 20  # lines that stand under each other
 
 
@@ -120,6 +121,8 @@ def _purchase(one: Purchase, scene: Scene) -> tuple[Cell, ...]:
 
 def checks_chapter(strength: Strength, units: Units) -> Chapter:
     """How members compare with the rules, what was taken for granted, what was not looked at."""
+    told = [one for one in strength.checks if one.ratio >= _TOLD]
+    rest = len(strength.checks) - len(told)
     return Chapter(
         "How it compares with rules of strength",
         "checks",
@@ -130,7 +133,11 @@ def checks_chapter(strength: Strength, units: Units) -> Chapter:
             Head("Not looked at"),
             Points(tuple(map(Cell, strength.left_out))),
             Head("The worst of each sort of member, the worst first"),
-            Table(_CHECKS, tuple(_check(one, units) for one in strength.checks)),
+            Table(_CHECKS, tuple(_check(one, units) for one in told)),
+            *(
+                [Words(f"{plural(rest, 'check')} more under half of what may be: checks.csv.")]
+                * (rest > 0)
+            ),
         ),
     )
 

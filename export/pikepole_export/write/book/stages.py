@@ -90,6 +90,11 @@ def stage_chapter(building: Building, stage: Stage, told: Told) -> Chapter:
     blocks += [Plate(file, WIDTH_MM) for file in told.pictures.get(stage.number, ())]
     if told.plan:
         blocks += [Head("People, gear and hours"), Pairs(tuple(_work(stage, told.plan, units)))]
+    # Here and not at the end: there they would often have a page to themselves.
+    blocks += [
+        Head("To tick"),
+        Points(tuple(_to_tick(stage, told, lifts)), boxes=True, signed=True),
+    ]
     blocks += [
         Head("Pieces to lay out", pieces_label(stage.number)),
         pieces_table(parts, told, units),
@@ -100,10 +105,6 @@ def stage_chapter(building: Building, stage: Stage, told: Told) -> Chapter:
         if lift.number in told.cards:
             card = told.cards[lift.number]
             blocks.append(Picture(card, CARD, lift_label(lift.number)))
-    blocks += [
-        Head("To tick"),
-        Points(tuple(_to_tick(stage, told, lifts)), boxes=True, signed=True),
-    ]
     title = f"{stage.number}  {stage.name}"
     return Chapter(title, stage_label(stage.number), tuple(blocks))
 
@@ -274,12 +275,12 @@ def move_chapter(move: MovePlan, told: Told, units: Units) -> Chapter:
     ):
         if steps:
             blocks += [Head(head), _steps(steps)]
-    blocks += [Picture(card) for card in told.move_card]
     done = (
         Cell("It stands where it stays, level, and is tied"),
         *_braces_off(move.row.stage, told),
     )
     blocks += [Head("To tick"), Points(done, boxes=True, signed=True)]
+    blocks += [Picture(card) for card in told.move_card]
     return Chapter("The move", MOVE, tuple(blocks))
 
 

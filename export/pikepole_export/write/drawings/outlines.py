@@ -27,7 +27,7 @@ from pikepole_model.units import Units, format_length
 _GRIDS = ((5, 2), (4, 2), (3, 2), (5, 1), (4, 1), (2, 2), (3, 1), (2, 1))
 FINEST = 25
 # Round the blank: its marks, which way is up, and the least room that is left for it.
-LEFT_MM, OVER_MM, UNDER_MM, RIGHT_MM, LEAST_MM = 27.0, 12.0, 32.0, 4.0, 10.0
+LEFT_MM, OVER_MM, UNDER_MM, RIGHT_MM, LEAST_MM = 27.0, 14.0, 32.0, 4.0, 10.0
 LETTERING_MM = 3.4  # what one mark takes of an edge
 # From the blank to the line of its marks.
 RUNNING_MM = 5.0
@@ -270,13 +270,12 @@ def _small(outline: Outline, scale: float) -> list[Any]:
 
 def foot_words(pieces: Collection[Outline]) -> str:
     """What goes for flat pieces."""
-    folded = any(one.folds for one in pieces)
-    faces = " or ".join(dict.fromkeys(one.seen for one in pieces if not one.folds))
+    faces = " or ".join(dict.fromkeys(one.seen for one in pieces))
     words = [
         "Marks from the lower left corner of the blank, thin lines carry them. Cut the blank "
         f"first, by the cut plan; then mark the face seen {faces} and cut out what is grey."
     ]
-    if folded:
+    if any(one.folds for one in pieces):
         words.append(
             "Flashing: edges raw, no hem; fold both legs down along the chain lines, 5° less than "
             "square; close the joint and bed the piece in sealant over both base flashings."
