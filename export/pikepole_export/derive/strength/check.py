@@ -39,12 +39,14 @@ class Measured(Enum):
     STRESS = "stress"  # N/mm2
     LENGTH = "length"  # mm
     AREA = "area"  # mm2
+    FACE = "face"  # mm2 of a wall or a roof
     MODULUS = "modulus"  # mm3
     INERTIA = "inertia"  # mm4
     FORCE = "force"  # N
     MOMENT = "moment"  # N mm
     LOAD = "load"  # kN/m2
     NUMBER = "number"  # of no unit
+    COUNT = "count"  # of pieces
 
 
 @dataclass(frozen=True, slots=True)

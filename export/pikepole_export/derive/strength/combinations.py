@@ -108,6 +108,9 @@ UPLIFT = COMBINATIONS[-1]
 # The same for the building as a whole.
 LIFTED = Combination(((Load.DEAD, 0.6), (Load.LIFT, 0.6)), UPLIFT.clause)
 
+# Wind along what weight does not hold.
+WIND_ALONE = Combination(((Load.WIND, 0.6),), UPLIFT.clause)
+
 
 @lru_cache
 def acting(loads: frozenset[Load]) -> tuple[Combination, ...]:

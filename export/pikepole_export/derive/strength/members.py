@@ -80,6 +80,12 @@ class Woods:
         incised = treated and species != SOUTHERN
         return Lumber(wood, section, wet=treated, incised=incised, repetitive=repetitive)
 
+    def gravity(self, part: Part) -> float:
+        """Its specific gravity, oven-dry."""
+        timber, catalogue = self.building.scene.lumber, self.building.scene.catalogue
+        name = timber.treated_species if part.material.treated else timber.species
+        return catalogue.find_species(name).specific_gravity
+
 
 def beam_of(paths: Paths, member: Member, woods: Woods) -> Beam | None:
     """A member with its supports and loads; None without design values or two supports."""

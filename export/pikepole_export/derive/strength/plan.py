@@ -5,16 +5,20 @@ strength_of(building) -> Strength
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from pikepole_export.derive.strength.anchors import anchor_checks
 from pikepole_export.derive.strength.check import Check, Rule, Worked
 from pikepole_export.derive.strength.climate import assumptions, worked_loads
 from pikepole_export.derive.strength.descent import paths_of
+from pikepole_export.derive.strength.fixings import Joints
 from pikepole_export.derive.strength.ground import ground_checks
 from pikepole_export.derive.strength.holding import holding_checks
 from pikepole_export.derive.strength.members import Found, Woods, lying_checks
 from pikepole_export.derive.strength.paths import Paths
+from pikepole_export.derive.strength.posts import post_checks
 from pikepole_export.derive.strength.stability import stability_checks
 from pikepole_export.derive.strength.standing import standing_checks
 from pikepole_export.derive.strength.ties import tie_checks
@@ -24,9 +28,9 @@ from pikepole_model.units import MPH_M_S, Units
 
 # In no check, whatever the scene.
 NOT_LOOKED_AT = (
-    "Fastenings, but where wind draws up rafters, beams on notched posts and walls.",
-    "Bought steel without a rating in [ties]; what holds anchors and bolts in concrete or soil.",
-    "Sliding and tipping of what stands on a pad without a floor frame, or on posts alone.",
+    "Fastenings, but where wind draws at rafters, walls and posts; straps, angles and hangers.",
+    "What holds anchors and bolts in concrete or soil.",
+    "Sliding and tipping of what stands on posts alone.",
     "Walls as bracing but by their length, where they are sheeted; sway of posts, knee braces.",
     "Plates, sills, ledgers, rims, sheets, boards, stairs and ladders.",
     "Holes, and notches but those of rafters at their ends.",
@@ -69,7 +73,7 @@ def strength_of(building: Building, units: Units | None = None) -> Strength:
     for found in _all(paths, woods):
         check, key = found.check, (found.label, found.check.rule)
         counts.setdefault(key, set()).add(found.member)
-        if key not in worst or check.ratio > worst[key].ratio * (1 + 1e-9):
+        if key not in worst or _is_worse(check, worst[key]):
             worst[key] = check
         for part in pieces.get(found.member, ()) if check.is_worked else ():
             ratios[part.name] = max(check.ratio, ratios.get(part.name, 0.0))
@@ -84,13 +88,23 @@ def strength_of(building: Building, units: Units | None = None) -> Strength:
     )
 
 
+def _is_worse(one: Check, other: Check) -> bool:
+    """By more than rounding; of two that nothing counts for, what is asked more of."""
+    if math.isinf(one.ratio) and math.isinf(other.ratio):
+        return one.demand > other.demand * (1 + 1e-9)
+    return one.ratio > other.ratio * (1 + 1e-9)
+
+
 def _all(paths: Paths, woods: Woods) -> Iterator[Found]:
     yield from lying_checks(paths, woods)
     yield from tie_checks(paths, woods)
     yield from standing_checks(paths, woods)
     yield from wall_checks(paths)
-    yield from holding_checks(paths, woods)
-    yield from stability_checks(paths)
+    joints = Joints(paths.members.building)
+    yield from holding_checks(paths, woods, joints)
+    yield from post_checks(paths, woods, joints)
+    yield from anchor_checks(paths, woods)
+    yield from stability_checks(paths, woods)
     yield from ground_checks(paths)
 
 
