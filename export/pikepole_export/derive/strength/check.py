@@ -23,6 +23,7 @@ class Rule(Enum):
     TENSION = "tension along the grain"
     COMBINED = "compression and bending"
     SLENDERNESS = "slenderness"
+    JOINT = "force at a joint"
     UPLIFT = "uplift"
     SLIDING = "sliding"
     TIPPING = "tipping over"

@@ -21,6 +21,7 @@ from pikepole_export.derive.strength.paths import Paths
 from pikepole_export.derive.strength.posts import post_checks
 from pikepole_export.derive.strength.stability import stability_checks
 from pikepole_export.derive.strength.standing import standing_checks
+from pikepole_export.derive.strength.sway import brace_checks
 from pikepole_export.derive.strength.ties import tie_checks
 from pikepole_export.derive.strength.walls import MOST_MPH, wall_checks
 from pikepole_model.building.part import Building
@@ -31,7 +32,7 @@ NOT_LOOKED_AT = (
     "Fastenings, but where wind draws at rafters, walls and posts; straps, angles and hangers.",
     "What holds anchors and bolts in concrete or soil.",
     "Sliding and tipping of what stands on posts alone.",
-    "Walls as bracing but by their length, where they are sheeted; sway of posts, knee braces.",
+    "Walls as bracing but by their length, where they are sheeted; posts that sway across beams.",
     "Plates, sills, ledgers, rims, sheets, boards, stairs and ladders.",
     "Holes, and notches but those of rafters at their ends.",
     "Snow that slides; what is stored or hung; earthquakes.",
@@ -103,6 +104,7 @@ def _all(paths: Paths, woods: Woods) -> Iterator[Found]:
     joints = Joints(paths.members.building)
     yield from holding_checks(paths, woods, joints)
     yield from post_checks(paths, woods, joints)
+    yield from brace_checks(paths, woods, joints)
     yield from anchor_checks(paths, woods)
     yield from stability_checks(paths, woods)
     yield from ground_checks(paths)

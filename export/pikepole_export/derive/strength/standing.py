@@ -6,6 +6,7 @@ standing_checks(paths, woods) -> checks
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import pairwise
 
 from pikepole_export.derive.inventory.mass import part_mass
@@ -19,6 +20,7 @@ from pikepole_export.derive.strength.nds import Lumber
 from pikepole_export.derive.strength.paths import Loads, Paths
 from pikepole_export.derive.strength.roofs import KN_M2
 from pikepole_export.derive.strength.section import Section
+from pikepole_export.derive.strength.sway import sways_of
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
@@ -32,6 +34,7 @@ _FULL_HEIGHT = UPRIGHT - {Kind.JACK, Kind.CRIPPLE}
 def standing_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
     """Every check of everything that stands."""
     widths = _widths(paths)
+    sways = sways_of(paths)
     for part in paths.members.parts.values():
         if part.kind is not Kind.POST and part.kind not in UPRIGHT:
             continue
@@ -39,8 +42,8 @@ def standing_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
         if not carried:
             continue
         assert part.section_mm, f"{part.name} has no section"
-        low, high = sorted(part.section_mm)
-        section = Section(low, high)
+        sway = sways.get(part.name)
+        section = _section(part, sways=sway is not None)
         studs = part.kind is Kind.STUD
         lumber = woods.lumber(part, section, repetitive=studs)
         if lumber is None:
@@ -51,10 +54,46 @@ def standing_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
         length = part.length_mm
         slender = slenderness(section, unbraced_mm=(length, 0.0 if held else length))
         label = part.label if part.kind is not Kind.STUD else f"{part.group} stud"
-        wide_mm = widths.get(part.name, 0.0)
-        for check in _column(paths, part, lumber, carried, slender, wide_mm):
+        blown = _blown(paths, part, widths.get(part.name, 0.0))
+        if sway is not None:
+            blown = _Blown(sway.moment_n_mm, sway.below_mm, "wind on the roof's end, h - a up")
+        for check in _column(part, lumber, carried, slender, blown):
             yield Found(label, part.name, check)
         yield Found(label, part.name, _slender(part, slender))
+
+
+@dataclass(frozen=True, slots=True)
+class _Blown:
+    """What wind bends an upright by.
+
+    Attributes:
+        moment_n_mm: The most, of all the wind.
+        at_mm: Where, up from its foot.
+        by: How that comes about.
+    """
+
+    moment_n_mm: float
+    at_mm: float
+    by: str
+
+
+def _section(part: Part, *, sways: bool) -> Section:
+    """As wind bends it: over its larger side, a post that sways over that along the beam."""
+    assert part.section_mm
+    low, high = sorted(part.section_mm)
+    along_mm = part.bounds_mm[1][0] - part.bounds_mm[0][0]
+    flat = sways and abs(along_mm - low) < abs(along_mm - high)
+    return Section(high, low) if flat else Section(low, high)
+
+
+def _blown(paths: Paths, part: Part, wide_mm: float) -> _Blown:
+    """By wind on its strip of the wall, from plate to plate."""
+    length = part.length_mm
+    onto, off = wind.wall_pressure(
+        paths.climate.part_q, length * max(wide_mm, length / 3), edge=True
+    )
+    moment = max(onto, -off) * KN_M2 * wide_mm * length**2 / 8
+    return _Blown(moment, length / 2, "wind by ASCE 7-16 Figure 30.3-1")
 
 
 def _widths(paths: Paths) -> dict[str, float]:
@@ -97,24 +136,12 @@ def _run(parts: list[Part]) -> int:
 
 
 def _column(
-    paths: Paths,
-    part: Part,
-    lumber: Lumber,
-    carried: Loads,
-    slender: float,
-    wide_mm: float,
+    part: Part, lumber: Lumber, carried: Loads, slender: float, blown: _Blown
 ) -> Iterator[Check]:
-    length = part.length_mm
     own = part_mass(part).likely_kg * STANDARD_GRAVITY_M_S2
     carried = {**carried, Load.DEAD: carried.get(Load.DEAD, 0.0) + own}
-    blown = 0.0
-    if wide_mm:
-        onto, off = wind.wall_pressure(
-            paths.climate.part_q, length * max(wide_mm, length / 3), edge=True
-        )
-        blown = max(onto, -off) * KN_M2 * wide_mm * length**2 / 8
     there = frozenset(load for load, force in carried.items() if force)
-    there |= {Load.WIND, Load.UPLIFT} if blown else set()
+    there |= {Load.WIND, Load.UPLIFT} if blown.moment_n_mm else set()
     worst: dict[Rule, Check] = {}
     for combination in acting(there):
         for check in _pressed(part, lumber, carried, slender, blown, combination):
@@ -128,7 +155,7 @@ def _pressed(
     lumber: Lumber,
     carried: Loads,
     slender: float,
-    blown_n_mm: float,
+    blown: _Blown,
     combination: Combination,
 ) -> Iterator[Check]:
     section = lumber.section
@@ -150,10 +177,10 @@ def _pressed(
             clause="NDS 3.6.3, 3.7.1",
             value=may,
         )
-    if not (blown_n_mm and gusts):
+    if not (blown.moment_n_mm and gusts):
         return
     bends = nds.bending(lumber, combination.duration)
-    moment = gusts * blown_n_mm
+    moment = gusts * blown.moment_n_mm
     bent = moment / section.modulus_mm3
     critical = nds.critical_n_mm2(lumber, part.length_mm / section.depth_mm)
     share = interaction(
@@ -179,10 +206,10 @@ def _pressed(
             Number("fb", bent, Measured.STRESS),
             Number("FcE", critical, Measured.STRESS),
         ),
-        clause="NDS 3.9.2, wind by ASCE 7-16 Figure 30.3-1",
+        clause=f"NDS 3.9.2, {blown.by}",
         limit="1",
         value=bends,
-        at_mm=part.length_mm / 2,
+        at_mm=blown.at_mm,
     )
 
 
