@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from pikepole_export.derive.strength.combinations import Combination
+from pikepole_export.derive.strength.beam import Force
+from pikepole_export.derive.strength.combinations import Combination, Load
 from pikepole_export.derive.strength.nds import Adjusted
 
 
@@ -60,6 +62,28 @@ class Number:
 
 
 @dataclass(frozen=True, slots=True)
+class Basis:
+    """What a member is reckoned with: what moments, shear and reactions come from.
+
+    Attributes:
+        length_mm: From end to end; of what stands its height.
+        loads: On it by what brings them, N: of what lies square to it along its length, of what
+            stands in one place on its top.
+        supports: Where it lies, from its first end, mm, and on what; none of what stands.
+        hinges_mm: Where all its plies are jointed, and where it leaves a wall.
+        strip_mm: How wide a strip of roof or floor it carries; 0 where others bring it all.
+        slope_deg: From the level.
+    """
+
+    length_mm: float
+    loads: Mapping[Load, Sequence[Force]]
+    supports: tuple[tuple[float, str], ...] = ()
+    hinges_mm: tuple[float, ...] = ()
+    strip_mm: float = 0.0
+    slope_deg: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Worked:
     """A load as it is worked out, kN/m2.
 
@@ -98,6 +122,7 @@ class Check:
         place: The same in words.
         of: How many of its sort there are, of which it is the worst.
         sort: What is like it: "rafter".
+        basis: What the member is reckoned with; None where all stands in the numbers.
     """
 
     member: str
@@ -115,6 +140,7 @@ class Check:
     place: str = ""
     of: int = 1
     sort: str = ""
+    basis: Basis | None = None
 
     @property
     def ratio(self) -> float:

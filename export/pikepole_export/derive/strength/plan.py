@@ -6,7 +6,7 @@ strength_of(building) -> Strength
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from pikepole_export.derive.strength.anchors import anchor_checks
@@ -36,6 +36,7 @@ NOT_LOOKED_AT = (
     "Plates, sills, ledgers, rims, sheets, boards, stairs and ladders.",
     "Holes, and notches but those of rafters at their ends.",
     "Snow that slides; what is stored or hung; earthquakes.",
+    "Walls that people or machines hold until they are braced, but by the lift plan.",
     "Slabs, skids as beams on their beds; the soil itself, and frost where it is not given.",
 )
 DEFERS = (
@@ -66,27 +67,33 @@ class Strength:
 def strength_of(building: Building, units: Units | None = None) -> Strength:
     """All checks of what stands in the end."""
     paths, woods = paths_of(building), Woods(building)
-    worst: dict[tuple[str, Rule], Check] = {}
-    counts: dict[tuple[str, Rule], set[str]] = {}
     ratios: dict[str, float] = {}
     pieces = {part.name: (part,) for part in paths.members.parts.values()}
     pieces |= {member.name: member.wooden for member in paths.members.every}
-    for found in _all(paths, woods):
-        check, key = found.check, (found.label, found.check.rule)
-        counts.setdefault(key, set()).add(found.member)
-        if key not in worst or _is_worse(check, worst[key]):
-            worst[key] = check
-        for part in pieces.get(found.member, ()) if check.is_worked else ():
-            ratios[part.name] = max(check.ratio, ratios.get(part.name, 0.0))
-    checks = [replace(check, of=len(counts[key]), sort=key[0]) for key, check in worst.items()]
-    checks.sort(key=lambda one: -one.ratio)
+    every = list(_all(paths, woods))
+    for found in every:
+        for part in pieces.get(found.member, ()) if found.check.is_worked else ():
+            ratios[part.name] = max(found.check.ratio, ratios.get(part.name, 0.0))
     return Strength(
-        tuple(checks),
+        tuple(worst_of(every)),
         tuple(assumptions(building, units or building.scene.units)),
         (*_unknown(paths, woods), *NOT_LOOKED_AT),
         tuple(worked_loads(paths.climate)),
         ratios,
     )
+
+
+def worst_of(every: Iterable[Found]) -> list[Check]:
+    """The worst of every rule for each sort of member, the worst first."""
+    worst: dict[tuple[str, Rule], Check] = {}
+    counts: dict[tuple[str, Rule], set[str]] = {}
+    for found in every:
+        check, key = found.check, (found.label, found.check.rule)
+        counts.setdefault(key, set()).add(found.member)
+        if key not in worst or _is_worse(check, worst[key]):
+            worst[key] = check
+    checks = [replace(check, of=len(counts[key]), sort=key[0]) for key, check in worst.items()]
+    return sorted(checks, key=lambda one: -one.ratio)
 
 
 def _is_worse(one: Check, other: Check) -> bool:

@@ -6,12 +6,13 @@ standing_checks(paths, woods) -> checks
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.strength import nds, wind
-from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
+from pikepole_export.derive.strength.beam import Force
+from pikepole_export.derive.strength.check import Basis, Check, Measured, Number, Rule
 from pikepole_export.derive.strength.column import interaction, slenderness
 from pikepole_export.derive.strength.combinations import Combination, Load, acting
 from pikepole_export.derive.strength.frame import UPRIGHT
@@ -20,7 +21,7 @@ from pikepole_export.derive.strength.nds import Lumber
 from pikepole_export.derive.strength.paths import Loads, Paths
 from pikepole_export.derive.strength.roofs import KN_M2
 from pikepole_export.derive.strength.section import Section
-from pikepole_export.derive.strength.sway import sways_of
+from pikepole_export.derive.strength.sway import Sway, sways_of
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
@@ -56,7 +57,7 @@ def standing_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
         label = part.label if part.kind is not Kind.STUD else f"{part.group} stud"
         blown = _blown(paths, part, widths.get(part.name, 0.0))
         if sway is not None:
-            blown = _Blown(sway.moment_n_mm, sway.below_mm, "wind on the roof's end, h - a up")
+            blown = _swayed(sway)
         for check in _column(part, lumber, carried, slender, blown):
             yield Found(label, part.name, check)
         yield Found(label, part.name, _slender(part, slender))
@@ -67,13 +68,17 @@ class _Blown:
     """What wind bends an upright by.
 
     Attributes:
-        moment_n_mm: The most, of all the wind.
+        moment_n_mm: Mw, the most, of all the wind.
         at_mm: Where, up from its foot.
-        by: How that comes about.
+        formula: How that comes about.
+        numbers: What goes into that.
+        by: Where it stands.
     """
 
     moment_n_mm: float
     at_mm: float
+    formula: str
+    numbers: tuple[Number, ...]
     by: str
 
 
@@ -92,8 +97,32 @@ def _blown(paths: Paths, part: Part, wide_mm: float) -> _Blown:
     onto, off = wind.wall_pressure(
         paths.climate.part_q, length * max(wide_mm, length / 3), edge=True
     )
-    moment = max(onto, -off) * KN_M2 * wide_mm * length**2 / 8
-    return _Blown(moment, length / 2, "wind by ASCE 7-16 Figure 30.3-1")
+    pressure = max(onto, -off)
+    return _Blown(
+        pressure * KN_M2 * wide_mm * length**2 / 8,
+        length / 2,
+        "Mw = p b l^2 / 8",
+        (
+            Number("p", pressure, Measured.LOAD),
+            Number("b, of its wall", wide_mm, Measured.LENGTH),
+            Number("l", length, Measured.LENGTH),
+        ),
+        "wind by ASCE 7-16 Figure 30.3-1, near a corner",
+    )
+
+
+def _swayed(sway: Sway) -> _Blown:
+    """By wind along its beam, where its knee braces meet it."""
+    return _Blown(
+        sway.moment_n_mm,
+        sway.below_mm,
+        "Mw = V (h - a)",
+        (
+            Number("V", sway.push_n, Measured.FORCE),
+            Number("h - a, foot to braces", sway.below_mm, Measured.LENGTH),
+        ),
+        "wind by ASCE 7-16 27.1.5, as on a wall",
+    )
 
 
 def _widths(paths: Paths) -> dict[str, float]:
@@ -147,7 +176,10 @@ def _column(
         for check in _pressed(part, lumber, carried, slender, blown, combination):
             if check.rule not in worst or check.ratio > worst[check.rule].ratio:
                 worst[check.rule] = check
-    yield from worst.values()
+    basis = Basis(
+        part.length_mm, {load: (Force(0, 0, force),) for load, force in carried.items() if force}
+    )
+    yield from (replace(check, basis=basis) for check in worst.values())
 
 
 def _pressed(
@@ -197,17 +229,19 @@ def _pressed(
         demand=share,
         capacity=1.0,
         measured=Measured.NUMBER,
-        formula="(fc / Fc')^2 + fb / (Fb' (1 - fc / FcE))",
+        formula=f"(fc / Fc')^2 + fb / (Fb' (1 - fc / FcE)), fb = {gusts:g} Mw / S, {blown.formula}",
         numbers=(
             load,
             Number("M", moment, Measured.MOMENT),
+            *blown.numbers,
+            Number("S", section.modulus_mm3, Measured.MODULUS),
+            Number("A", section.area_mm2, Measured.AREA),
             Number("fc", pressed, Measured.STRESS),
             Number("Fc'", may.value_n_mm2, Measured.STRESS),
             Number("fb", bent, Measured.STRESS),
             Number("FcE", critical, Measured.STRESS),
         ),
         clause=f"NDS 3.9.2, {blown.by}",
-        limit="1",
         value=bends,
         at_mm=blown.at_mm,
     )
@@ -224,5 +258,5 @@ def _slender(part: Part, slender: float) -> Check:
         formula="le / d, Ke 1",
         numbers=(Number("le", part.length_mm, Measured.LENGTH),),
         clause="NDS 3.7.1.4",
-        limit=f"{nds.SLENDEREST_COLUMN:g}",
+        limit="the most for a column",
     )
