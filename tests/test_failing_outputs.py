@@ -59,7 +59,7 @@ BROKEN = (
     Broken(_OUTPUTS, "fasteners_table", "fasteners", ("fasteners.*",)),
     Broken(_OUTPUTS, "boxes_table", "boxes", ("boxes.*",)),
     Broken(_OUTPUTS, "fasteners", "fasteners", ("fasteners.*", "boxes.*")),
-    Broken(_OUTPUTS, "strength_of", "checks of strength", ("checks.*",)),
+    Broken(_OUTPUTS, "every_strength", "checks of strength", ("checks.*",)),
     Broken(_OUTPUTS, "checks_table", "checks of strength", ("checks.*",)),
     Broken(_OUTPUTS, "write_step", "STEP file", ("building.step",)),
     Broken(_OUTPUTS, "write_stl", "STL file", ("building.stl",)),
