@@ -25,9 +25,10 @@ from pikepole_export.write.plans.dxf import dxf_bytes
 from pikepole_export.write.plans.files import plan_sheets
 from pikepole_export.write.plans.sheet import Layer, PlanSheet, Ring, Words
 from pikepole_model.build import build
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.reading.file import load_scene
-from pikepole_model.units import parse_length
+from pikepole_model.units import format_length, parse_length
 from test_drawings import PAPERS
 
 ROOT = Path(__file__).parents[1]
@@ -144,6 +145,24 @@ def test_the_honey_house_is_as_wide_and_as_high_as_its_scene_has_it() -> None:
     assert any(
         sum(chain[k : k + n]) == pytest.approx(high) for k in range(len(chain)) for n in (3, 4)
     )
+
+
+@pytest.mark.parametrize("name", ["honey-house", "canoe-store"])
+def test_anchors_stand_on_the_foundation_plan_with_their_measures(name: str) -> None:
+    parts, units = built(name).finished.parts, built(name).scene.units
+    anchors = [one for one in parts if one.kind in (Kind.GROUND_ANCHOR, Kind.ANCHOR_BOLT)]
+    assert len(anchors) >= 6
+    held = [one.bounds_mm for one in parts if one.kind in (Kind.SKID, Kind.SLAB)]
+    left, front = (min(low[axis] for low, _ in held) for axis in (0, 1))
+    said = {one.words for one in sheets(name)["foundation"].marks if isinstance(one, Words)}
+    for anchor in anchors:
+        top = anchor.vertices_mm[:, 2].max()
+        ends = [corner for corner in anchor.vertices_mm if corner[2] > top - 1e-6]
+        x, y, _ = (np.min(ends, axis=0) + np.max(ends, axis=0)) / 2
+        for mm in (x - left, y - front):
+            # Marks nearer than 1 mm are one.
+            near = {format_length(mm + off, units) for off in (-1.0, 0.0, 1.0)}
+            assert near & said, (anchor.name, mm)
 
 
 def test_what_carries_stands_in_words() -> None:

@@ -8,12 +8,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from pikepole_export.derive.measures.layouts import (
+    ANCHORS,
     BEDS,
     POINTS,
     RUNNERS,
     Layout,
     frame_layout,
     seen_from_outside,
+    spot,
     wall_layout,
 )
 from pikepole_export.derive.views.faces import faces_towards
@@ -31,8 +33,9 @@ from pikepole_model.building.part import Building, Part
 from pikepole_model.units import format_length
 
 MARGINS = (22.0, 12.0, 30.0, 42.0)
+ANCHOR_MM = 0.9
 CAST = POINTS | BEDS
-FOUNDATION = RUNNERS | BEDS | POINTS
+FOUNDATION = RUNNERS | BEDS | POINTS | ANCHORS
 OVER_ROOF = (Family.ROOF_FRAME, Family.BEAMS)
 
 
@@ -106,6 +109,9 @@ def _sheet(building: Building, frame: Frame, side: Side, layout: Layout) -> Plan
     sheet, view = new_sheet(building, frame.file, frame.name, notes, box, MARGINS)
     seen = edges_seen(faces_towards(own, side))
     draw_lines(sheet, view, seen, Layer.VISIBLE, "narrow")
+    for anchor in (part for part in own if part.kind in ANCHORS):  # too small to be seen
+        with sheet.on(Layer.VISIBLE):
+            sheet.circle(view.at(spot(anchor)), ANCHOR_MM)
     for u0, v0, u1, v1 in layout.crossed:
         with sheet.on(Layer.OPENINGS):
             sheet.line(view.all([(u0, v0), (u1, v1)]))
