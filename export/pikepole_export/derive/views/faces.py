@@ -111,7 +111,7 @@ def _faces(triangles: Points, numbers: NDArray[np.int_], owners: NDArray[np.int_
     # Most faces are convex: much faster than a union.
     face_of = np.repeat(np.arange(len(starts)), np.diff(starts, append=len(numbers)))
     points = shapely.multipoints(triangles[:, :, :2].reshape(-1, 2), indices=np.repeat(face_of, 3))
-    outlines = shapely.convex_hull(points)
+    outlines = np.asarray(shapely.convex_hull(points), dtype=object)
     ends = np.append(starts[1:], len(numbers))
     for face in np.flatnonzero(shapely.area(outlines) - covered_mm2 >= LEAST_MM2).tolist():
         own = triangles[starts[face] : ends[face], :, :2]
@@ -123,7 +123,7 @@ def _faces(triangles: Points, numbers: NDArray[np.int_], owners: NDArray[np.int_
     depths = triangles[:, :, 2]
     found = Faces(
         outlines,
-        shapely.boundary(outlines),
+        np.asarray(shapely.boundary(outlines), dtype=object),
         np.column_stack([a, b, z - a * x - b * y]),
         np.column_stack(
             [
