@@ -34,6 +34,7 @@ LOFT_FRAME = {Kind.LOFT_JOIST, Kind.LOFT_HEADER, Kind.LOFT_LEDGER}
 FLOOR_FRAME = {Kind.RIM, Kind.JOIST, Kind.FLOOR_HEADER, Kind.FLOOR_LEDGER}
 RUNNERS = {Kind.SKID, Kind.GIRDER}
 BEDS = {Kind.SLAB, Kind.GRAVEL}
+ANCHORS = {Kind.ANCHOR_BOLT, Kind.DRILLED_ANCHOR, Kind.GROUND_ANCHOR}
 POINTS = {Kind.FOOTING, Kind.PIER}
 SHOWN = {Family.FLOOR_FRAME, Family.LOFT_FRAME, Family.GRAVEL}
 
@@ -89,7 +90,12 @@ def layout_of(building: Building, stage: Stage) -> Layout | None:
         building: That it belongs to.
         stage: The stage.
     """
-    return _wall(building, stage) or frame_layout(stage.parts)
+    parts, kinds = stage.parts, {part.kind for part in stage.parts}
+    if kinds & ANCHORS and not kinds & (RUNNERS | BEDS | POINTS):
+        # By themselves they are measured along what they hold.
+        held = (part for part in building.finished.parts if part.kind in RUNNERS | {Kind.SLAB})
+        parts = (*parts, *held)
+    return _wall(building, stage) or frame_layout(parts)
 
 
 def _wall(building: Building, stage: Stage) -> Layout | None:
@@ -190,7 +196,7 @@ def frame_layout(parts: Sequence[Part]) -> Layout | None:
         ("Rafters from above", ROOF_FRAME),
         ("Loft frame from above", LOFT_FRAME),
         ("Floor frame from above", FLOOR_FRAME),
-        ("Foundation from above", RUNNERS | BEDS | POINTS),
+        ("Foundation from above", RUNNERS | BEDS | POINTS | ANCHORS),
     ):
         if kinds & marked - {Kind.GRAVEL}:
             return _from_above(parts, title, marked)
@@ -202,11 +208,12 @@ def _from_above(parts: Sequence[Part], title: str, marked: Set[Kind]) -> Layout:
     shown = [part for part in parts if part.kind in marked or part.kind.family in SHOWN]
     flat = _flat(shown, np.eye(3)[:2])
     boxes = _boxes(flat)
-    spots = [part for part in shown if part.kind in POINTS]
-    lying = [part for part in shown if part.kind in marked - POINTS - {Kind.GRAVEL}]
+    points = POINTS | ANCHORS
+    spots = [part for part in shown if part.kind in points]
+    lying = [part for part in shown if part.kind in marked - points - {Kind.GRAVEL}]
     box = around(boxes[part.name] for part in lying or spots)
     if not lying:
-        box = around((x, y, x, y) for x, y, _ in (part.centre_mm for part in spots))
+        box = around((x, y, x, y) for x, y in map(spot, spots))
     sticks = [part for part in lying if part.kind not in BEDS]
     middle = bool(spots)
     across, along = (
@@ -223,18 +230,28 @@ def _from_above(parts: Sequence[Part], title: str, marked: Set[Kind]) -> Layout:
         ]
         for axis in (0, 1)
     )
-    centres = [part.centre_mm for part in spots]
+    centres = [spot(part) for part in spots]
     to = "middle" if middle else "near edge"
     return Layout(
         title=title,
         note=f"From the left end and the front, to the {to} of each.",
         areas=_areas(shown, flat, lambda part: part.bounds_mm[1][2]),
         box=box,
-        below=_distinct([*across, *(Mark(x, y) for x, y, _ in centres)]),
-        beside=_distinct([*along, *(Mark(y, x) for x, y, _ in centres)]),
+        below=_distinct([*across, *(Mark(x, y) for x, y in centres)]),
+        beside=_distinct([*along, *(Mark(y, x) for x, y in centres)]),
         crossed=(),
         square=not marked & ROOF_FRAME,
     )
+
+
+def spot(part: Part) -> tuple[float, float]:
+    """Where a footing or an anchor is set out from above, mm: of a bent bolt its upper end."""
+    x, y, _ = part.centre_mm
+    if part.kind in ANCHORS:
+        corners = part.vertices_mm
+        end = corners[corners[:, 2] > corners[:, 2].max() - SAME_MM, :2]
+        x, y = ((end.min(axis=0) + end.max(axis=0)) / 2).tolist()
+    return round(x, 6), round(y, 6)  # halves of a millimetre are halves
 
 
 def _flat(parts: Iterable[Part], axes: Points) -> dict[str, Points]:

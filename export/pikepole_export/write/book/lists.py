@@ -9,7 +9,7 @@ index_chapter(building, told) -> Chapter
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 from pathlib import Path
 
@@ -155,7 +155,12 @@ def _check(one: Check, units: Units) -> tuple[Cell, ...]:
 
 
 def drawings_chapter(
-    title: str, label: str, words: str, drawings: Sequence[Path], folder: Path
+    title: str,
+    label: str,
+    words: str,
+    drawings: Sequence[Path],
+    folder: Path,
+    built: Mapping[str, Sequence[int]] | None = None,
 ) -> Chapter:
     """Drawings at true size, each on a page of its own, after a list of them.
 
@@ -165,6 +170,7 @@ def drawings_chapter(
         words: What is said of them.
         drawings: In order; at least one.
         folder: They are in.
+        built: By their names the stages that build what is drawn, where that is known.
 
     Raises:
         OutputError: one does not say its size.
@@ -176,14 +182,16 @@ def drawings_chapter(
         (
             Words(words),
             Table(_DRAWINGS, rows, folded=3 if len(rows) > _SHORT else 1),
-            *(_drawing(one, folder) for one in drawings),
+            *(_drawing(one, folder, (built or {}).get(one.stem, ())) for one in drawings),
         ),
     )
 
 
-def _drawing(one: Path, folder: Path) -> Drawing:
+def _drawing(one: Path, folder: Path, stages: Sequence[int]) -> Drawing:
     wide_mm, high_mm = page_size(one)
-    return Drawing(one.relative_to(folder).as_posix(), drawing_label(one.stem), wide_mm, high_mm)
+    back = tuple(Cell(f"stage {stage}, page", pages=(stage_label(stage),)) for stage in stages)
+    file = one.relative_to(folder).as_posix()
+    return Drawing(file, drawing_label(one.stem), wide_mm, high_mm, back)
 
 
 def index_chapter(building: Building, told: Told) -> Chapter:

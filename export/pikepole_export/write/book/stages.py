@@ -94,8 +94,6 @@ def stage_chapter(building: Building, stage: Stage, told: Told) -> Chapter:
     blocks += [
         Head("To tick"),
         Points(tuple(_to_tick(stage, told, lifts)), boxes=True, signed=True),
-    ]
-    blocks += [
         Head("Pieces to lay out", pieces_label(stage.number)),
         pieces_table(parts, told, units),
     ]
@@ -220,7 +218,12 @@ def _first(stage: Stage, told: Told) -> Iterator[Cell]:
         yield Cell(stage.notes, bold=True)
     yield Cell("What goes for every stage and every lift: page", pages=(CAUTIONS,))
     if told.sheets:
-        yield Cell("Plans, sections and framing with their measures: page", pages=(SHEETS,))
+        yield Cell("Plans and sections with their measures: page", pages=(SHEETS,))
+    for sheet, stages in told.framed.items():
+        if stage.number in stages and (pages := told.leads(sheet)):
+            yield Cell(
+                f"Drawn to scale with its measures, {sheet.replace('-', ' ')}: page", pages=pages
+            )
 
 
 def _to_tick(stage: Stage, told: Told, lifts: Sequence[Lift]) -> Iterator[Cell]:
@@ -271,15 +274,15 @@ def move_chapter(move: MovePlan, told: Told, units: Units) -> Chapter:
         ("First", move.first),
         ("Up", move.conduct.raising),
         ("The way there", move.conduct.there),
-        ("Down", move.conduct.down),
     ):
         if steps:
             blocks += [Head(head), _steps(steps)]
     done = (
+        *(Cell(step.text) for step in move.conduct.down),
         Cell("It stands where it stays, level, and is tied"),
         *_braces_off(move.row.stage, told),
     )
-    blocks += [Head("To tick"), Points(done, boxes=True, signed=True)]
+    blocks += [Head("Down"), Points(done, boxes=True, signed=True)]
     blocks += [Picture(card) for card in told.move_card]
     return Chapter("The move", MOVE, tuple(blocks))
 
