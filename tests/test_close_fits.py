@@ -349,6 +349,32 @@ FITTING = {
         walls={"low_height": "2100 mm", "spacing": "600 mm"},
         roof={"clerestory": {"from_wall": "3 ft 7-1/4 in", "step": "2 ft"}},
     ),
+    # A flashing between two claddings comes to a window that has no casing.
+    "flashing at bare tape": store(
+        "9 ft",
+        "9 ft",
+        "2:12",
+        opening=[
+            opening("window", "back", "3 ft", "2 ft")
+            | {"window": {"kind": "unit", "glazing": "double glazed"}}
+        ],
+        edges={},
+        wrap={},
+        cladding=[
+            {"kind": "battens", "below": "4 ft"},
+            {"kind": "battens", "above": "4 ft"},
+        ],
+    ),
+    # Steps on a lean-to's slab come down where a block stands.
+    "steps beside a block": store(
+        "16 ft",
+        "9 ft",
+        "2:12",
+        foundation={"kind": "piers", "inset": "3 in"},
+        floor={},
+        opening=[opening("door", "front", "12 ft", "3 ft", steps={"kind": "steps"})],
+        bay=[{"side": "front", "reach": "6 ft", "ground": {"kind": "slab"}}],
+    ),
 }
 
 

@@ -17,7 +17,7 @@ from pikepole_model.plan.bay_ground import FILLER_MM, bay_grounds
 from pikepole_model.plan.beams import BeamLine
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.ramp import RampPlan
-from pikepole_model.plan.steps import GAP_MM, MARGIN_MM, StepsPlan, gravel_there
+from pikepole_model.plan.steps import GAP_MM, MARGIN_MM, StepsPlan, blocks_there, gravel_there
 
 GROUP = "steps"
 
@@ -61,7 +61,7 @@ def _bed(plan: StepsPlan | RampPlan, bed: Rect, taken: list[Rect]) -> Iterator[P
     deep = plan.says.gravel
     layers = [(-deep, 0.0, [*taken, *gravel_there(plan.datums, deep)])]
     if plan.stands_mm:
-        layers.append((0.0, plan.stands_mm, taken))
+        layers.append((0.0, plan.stands_mm, [*taken, *blocks_there(plan.datums)]))
     for low, high, holes in layers:
         for outline, inner in cut_out(box(*bed), [box(*rect) for rect in holes]):
             yield profile(

@@ -364,11 +364,7 @@ def gravel_there(datums: Datums, depth_mm: float) -> Iterator[Rect]:
             out = foundation.gravel_margin
             yield (-out, -out, length + out, depth + out)
         case Piers():
-            half = datums.scene.lumber_stock(foundation.girder).breadth_mm / 2
-            out = foundation.block_bottom / 2 + foundation.gravel_margin
-            for y in datums.bearer_fronts_mm(foundation):
-                for x in datums.pier_x_mm(foundation):
-                    yield (x - out, y + half - out, x + out, y + half + out)
+            yield from _piers(datums, foundation, foundation.gravel_margin)
         case Pad():
             under = foundation.above_ground - foundation.deep_mm
             out = foundation.margin + foundation.gravel_margin
@@ -378,3 +374,17 @@ def gravel_there(datums: Datums, depth_mm: float) -> Iterator[Rect]:
             return
         case _:
             assert_never(foundation)
+
+
+def blocks_there(datums: Datums) -> Iterator[Rect]:
+    """Where blocks stand on the gravel under the building, from above, mm."""
+    if isinstance(datums.scene.foundation, Piers):
+        yield from _piers(datums, datums.scene.foundation, 0.0)
+
+
+def _piers(datums: Datums, piers: Piers, margin: float) -> Iterator[Rect]:
+    half = datums.scene.lumber_stock(piers.girder).breadth_mm / 2
+    out = piers.block_bottom / 2 + margin
+    for y in datums.bearer_fronts_mm(piers):
+        for x in datums.pier_x_mm(piers):
+            yield (x - out, y + half - out, x + out, y + half + out)

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 from pikepole_model.errors import KeyPath, Problem, leave_out, less, without
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.plan.bay_ground import FILLER_MM
 from pikepole_model.plan.beams import BeamLine, plan_beams
 from pikepole_model.plan.datums import Obstacle
 from pikepole_model.plan.faces import wall_faces
@@ -94,6 +95,9 @@ def _posts(lines: tuple[BeamLine, ...]) -> Iterator[tuple[str, Obstacle]]:
             stock = line.roof.datums.scene.lumber_stock(post.says.post)
             (y0, y1), half = line.span(0.0, stock.depth_mm), stock.breadth_mm / 2
             yield f"{post.name} post", Obstacle(post.x - half, y0, post.x + half, y1, line.low_mm)
+            x, y, out = post.x, (y0 + y1) / 2, post.says.footing.diameter / 2 + FILLER_MM
+            around = (x - out, y - out, x + out, y + out)
+            yield f"{post.name} footing", Obstacle(*around, post.concrete_mm[1])
 
 
 def _existing(scene: Scene) -> Iterator[tuple[str, Obstacle]]:
