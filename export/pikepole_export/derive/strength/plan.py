@@ -128,7 +128,7 @@ def _unknown(paths: Paths, woods: Woods) -> Iterator[str]:
     slanted = (part.group for part in building.parts if part.kind is Kind.LET_IN_BRACE)
     for group in dict.fromkeys(slanted):
         yield (
-            f"The {group} as bracing: let-in braces count with gypsum board on them (IRC R602.10.4)."
+            f"The {group} as bracing: let-in braces count with gypsum board alone (IRC R602.10.4)."
         )
     if building.scene.site.wind > MOST_MPH * MPH_M_S * 1.005:
         yield f"Braced length of walls: the table ends at {MOST_MPH:g} mph of wind."
