@@ -103,9 +103,13 @@ def _brace(name: str, place: str, held: Bracing, lumber: Lumber | None) -> Itera
         capacity=held.nails * NAIL_N,
         measured=Measured.FORCE,
         formula=formula,
-        numbers=(*shared, Number("n", held.nails, Measured.COUNT)),
+        numbers=(
+            *shared,
+            Number("n", held.nails, Measured.COUNT),
+            Number("each", NAIL_N, Measured.FORCE),
+        ),
         clause="NDS Table 12N",
-        limit="n nails of 16d at each end of a brace, 120 lb each, nothing added for short loads",
+        limit="n x each, of the lift plan's nails at each end; nothing added for short loads",
         place=place,
     )
     if held.stakes:
@@ -117,9 +121,13 @@ def _brace(name: str, place: str, held: Bracing, lumber: Lumber | None) -> Itera
             capacity=held.stakes * held.stake_n,
             measured=Measured.FORCE,
             formula=formula,
-            numbers=(*shared, Number("n", held.stakes, Measured.COUNT)),
+            numbers=(
+                *shared,
+                Number("n", held.stakes, Measured.COUNT),
+                Number("each", held.stake_n, Measured.FORCE),
+            ),
             clause="NAVEDTRA 14251, single picket",
-            limit="n stakes at its foot, in undisturbed loam",
+            limit="n x each stake at its foot, in undisturbed loam",
             place=place,
         )
     if lumber is None:

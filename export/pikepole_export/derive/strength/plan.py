@@ -24,6 +24,7 @@ from pikepole_export.derive.strength.standing import standing_checks
 from pikepole_export.derive.strength.sway import brace_checks
 from pikepole_export.derive.strength.ties import tie_checks
 from pikepole_export.derive.strength.walls import MOST_MPH, wall_checks
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.units import MPH_M_S, Units
 
@@ -124,6 +125,11 @@ def _unknown(paths: Paths, woods: Woods) -> Iterator[str]:
         yield f"{name}: {reason}."
     for wall in building.scene.walls.braced_elsewhere:
         yield f"The {wall} wall as bracing: the scene says that something else holds it square."
+    slanted = (part.group for part in building.parts if part.kind is Kind.LET_IN_BRACE)
+    for group in dict.fromkeys(slanted):
+        yield (
+            f"The {group} as bracing: let-in braces count with gypsum board alone (IRC R602.10.4)."
+        )
     if building.scene.site.wind > MOST_MPH * MPH_M_S * 1.005:
         yield f"Braced length of walls: the table ends at {MOST_MPH:g} mph of wind."
     species = dict.fromkeys(

@@ -36,6 +36,7 @@ MOST_MPH = 120.0
 # Factors on it. Source: IRC 2018 Table R602.10.3(2), one storey (from memory but for the heights).
 _EXPOSURE = {"B": 1.0, "C": 1.2, "D": 1.5}
 _WALL_FT = ((8.0, 9.0, 10.0, 11.0, 12.0), (0.90, 0.95, 1.00, 1.05, 1.10))
+_NO_GYPSUM = 1.40  # on the inside of the sheets
 _ROOF_FT = ((5.0, 10.0, 15.0, 20.0), (0.70, 1.00, 1.30, 1.60))
 
 
@@ -111,6 +112,7 @@ def _braced(
         "exposure": _EXPOSURE[site.terrain],
         "wall height": float(np.interp(height_mm / FOOT_MM, *_WALL_FT)),
         "roof height": float(np.interp((roof_high[2] - roof_low[2]) / FOOT_MM, *_ROOF_FT)),
+        "no gypsum board inside": _NO_GYPSUM,
     }
     whole = line.long_enough(openings)
     return Check(
