@@ -29,7 +29,7 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.reading.file import load_scene
 from pikepole_model.units import format_length, parse_length
-from test_drawings import PAPERS
+from reading import PAPERS
 
 ROOT = Path(__file__).parents[1]
 SVG = "{http://www.w3.org/2000/svg}"
@@ -163,6 +163,21 @@ def test_anchors_stand_on_the_foundation_plan_with_their_measures(name: str) -> 
             # Marks nearer than 1 mm are one.
             near = {format_length(mm + off, units) for off in (-1.0, 0.0, 1.0)}
             assert near & said, (anchor.name, mm)
+
+
+def test_a_section_has_heights_of_what_it_shows() -> None:
+    # Its roof falls to the back: along its middle, seen from the front, the high side is cut away.
+    said = {
+        sheet: " ".join(
+            one.words for one in sheets("honey-house")[sheet].marks if isinstance(one, Words)
+        )
+        for sheet in ("section-cross", "section-long")
+    }
+    for words in ("top of front plates", "highest point"):
+        assert words in said["section-cross"]
+        assert words not in said["section-long"]
+    for words in ("top of back plates", "top of floor", "finished ground"):
+        assert all(words in own for own in said.values())
 
 
 def test_what_carries_stands_in_words() -> None:

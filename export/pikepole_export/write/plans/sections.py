@@ -16,7 +16,7 @@ from pikepole_export.derive.views.visible import edges_seen
 from pikepole_export.graphics.lettering import spread
 from pikepole_export.write.drawings.drafting import View
 from pikepole_export.write.drawings.svg import DOWN, UP, wrapped
-from pikepole_export.write.plans.dimensions import TEXT_MM, chain, levels
+from pikepole_export.write.plans.dimensions import SAME_MM, TEXT_MM, chain, levels
 from pikepole_export.write.plans.drawn import draw_cuts, draw_lines
 from pikepole_export.write.plans.elevations import (
     LEFT_OUT,
@@ -100,7 +100,9 @@ def _section(building: Building, wall: Wall, file: str, name: str) -> PlanSheet:
     store = building.scene.building
     long = store.length if wall == "front" else store.depth
     chain(sheet, view, box, [box[0], 0.0, long, box[2]], "below")
-    heights = heights_of(building, wall)
+    # Of what is seen: the back, from the front, and nothing that is cut away.
+    measured = heights_of(building, "back" if wall == "front" else wall)
+    heights = [(z, what) for z, what in measured if z < box[3] + SAME_MM]
     words = [(z, height_words(what, z, units)) for z, what in (*depths(behind), *heights)]
     levels(sheet, view, box[2], [(0.0, "finished ground"), *words])
     _name_members(sheet, view, box[0], parts, _places(cuts, parts, faces.owners, seen))
