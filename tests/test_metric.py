@@ -82,8 +82,8 @@ def test_a_european_builders_order_by_hand(written: Path) -> None:
     # Three girders of 6 m on blocks 1.5 m apart: five under each.
     assert ordered("precast pier block") == [15]
     # Joists 400 mm apart in 6 m are sixteen, each 3600 less two rims of 45: one from a 3.6 m board;
-    # 5 % of them spare is one.
-    assert ordered("C24 45x145 x 3.6 m, european redwood") == [17]
+    # treads of the steps take one more, and 5 % spare is one.
+    assert ordered("C24 45x145 x 3.6 m, european redwood") == [18]
     # 6.0 x 3.6 m of floor: three rows of 2.46 sheets each are 7.4, with off-cuts that fit eight.
     assert ordered("18 mm plywood 1220x2440 flooring") == [8]
     # Four footings of 300 mm, 675 mm high: 0.191 m3, 0.210 with 10 %; 20 lb (9.07 kg) of mix make
