@@ -29,7 +29,7 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.reading.file import load_scene
 from pikepole_model.units import format_length, parse_length
-from test_drawings import PAPERS
+from reading import PAPERS
 
 ROOT = Path(__file__).parents[1]
 SVG = "{http://www.w3.org/2000/svg}"
