@@ -103,9 +103,13 @@ def _brace(name: str, place: str, held: Bracing, lumber: Lumber | None) -> Itera
         capacity=held.nails * NAIL_N,
         measured=Measured.FORCE,
         formula=formula,
-        numbers=(*shared, Number("n", held.nails, Measured.COUNT)),
+        numbers=(
+            *shared,
+            Number("n", held.nails, Measured.COUNT),
+            Number("Z", NAIL_N, Measured.FORCE),
+        ),
         clause="NDS Table 12N",
-        limit="n nails of 16d at each end of a brace, 120 lb each, nothing added for short loads",
+        limit="n nails of Z at each end of a brace, nothing added for short loads",
         place=place,
     )
     if held.stakes:
