@@ -36,9 +36,9 @@ def room(*existing: Table, **tables: Any) -> Table:
         "title": "Room between posts",
         "units": "metric",
         "building": {"length": "4.1 m", "depth": "3.3 m"},
-        "foundation": {"kind": "skids", "count": 2, "inset": "300 mm"},
-        "floor": {"spacing": "400 mm"},
-        "walls": {"spacing": "400 mm", "low_height": "2.2 m"},
+        "foundation": {"kind": "skids", "skid": "4x6", "count": 2, "inset": "300 mm"},
+        "floor": {"joist": "2x6", "spacing": "400 mm"},
+        "walls": {"stud": "2x4", "sheet": "7/16 OSB", "spacing": "400 mm", "low_height": "2.2 m"},
         "roof": {"slope": "10 deg"},
         "existing": list(existing),
         **tables,
@@ -183,7 +183,10 @@ def test_bottom_plate_runs_on_under_a_beam() -> None:
 
 
 def hung(*existing: Table, sides: tuple[str, ...]) -> Table:
-    return {**room(*existing), "floor": {"spacing": "400 mm", "ledgers": list(sides)}}
+    return {
+        **room(*existing),
+        "floor": {"joist": "2x6", "spacing": "400 mm", "ledgers": list(sides)},
+    }
 
 
 def test_a_floor_hangs_on_what_is_there() -> None:
@@ -200,7 +203,8 @@ def test_a_floor_hangs_on_what_is_there() -> None:
     pieces: Counter[str] = Counter()
     for row in fasteners(building):
         pieces[row.fastener] += row.pieces
-    assert pieces["lag screw 1/2 x 5 in with washer"] == 3 * 2
+    # 12 x 130 mm in millimetres, the nearest to 1/2 x 5 in (common practice, no source).
+    assert pieces["coach screw 12 x 130 mm with washer"] == 3 * 2
     assert pieces["joist hanger for 2x6"] == 12
 
 
@@ -209,7 +213,9 @@ def test_a_floor_hangs_on_a_beam() -> None:
     beam = post(-200, 3300, 4500, 90, 600, foot=200)
     building = build(scene_of(hung(beam, sides=("back",))))
     assert [finding.text for finding in check(building)] == []
-    screws = [row.pieces for row in fasteners(building) if row.fastener.startswith("lag screw 1/2")]
+    screws = [
+        row.pieces for row in fasteners(building) if row.fastener.startswith("coach screw 12")
+    ]
     assert screws == [18]
     # What is there is wider than what is built, and does not count.
     rows = part_rows(building)

@@ -53,16 +53,53 @@ def texts_of(folder: Path) -> Iterator[tuple[str, str]]:
         yield from ((file.name, one) for one in found)
 
 
-def test_all_that_is_written_of_a_metric_scene_is_metric(tmp_path: Path) -> None:
+@pytest.fixture(scope="module")
+def written(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder with all that is written of the classroom and read, pictures and models apart."""
+    folder = tmp_path_factory.mktemp("classroom") / "out"
     kinds = "tables,calculations,buy,cuts,drawings,plans,lifts"
-    answer = pikepole("build", CLASSROOM, "-o", tmp_path / "out", "--only", kinds)
-    assert answer.code == 0
-    texts = list(texts_of(tmp_path / "out"))
+    assert pikepole("build", CLASSROOM, "-o", folder, "--only", kinds).code == 0
+    return folder
+
+
+def test_all_that_is_written_of_a_metric_scene_is_metric(written: Path) -> None:
+    texts = list(texts_of(written))
     kinds_read = {name.rpartition(".")[2] for name, _ in texts}
     assert kinds_read == {"csv", "svg", "dxf", "html"}
     assert len(texts) > 10_000
     wrong = {(name, text) for name, text in texts if NOT_METRIC.search(SCALE.sub("", text))}
     assert not wrong
+
+
+def test_a_european_builders_order_by_hand(written: Path) -> None:
+    with (written / "buy.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+
+    def ordered(*begins: str) -> list[float]:
+        found = [row for row in rows if row["order"].startswith(begins)]
+        return [float(row["quantity"]) for row in found]
+
+    # Three girders of 6 m on blocks 1.5 m apart: five under each.
+    assert ordered("precast pier block") == [15]
+    # Joists 400 mm apart in 6 m are sixteen, each 3600 less two rims of 45: one from a 3.6 m board;
+    # treads of the steps take one more, and 5 % spare is one.
+    assert ordered("C24 45x145 x 3.6 m, european redwood") == [18]
+    # 6.0 x 3.6 m of floor: three rows of 2.46 sheets each are 7.4, with off-cuts that fit eight.
+    assert ordered("18 mm plywood 1220x2440 flooring") == [8]
+    # Four footings of 300 mm, 675 mm high: 0.191 m3, 0.210 with 10 %; 20 lb (9.07 kg) of mix make
+    # 0.15 ft3 (4.248 l), 25 kg so 11.7 l: 17.9 bags.
+    assert ordered("concrete mix, 25 kg") == [18]
+    # Four posts, two bolts each in base, cap and the beam in the cap; through 95 mm and two legs of
+    # 3 mm, with 32 mm for washers and nut 133 mm, up to 140.
+    assert ordered("bolt M12 x 140 mm with nut and two washers, hot-dip galvanised") == [24]
+    # Panels cover 1 m: 6.0 m and two rakes of 300 mm take seven, the lean-to of 6.0 m six.
+    assert ordered("roof panel") == [7, 6]
+    # Two thresholds, two screws in each jamb: eight, from a box of 100.
+    assert ordered("wood screw 5 x 80 mm, hot-dip galvanised, box of 100") == [1]
+    # What is bolted or screwed outdoors is coated.
+    bare = [row["order"] for row in rows if re.match("bolt|coach|timber screw", row["order"])]
+    assert bare
+    assert all("hot-dip galvanised" in text for text in bare)
 
 
 @pytest.mark.parametrize(

@@ -74,11 +74,18 @@ def _chapters(building: Building) -> Iterator[tuple[str, Iterable[str]]]:
     """Headings with what there is to say under them."""
     scene, parts, units = building.scene, building.parts, building.scene.units
     lumber = scene.lumber
+
+    def grade(stamped: str, *, treated: bool) -> str:
+        """The strength classes of what is cut, or what the scene says."""
+        cut = {one.stock for one in building.handled if one.material.treated is treated}
+        classes = sorted({scene.catalogue.strength_of(stock) for stock in cut} - {""})
+        return " and ".join(classes) or stamped
+
     yield (
-        "Lumber",
+        "Lumber" if scene.english == "American" else "Timber",
         (
-            f"{lumber.species}, {lumber.grade}",
-            f"treated: {lumber.treated_species}, {lumber.treated_grade}",
+            f"{lumber.species}, {grade(lumber.grade, treated=False)}",
+            f"treated: {lumber.treated_species}, {grade(lumber.treated_grade, treated=True)}",
         ),
     )
 
