@@ -139,6 +139,8 @@ def _row(
 
 
 def _notes(use: BoardUse, scene: Scene) -> Iterator[str]:
+    if use.board.stock.is_own and not use.is_offcut:
+        yield "From your own."
     if use.is_kept:
         return
     sliver = sliver_mm(use.board, scene.cutting.kerf)

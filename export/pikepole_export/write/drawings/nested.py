@@ -87,6 +87,8 @@ def sheet_notes(sheet: CutSheet, units: Units) -> Iterator[str]:
         sheet: Of a cut plan.
         units: The measures are printed in.
     """
+    if sheet.stock.is_own:
+        yield "From your own."
     if sheet.shavings:
         held_in = holds(sheet)
         alike: dict[str, set[int]] = {}
