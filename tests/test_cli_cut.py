@@ -109,8 +109,8 @@ def test_metric_scene_is_told_in_millimetres(tmp_path: Path) -> None:
     scene.write_text(text, encoding="utf-8")
     answer = pikepole("cut", scene)
     assert answer.code == DONE, answer.err
-    # Skids of 8 ft from boards of 2.7 m: of 2.4 m each end would lose 13 mm of them.
-    assert "treated: 2 of 2700 mm" in " ".join(answer.out.split())
+    # A skid of 8 ft, 2438 mm, with both ends trimmed comes out of 2.7 m.
+    assert "treated: 2 of 2700 mm for 2 pieces; 5.4 m" in " ".join(answer.out.split())
 
 
 def test_prices_make_it_money(tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 from xml.etree import ElementTree
@@ -81,6 +82,21 @@ def test_boards_cut_alike_are_one_row(building: Building, boards: tuple[SectionP
                 for row in section.rows
             ]
             assert len(set(cuts)) == len(cuts)
+
+
+def test_a_board_of_ones_own_stands_by_itself(
+    building: Building, boards: tuple[SectionPlan, ...]
+) -> None:
+    # The skids: two boards cut alike, of which the first now lies in the yard.
+    skids = next(plan for plan in boards if plan.section.name == "4x6")
+    first, *others = skids.plan.boards
+    own = replace(first, stock=replace(first.stock, is_own=True))
+    plans = [replace(skids, plan=replace(skids.plan, boards=(own, *others)))]
+    for some, numbers in ((plans, [(1,), (2,)]), ([skids], [(1, 2)])):
+        ((section,),) = stage_rows(some, building.scene, {}).values()
+        assert [row.numbers for row in section.rows] == numbers
+        told = [row.numbers for row in section.rows if "From your own." in row.notes]
+        assert told == ([(1,)] if some is plans else [])
 
 
 def test_pages_have_ten_boards_and_each_piece_its_mark(

@@ -250,7 +250,10 @@ def test_flashings_say_how_they_fall_and_lap(honey_house: Building, tmp_path: Pa
     assert "Turn the shelf up at both ends" in head
     assert "what is turned up is in the lengths" in head
     assert ["fall outwards" in words for words in (head, base, cap)] == [True, True, False]
-    assert all("Edges are raw" in words for words in (head, base, cap))
+    # What goes for all of them stands once, at the foot of each page.
+    pages = [Read(path.read_bytes()) for path in (tmp_path / "drawings").glob("bent-metal-*.svg")]
+    assert pages
+    assert all("Edges are raw" in " ".join(page.texts) for page in pages)
 
 
 def test_nothing_shaped_writes_nothing(tmp_path: Path) -> None:

@@ -105,7 +105,8 @@ def alike(
             (p.length_mm, p.stage, plan.ripped_mm.get(p.name), shaped.get(p.name))
             for p in use.pieces
         )
-        key = use.is_offcut, round(use.length_mm, 3), use.is_kept, work
+        own = use.board.stock.is_own
+        key = use.is_offcut, own, round(use.length_mm, 3), use.is_kept, work
         found.setdefault(key, []).append(use)
     return list(found.values())
 

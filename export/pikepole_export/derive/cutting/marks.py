@@ -9,6 +9,7 @@
     place_words(divides, at_mm, units) -> across, 2' 4-11/16" from left edge
     together(names) -> rafter 1 to 17, rafter 19
     numbered(names) -> rafter 1 to 17, 19
+    letter(number), letters(numbers) -> a; a to d, f
     natural(name) -> a key to sort names by
 
 Pieces are rounded first and added up then, with the kerfs between them: whoever adds up what is
@@ -157,6 +158,29 @@ def numbered(names: Iterable[str]) -> str:
         stem, own = (run[1], [run[2]]) if run else (name, [])
         found.setdefault(stem, []).extend(own)
     return ", ".join(f"{stem} {', '.join(own)}".rstrip() for stem, own in found.items())
+
+
+def letter(number: int) -> str:
+    """Letters in order: a to z, then aa, ab and so on."""
+    found = ""
+    while number:
+        number, rest = divmod(number - 1, 26)
+        found = chr(ord("a") + rest) + found
+    return found
+
+
+def letters(numbers: Iterable[int]) -> str:
+    """Several of them, those in a row drawn together: "a to d, f"."""
+    runs: list[list[int]] = []
+    for number in sorted(numbers):
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(
+        f"{letter(run[0])} to {letter(run[-1])}" if len(run) > 2 else ", ".join(map(letter, run))
+        for run in runs
+    )
 
 
 def natural(name: str) -> list[str]:

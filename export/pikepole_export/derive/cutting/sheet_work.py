@@ -2,6 +2,7 @@
 
     sheet_work(plan) -> tuple[SheetUse, ...]     stage by stage
     listed(offcuts) -> those that are worth listing
+    holds(sheet) -> {panel: its pieces and off-cuts, counted from 1}
     kept_words(kept, units) -> off-cut 20a, 1' 4" x 8' 0", for stage 12
 
 What a later stage needs stays in one panel until then, and goes by the number of its sheet and a
@@ -95,6 +96,21 @@ def listed(offcuts: Iterable[Offcut]) -> tuple[Offcut, ...]:
         offcuts: Of a sheet.
     """
     return tuple(one for one in offcuts if min(one.width_mm, one.length_mm) >= LISTED_MM)
+
+
+def holds(sheet: CutSheet) -> dict[int, tuple[int, ...]]:
+    """What of the pieces and then of the listed off-cuts, counted from 1, each panel holds.
+
+    Args:
+        sheet: Of a cut plan.
+    """
+    ends = [one.panel for one in (*sheet.placed, *listed(sheet.offcuts))]
+    found: dict[int, tuple[int, ...]] = {one.panel: () for one in sheet.offcuts}
+    found |= {panel: (k,) for k, panel in enumerate(ends, start=1)}
+    for cut in reversed(sheet.cuts):
+        behind = found[cut.second] if cut.second is not None else ()
+        found[cut.panel] = found[cut.first] + behind
+    return found
 
 
 def kept_words(kept: Kept, units: Units) -> str:

@@ -17,12 +17,12 @@ from pikepole_model.units import Units, format_length
 
 _COLUMNS = (
     Column(""),
-    Column("Piece", 1.7),
+    Column("Piece", 1.55),
     Column("No.", right=True),
-    Column("Section or stock", 0.9),
-    Column("Length", 1.05),
-    Column("Cuts", 0.9),
-    Column("Cut from, page", 1.15),
+    Column("Section or stock", 1.2),
+    Column("Length", 0.95),
+    Column("Cuts", 0.8),
+    Column("Cut from, page", 1.2),
 )
 # What comes by the piece has no size to lay out.
 _BY_COUNT = {Bought.BOLT, Bought.CONNECTOR, Bought.IRON, Bought.FITTING, Bought.NOT}

@@ -11,10 +11,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from pikepole_export.derive.cutting.marks import together
+from pikepole_export.derive.cutting.marks import letter, together
 from pikepole_export.graphics.lettering import spread
 from pikepole_export.write.drawings.board_rows import BoardRow, SectionRows
-from pikepole_export.write.drawings.cut_lists import letter
 from pikepole_export.write.drawings.cut_plans import SCALES
 from pikepole_export.write.drawings.drafting import MARGIN_MM, PAPER, PAPER_NAMES, TEXT_MM
 from pikepole_export.write.drawings.svg import Sheet, width_of, wrapped

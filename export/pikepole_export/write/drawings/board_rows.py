@@ -10,9 +10,8 @@ from dataclasses import dataclass
 
 from pikepole_export.derive.cutting.board_work import BoardUse, alike, board_work, run_words, stops
 from pikepole_export.derive.cutting.cuts import SectionPlan
-from pikepole_export.derive.cutting.marks import sliver_mm
+from pikepole_export.derive.cutting.marks import letter, letters, sliver_mm
 from pikepole_export.graphics.lettering import NO_BREAK
-from pikepole_export.write.drawings.cut_lists import letter, letters
 from pikepole_model.scene.schema import Scene
 from pikepole_model.units import MARK_MM, format_length, plural
 
@@ -140,6 +139,8 @@ def _row(
 
 
 def _notes(use: BoardUse, scene: Scene) -> Iterator[str]:
+    if use.board.stock.is_own and not use.is_offcut:
+        yield "From your own."
     if use.is_kept:
         return
     sliver = sliver_mm(use.board, scene.cutting.kerf)

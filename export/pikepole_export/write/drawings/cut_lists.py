@@ -4,16 +4,14 @@ Row(key, words)
 Column(left, top, lines)
 left_out(rows, columns, room) -> how many rows have no place
 put_rows(sheet, rows, columns, room, table)
-letter(number), letters(numbers) -> "a", "a to d, f"
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from pikepole_export.graphics.lettering import NO_BREAK
 from pikepole_export.write.drawings.cells import ROW_MM
 from pikepole_export.write.drawings.svg import Sheet, wrapped
 from pikepole_export.write.drawings.title import SMALL_MM, unbroken
@@ -118,28 +116,3 @@ def _placed(
 
 def _lines(row: Row, room: float) -> list[str]:
     return wrapped(unbroken(row.words), SMALL_MM, room - (KEY_MM if row.key else 0), bold=row.bold)
-
-
-def letter(number: int) -> str:
-    """Letters in order: a to z, then aa, ab and so on."""
-    found = ""
-    while number:
-        number, rest = divmod(number - 1, 26)
-        found = chr(ord("a") + rest) + found
-    return found
-
-
-def letters(numbers: Iterable[int]) -> str:
-    """Several of them, those in a row drawn together: "a to d, f"."""
-    runs: list[list[int]] = []
-    for number in sorted(numbers):
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    return ", ".join(
-        NO_BREAK.join((letter(run[0]), "to", letter(run[-1])))
-        if len(run) > 2
-        else ", ".join(map(letter, run))
-        for run in runs
-    )

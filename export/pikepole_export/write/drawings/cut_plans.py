@@ -17,6 +17,7 @@ from math import dist
 
 import shapely
 
+from pikepole_export.derive.cutting.marks import letter, letters
 from pikepole_export.write.drawings.cells import (
     PAD_MM,
     ROW_MM,
@@ -29,8 +30,6 @@ from pikepole_export.write.drawings.cut_lists import (
     Column,
     Row,
     left_out,
-    letter,
-    letters,
     put_rows,
 )
 from pikepole_export.write.drawings.drafting import GAP_MM, TEXT_MM, Draft, View

@@ -14,12 +14,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from pikepole_export.derive.cutting.cuts import SectionPlan
+from pikepole_export.derive.cutting.marks import letter
 from pikepole_export.derive.cutting.sheets import StockPlan
 from pikepole_export.files.whole import make_folder, put
 from pikepole_export.write.drawings.board_pages import BoardPage, board_pages
 from pikepole_export.write.drawings.board_rows import stage_rows
 from pikepole_export.write.drawings.cells import Place, arranged, shared_page
-from pikepole_export.write.drawings.cut_lists import letter
 from pikepole_export.write.drawings.cut_plans import CutPlan, foot_words, sheet_item
 from pikepole_export.write.drawings.index import INDEX, index_pages
 from pikepole_export.write.drawings.nested import caution_of, sheet_layout, sheet_notes

@@ -10,12 +10,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import TypeAlias
 
-from pikepole_export.derive.cutting.marks import place_words, sheet_marks, sides_words
+from pikepole_export.derive.cutting.marks import letters, place_words, sheet_marks, sides_words
 from pikepole_export.derive.cutting.nesting import CutSheet
 from pikepole_export.derive.cutting.saw_order import Shaving, Side
-from pikepole_export.derive.cutting.sheet_work import listed
+from pikepole_export.derive.cutting.sheet_work import holds, listed
 from pikepole_export.derive.cutting.sheets import StockPlan
-from pikepole_export.write.drawings.cut_lists import letters
 from pikepole_export.write.drawings.cut_plans import Placed, SawCut
 from pikepole_model.units import Units, format_length
 
@@ -88,29 +87,20 @@ def sheet_notes(sheet: CutSheet, units: Units) -> Iterator[str]:
         sheet: Of a cut plan.
         units: The measures are printed in.
     """
+    if sheet.stock.is_own:
+        yield "From your own."
     if sheet.shavings:
-        holds = _holds(sheet)
+        held_in = holds(sheet)
         alike: dict[str, set[int]] = {}
         for one in sheet.shavings:
             off = f"{format_length(one.off_mm, units)} at the {_FAR_EDGE[one.divides]} edge"
-            alike.setdefault(off, set()).update(holds[one.panel])
+            alike.setdefault(off, set()).update(held_in[one.panel])
         each = (f"{off} of {letters(own)}" for off, own in alike.items())
         yield f"Chain lines: {'; '.join(each)}."
 
 
-def _holds(sheet: CutSheet) -> dict[int, tuple[int, ...]]:
-    """What of the pieces and off-cuts, counted from 1, each panel holds."""
-    ends = [one.panel for one in (*sheet.placed, *listed(sheet.offcuts))]
-    holds: dict[int, tuple[int, ...]] = {one.panel: () for one in sheet.offcuts}
-    holds |= {panel: (k,) for k, panel in enumerate(ends, start=1)}
-    for cut in reversed(sheet.cuts):
-        behind = holds[cut.second] if cut.second is not None else ()
-        holds[cut.panel] = holds[cut.first] + behind
-    return holds
-
-
 def _saw_cuts(sheet: CutSheet, kerf_mm: float, places: list[str]) -> Iterator[SawCut]:
-    holds = _holds(sheet)
+    held_in = holds(sheet)
     shavings: dict[int, list[Shaving]] = {}
     for shaving in sheet.shavings:
         shavings.setdefault(shaving.panel, []).append(shaving)
@@ -132,7 +122,7 @@ def _saw_cuts(sheet: CutSheet, kerf_mm: float, places: list[str]) -> Iterator[Sa
     for cut, place in zip(sheet.cuts, places, strict=True):
         x, y, a, b = panels[cut.panel]
         beyond, middle = cut.at_mm + kerf_mm, cut.at_mm + kerf_mm / 2
-        held = holds[cut.panel]
+        held = held_in[cut.panel]
         if cut.divides == "length":
             first, second = (x, y, cut.at_mm, b), (x + beyond, y, a - beyond, b)
             yield SawCut(cut.number, (x + middle, y), (x + middle, y + b), place, held)

@@ -24,8 +24,8 @@ from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.lengths import Board
 from pikepole_export.derive.cutting.marks import (
     natural,
+    numbered,
     sliver_mm,
-    together,
 )
 from pikepole_export.write.tables.columns import Column, lines, record, rounded
 from pikepole_export.write.tables.csv_json import Table, plain_table
@@ -185,7 +185,7 @@ def stops_table(plans: Sequence[SectionPlan], building: Building) -> Table:
             material=plan.material,
             length_mm=stop.length_mm,
             pieces=len(stop.pieces),
-            parts="; ".join(together(sorted((p.name for p in stop.pieces), key=natural))),
+            parts=numbered(sorted((p.name for p in stop.pieces), key=natural)),
         )
         for plan, stop in in_order(each)
     ]

@@ -15,9 +15,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from pikepole_export.derive.cutting.marks import place_words, sheet_marks, sides_words
+from pikepole_export.derive.cutting.marks import letters, place_words, sheet_marks, sides_words
 from pikepole_export.derive.cutting.nesting import CutSheet
-from pikepole_export.derive.cutting.sheet_work import SheetUse, kept_words, sheet_work
+from pikepole_export.derive.cutting.sheet_work import SheetUse, holds, kept_words, sheet_work
 from pikepole_export.derive.cutting.sheets import StockPlan
 from pikepole_export.write.tables.columns import Column, lines, record, rounded
 from pikepole_export.write.tables.csv_json import Table
@@ -146,24 +146,24 @@ def _sides(sheet: CutSheet) -> tuple[float, float]:
 
 
 def _sheet_use(plan: StockPlan, use: SheetUse, names: Mapping[int, str], units: Units) -> _SheetUse:
-    marks = sheet_marks(use.sheet, plan.kerf_mm, units)
+    marks, held = sheet_marks(use.sheet, plan.kerf_mm, units), holds(use.sheet)
     cut = (
-        f"{placed.panel}: {sides_words(*sides_mm, units)} {placed.piece.name}"
+        f"{letters(held[placed.panel])}: {sides_words(*sides_mm, units)} {placed.piece.name}"
         + (", turned" if placed.turned else "")
         for placed, sides_mm in zip(use.sheet.placed, marks.pieces_mm, strict=True)
         if placed in use.placed
     )
     saw_cuts = (
-        f"{cut.number}: panel {cut.panel}, {place_words(cut.divides, at_mm, units)}"
+        f"{cut.number}: {place_words(cut.divides, at_mm, units)}: {letters(held[cut.panel])}"
         for cut, at_mm in zip(use.sheet.cuts, marks.cuts_mm, strict=True)
         if cut in use.cuts
     )
     shave = (
-        f"{format_length(one.off_mm, units)} of the {one.divides} of panel {one.panel}"
+        f"{format_length(one.off_mm, units)} of the {one.divides} of {letters(held[one.panel])}"
         for one in use.shavings
     )
     left = (
-        f"{one.panel}: {sides_words(one.width_mm, one.length_mm, units, 'down')}"
+        f"{letters(held[one.panel])}: {sides_words(one.width_mm, one.length_mm, units, 'down')}"
         for one in use.left
     )
     return _SheetUse(
@@ -178,7 +178,7 @@ def _sheet_use(plan: StockPlan, use: SheetUse, names: Mapping[int, str], units: 
         saw_cuts="; ".join(saw_cuts),
         shave="; ".join(shave),
         left="; ".join(left),
-        keep="; ".join(f"{one.panel}: {kept_words(one, units)}" for one in use.kept),
+        keep="; ".join(kept_words(one, units) for one in use.kept),
     )
 
 

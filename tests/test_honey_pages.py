@@ -1,0 +1,131 @@
+"""The drawings of the honey house: how few pages, and all on them that was to be found before."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+from pikepole_export.derive.measures.families import families
+from pikepole_export.derive.measures.outlines import Outline
+from pikepole_export.derive.measures.templates import Template
+from pikepole_export.write.drawings.board_rows import stage_rows
+from pikepole_export.write.drawings.cutting import cut_marks, write_cut_drawings, write_index
+from pikepole_export.write.drawings.pattern_names import named_shapes, pattern_names
+from pikepole_export.write.drawings.shaped import pattern_pages, write_templates
+from pikepole_model.building.part import Building
+from pikepole_model.units import format_length
+from planned import boards_once, built, sheets_once
+from reading import Read, check_sheet
+
+SCENE = "honey-house"
+
+
+@pytest.fixture(scope="module")
+def building() -> Building:
+    return built(SCENE)
+
+
+@pytest.fixture(scope="module")
+def pages(building: Building, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Read]:
+    """Every page by its name."""
+    folder = tmp_path_factory.mktemp("pages")
+    boards, sheets = boards_once(building), sheets_once(building)
+    files: list[Path] = [
+        *write_templates(building, folder),
+        *write_cut_drawings(boards, sheets, building, folder),
+        *write_index(boards, sheets, building, folder),
+    ]
+    return {path.stem: Read(path.read_bytes()) for path in files}
+
+
+def test_nothing_runs_into_anything_else(building: Building, pages: dict[str, Read]) -> None:
+    for read in pages.values():
+        check_sheet(read, building.scene.units)
+
+
+def test_there_are_few_pages(building: Building, pages: dict[str, Read]) -> None:
+    found = Counter(re.sub(r"(-birdsmouth.*)?-\d+$", "", name) for name in pages)
+    shapes = list(named_shapes(building))
+    sticks = families([(n, one) for n, one in shapes if isinstance(one, Template)])
+    flat = [one for _, one in shapes if isinstance(one, Outline)]
+    rows = stage_rows(boards_once(building), building.scene, {}).values()
+    boards = sum(len(section.rows) for sections in rows for section in sections)
+    sheets = sum(len(plan.plan.sheets) for plan in sheets_once(building))
+    # Ten boards to a page, less two for what headings and long lists of names take.
+    assert found["boards"] <= boards / 8 + 1
+    # A sheet of 4 x 8 ft is 81 mm long at 1:30, its list under it 30 mm high: four to a page of
+    # 259 x 177 mm, two where it takes many cuts.
+    assert found["sheets"] <= sheets / 2 + 1
+    # Two sorts of sticks to a page; a whole one for a rafter, a threshold, each long table.
+    assert found["patterns"] <= len(sticks) / 2 + 3
+    # At 1:25 three whole sheets stand beside each other, five strips of a third of a sheet.
+    assert found["flat-pieces"] <= len(flat) / 3 + 1
+    # Two to four profiles to a page.
+    assert found["bent-metal"] <= 4
+    # With a page to each of them these were 190.
+    assert sum(found.values()) <= 75
+
+
+def test_every_length_is_on_the_page_that_the_index_names(
+    building: Building, pages: dict[str, Read]
+) -> None:
+    stems = {pattern: stem for stem, pattern in pattern_pages(building).values()}
+    units = building.scene.units
+    for name, shape in named_shapes(building):
+        read = pages[stems[name]]
+        said = " ".join(read.texts)
+        assert name in said
+        if isinstance(shape, Template) and shape.lies != "ripped":
+            lengths = [shape.top_edge, shape.lower_edge]
+            figures = [format_length(round(b - a, 6), units) for a, b in lengths if b > a]
+        elif isinstance(shape, Outline):
+            figures = [format_length(mm, units) for marks in shape.marks_mm for mm in marks[1:]]
+        else:
+            continue
+        for words in figures:
+            assert words in said, (name, words)
+
+
+def test_every_shaped_piece_is_once_in_the_index(
+    building: Building, pages: dict[str, Read]
+) -> None:
+    entries: list[str] = []
+    first = Counter(float(text.attrib["x"]) for text in pages["index-1"].ink[1:])
+    starts = {
+        x for x, _ in first.most_common(3)
+    }  # of its columns; lines that go on stand further in
+    for name in sorted(name for name in pages if name.startswith("index-")):
+        ink = pages[name].ink[1:]
+        for text in ink:
+            if float(text.attrib["x"]) in starts:
+                entries.append(text.text or "")
+            else:
+                entries[-1] += f" {text.text}"
+    marks = cut_marks(boards_once(building), sheets_once(building), building)
+    patterns = pattern_pages(building)
+    told: dict[str, list[str]] = {}
+    for entry in entries:
+        names, _, drawn = entry.replace("\N{NO-BREAK SPACE}", " ").rpartition(": ")
+        for name in _expanded(names):
+            told.setdefault(name, []).append(drawn)
+    assert set(told) == {*marks, *patterns}
+    for part, pattern in pattern_names(building).items():
+        (drawn,) = told[part]
+        assert f"{pattern} on {patterns[part][0]}" in drawn
+        if part in marks:
+            assert drawn.startswith(marks[part][0])
+
+
+def _expanded(names: str) -> list[str]:
+    """ "stud 1 to 3, stud 5": each by its name."""
+    found: list[str] = []
+    for one in names.split(", "):
+        run = re.fullmatch(r"(.*) (\d+) to (\d+)", one)
+        if run:
+            found += [f"{run[1]} {n}" for n in range(int(run[2]), int(run[3]) + 1)]
+        else:
+            found.append(one)
+    return found
