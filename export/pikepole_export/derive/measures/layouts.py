@@ -19,7 +19,7 @@ import shapely
 
 from pikepole_export.derive.measures.projection import way_of
 from pikepole_model.building.kind_rows import Assembly, Family
-from pikepole_model.building.kinds import Kind
+from pikepole_model.building.kinds import ANCHORS, Kind
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.geometry.placement import Points
 
@@ -34,7 +34,7 @@ LOFT_FRAME = {Kind.LOFT_JOIST, Kind.LOFT_HEADER, Kind.LOFT_LEDGER}
 FLOOR_FRAME = {Kind.RIM, Kind.JOIST, Kind.FLOOR_HEADER, Kind.FLOOR_LEDGER}
 RUNNERS = {Kind.SKID, Kind.GIRDER}
 BEDS = {Kind.SLAB, Kind.GRAVEL}
-POINTS = {Kind.FOOTING, Kind.PIER}
+POINTS = {Kind.FOOTING, Kind.PIER} | ANCHORS
 SHOWN = {Family.FLOOR_FRAME, Family.LOFT_FRAME, Family.GRAVEL}
 
 
@@ -89,7 +89,13 @@ def layout_of(building: Building, stage: Stage) -> Layout | None:
         building: That it belongs to.
         stage: The stage.
     """
-    return _wall(building, stage) or frame_layout(stage.parts)
+    return _wall(building, stage) or frame_layout((*stage.parts, *_drilled(building, stage)))
+
+
+def _drilled(building: Building, stage: Stage) -> Iterator[Part]:
+    """Anchors in the pad of a stage whose holes are drilled before the building comes onto it."""
+    if any(part.kind is Kind.SLAB for part in stage.parts):
+        yield from (part for part in building.finished.parts if part.kind is Kind.DRILLED_ANCHOR)
 
 
 def _wall(building: Building, stage: Stage) -> Layout | None:
@@ -192,7 +198,7 @@ def frame_layout(parts: Sequence[Part]) -> Layout | None:
         ("Floor frame from above", FLOOR_FRAME),
         ("Foundation from above", RUNNERS | BEDS | POINTS),
     ):
-        if kinds & marked - {Kind.GRAVEL}:
+        if kinds & marked - {Kind.GRAVEL} - ANCHORS:
             return _from_above(parts, title, marked)
     return None
 
@@ -225,9 +231,10 @@ def _from_above(parts: Sequence[Part], title: str, marked: Set[Kind]) -> Layout:
     )
     centres = [part.centre_mm for part in spots]
     to = "middle" if middle else "near edge"
+    what = "each bolt" if spots and all(part.kind in ANCHORS for part in spots) else "each"
     return Layout(
         title=title,
-        note=f"From the left end and the front, to the {to} of each.",
+        note=f"From the left end and the front, to the {to} of {what}.",
         areas=_areas(shown, flat, lambda part: part.bounds_mm[1][2]),
         box=box,
         below=_distinct([*across, *(Mark(x, y) for x, y, _ in centres)]),
