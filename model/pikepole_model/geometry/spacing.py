@@ -18,8 +18,8 @@ TOLERANCE_MM = 0.01
 LEAST_LENGTH_MM = 152.4
 
 # A block shorter than this splits as it is nailed, and so narrow a gap between two members needs
-# none: 3 in, common practice, no source.
-LEAST_BLOCK_MM = 76.2
+# none: 2-1/2 in, common practice, no source.
+LEAST_BLOCK_MM = 63.5
 
 # A stick shorter than this is not cut: the gap is left to the nails.
 LEAST_STICK_MM = 25.4
