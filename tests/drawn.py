@@ -53,11 +53,29 @@ def drawn(seed: int) -> Table:
     table = varied(Dice(f"variants of {seed}"), table)
     table = stepped(Dice(f"clerestories of {seed}"), table)
     table = floored(Dice(f"floors of {seed}"), table)
-    return strengthened(Dice(f"strength of {seed}"), table)
+    table = strengthened(Dice(f"strength of {seed}"), table)
+    table = supplied(Dice(f"yards of {seed}"), table)
+    return measured(Dice(f"measures of {seed}"), table)
+
+
+def supplied(dice: Dice, table: Table) -> Table:
+    """A scene with something in the yard."""
+    return table | dice.some(
+        0.3,
+        have=lambda: [
+            {"item": "2x4", "length": dice.length(300, 2400), "count": dice.randint(1, 9)},
+            {"item": "7/16 OSB", "width": dice.length(200, 1200), "count": dice.randint(1, 3)},
+            {"item": "16d common nail"},
+        ],
+    )
 
 
 def strengthened(dice: Dice, table: Table) -> Table:
     """A scene with more that carries."""
+    ridge = table["roof"].get("ridge", {})
+    on_pad = table.get("foundation", {}).get("kind") == "pad"
+    if ridge.get("kind") == "beam" and on_pad == dice.happens(0.9):
+        ridge |= dice.some(0.5, posts=lambda: _inner_posts(dice))
     for opening in table.get("opening", ()):
         opening |= dice.some(0.2, kings=lambda: dice.randint(2, 3))
     table |= dice.some(
@@ -68,9 +86,38 @@ def strengthened(dice: Dice, table: Table) -> Table:
                 0.6,
                 rafter_rating=lambda: dice.one("450 lb", "200 kg"),
                 anchor_rating=lambda: dice.one("900 lb", "400 kg"),
+                cap_rating=lambda: dice.one("700 lb", "300 kg"),
+                base_rating=lambda: dice.one("800 lb", "350 kg"),
             ),
         },
     )
+    return table
+
+
+def _inner_posts(dice: Dice) -> Table:
+    return dice.some(
+        0.6,
+        count=lambda: dice.randint(1, 3),
+        post=lambda: dice.one("4x6", "6x8", "8x8"),
+        seat=lambda: dice.one("notch", "cap"),
+        footing=lambda: {"diameter": dice.length(250, 700), "depth": dice.length(300, 1200)},
+        brace=lambda: {"fixed": dice.one("nailed", "bolted")},
+    )
+
+
+def measured(dice: Dice, table: Table) -> Table:
+    """A scene of what stands already, most often near the plan."""
+    depth_mm = mm(table["building"]["depth"])
+
+    def read(most_mm: int) -> str:
+        return f"{depth_mm + dice.randint(-most_mm, most_mm)} mm"
+
+    def one() -> Table:
+        span = {"what": dice.one("span", "span", "diagonals"), "left": read(20)}
+        after = {"after": dice.choice(SEQUENCE[2:]).name}
+        return {**after, **span, **dice.some(0.3, right=lambda: read(dice.one(10, 10, 200)))}
+
+    table |= dice.some(0.15, measured=lambda: [one() for _ in range(dice.randint(1, 2))])
     return table
 
 

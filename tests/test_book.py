@@ -185,6 +185,34 @@ def test_a_stage_has_its_pieces_fasteners_lifts_and_boxes(
             assert part.name.rstrip(" 0123456789") in chapter
 
 
+def test_a_stage_and_the_framing_that_it_builds_lead_to_each_other(
+    book: PdfReader, texts: list[str], plain: Building
+) -> None:
+    starts = {
+        stage.name: k
+        for stage in plain.stages
+        for k, text in enumerate(texts)
+        if re.match(rf"{stage.number} {re.escape(stage.name)} \W*•", text)
+    }
+    for stage, sheet in (("Front wall", "front-wall-framing"), ("Rafters", "roof-framing")):
+        number = next(one.number for one in plain.stages if one.name == stage)
+        leads = re.search(rf"{sheet.replace('-', ' ')}: page (\d+)", texts[starts[stage]])
+        assert leads, stage
+        drawn = int(leads[1])
+        assert drawn in [to for _, to in links(book, book.pages[starts[stage]])]
+        assert f"Built in stage {number}, page" in texts[drawn - 1]
+        # Back to where its chapter begins, at its picture.
+        back = [to for _, to in links(book, book.pages[drawn - 1])]
+        assert any(texts[to - 1].startswith(f"{number} {stage}") for to in back)
+
+
+def test_no_page_has_boxes_to_tick_alone(texts: list[str]) -> None:
+    signed = [text for text in texts if "Done on" in text]
+    assert signed
+    for text in signed:
+        assert "People, gear and hours" in text or "Down" in text
+
+
 def test_lifts_lead_to_their_cards_and_pieces_to_their_drawings(
     book: PdfReader, texts: list[str]
 ) -> None:
@@ -386,7 +414,7 @@ def test_a_book_is_made_without_what_could_not_be(
         raise RuntimeError("out of order")
 
     monkeypatch.setattr(pictures_module, "CHILD", "no such program")
-    for function in ("findings", "plan_cuts", "strength_of", "fasteners", "_plan"):
+    for function in ("findings", "plan_cuts", "every_strength", "fasteners", "_plan"):
         monkeypatch.setattr(f"pikepole_export.cli.outputs.{function}", fails)
     answer = pikepole("build", PLAIN, "-o", tmp_path, "--only", "handbook")
     assert answer.code == NOT_MADE

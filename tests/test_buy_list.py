@@ -39,7 +39,8 @@ from pikepole_model.errors import LayoutError
 from pikepole_model.reading.file import check_scene, load_scene
 from pikepole_model.scene.buying import PER
 from pikepole_model.scene.buying import Amount as SoldBy
-from pikepole_model.scene.schema import Scene, Stage
+from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.work import Stage
 from pikepole_model.stock.rows import Sheet
 from planned import boards_once, built, sheets_once
 
@@ -523,15 +524,16 @@ def test_windows_by_width_and_height() -> None:
     assert "its mass and not its glazing" in windows[1].how
 
 
-def test_hinges_say_what_they_carry() -> None:
-    """The mass of a leaf is that of its pieces."""
+def test_hardware_says_what_it_carries() -> None:
+    """A set for each door; the mass of a leaf is that of its pieces."""
     building, buying = shipped("canoe-store")
-    hinge = row(buying, "hinge")
-    leaves = hinge.how.split("; ")
+    sets = [one for one in buying.purchases if one.item == "door hardware"]
+    assert [(one.made_of, one.ordered) for one in sets] == [("side door", 1), ("boat door", 1)]
+    leaves = [text for one in sets for text in one.how.split("; ")]
     assert [text.partition(",")[0] for text in leaves] == [
-        "3 for side door",
-        "3 for boat door left leaf",
-        "3 for boat door right leaf",
+        "side door",
+        "boat door left leaf",
+        "boat door right leaf",
     ]
     kinds = ("door sheet", "door board", "door ledge", "door brace", "door stile", "door rail")
     mine = [p for p in building.parts if p.group == "side door" and p.kind in kinds]

@@ -75,9 +75,7 @@ def test_lists_and_drawings_are_listed_in_order(bought: tuple[Answer, Path]) -> 
     drawings = files[len(TABLES) :]
     assert all(re.fullmatch(r"drawings/[a-z0-9-]+\.svg", file) for file in drawings)
     # Rafters are marked from a pattern before boards are cut.
-    assert drawings.index("drawings/rafter-1.svg") < drawings.index(
-        "drawings/boards-01-foundation-1.svg"
-    )
+    assert drawings.index("drawings/patterns-1.svg") < drawings.index("drawings/boards-1.svg")
     assert set(written(folder)) == {*files, last}
     assert len(files) == len(set(files))
 
@@ -147,9 +145,9 @@ def test_a_piece_longer_than_any_board_stops_nothing_else(
     files = _read(folder / "summary.json")["files"]
     assert set(files) == set(written(folder))
     assert "parts.csv" in files
-    assert "drawings/rafter-1.svg" in files
+    assert "drawings/patterns-1.svg" in files
     assert not set(TABLES) & set(files)
-    assert not [file for file in files if re.search("-board-|(osb|plywood)-sheet-", file)]
+    assert not [file for file in files if re.match("drawings/(boards|sheets)-", file)]
     assert "To buy" not in answer.out
 
 

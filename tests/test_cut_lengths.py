@@ -20,9 +20,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from draws import draws
+from pikepole_export.derive.cutting.faults import CutPlanError
 from pikepole_export.derive.cutting.lengths import (
     CutPiece,
-    CutPlanError,
     LengthPlan,
     Saw,
     StockLength,
@@ -284,6 +284,28 @@ def test_pieces_that_fill_a_board_to_its_end_come_out_of_one(tape: str, measured
         assert len(plan_lengths(named(lengths), stock, saw).boards) == 2, (kerf, board, lengths)
         fits += 1
     assert fits > 50
+
+
+@pytest.mark.parametrize("stages", [(1, 1, 1, 1, 1), (1, 1, 2, 2, 3)])
+@pytest.mark.parametrize("others", [[], [1000 / 3, 777.7, 50.001]])
+def test_five_pieces_and_four_kerfs_are_a_board(
+    stages: tuple[int, ...], others: list[float]
+) -> None:
+    # Five of 19-1/8 in and four kerfs of 3/32 in: 95-5/8 and 3/8 in are 8 ft, whatever else is cut
+    # and whether they are cut at once or stage by stage. A kerf of 1/8 in leaves the fifth 1/8 in
+    # short, and so asks for a second board.
+    each, eight = 19.125 * INCH_MM, [StockLength("8 ft", 8 * FOOT_MM)]
+    mark, apart = INCH_MM / 16, 100  # the others in a stage of their own
+    pieces = [CutPiece(f"piece {k}", each, stage) for k, stage in enumerate(stages)]
+    pieces += [CutPiece(f"other {k}", length, apart) for k, length in enumerate(others)]
+    for kerf_in, boards in ((3 / 32, 1), (1 / 8, 2)):
+        saw = Saw(kerf_in * INCH_MM, mark_mm=mark)
+        plan = plan_lengths(pieces, eight, saw)
+        held = [board for board in plan.boards if any(p.stage != apart for p in board.pieces)]
+        assert len(held) == boards
+        if boards == 1:
+            assert held[0].offcut_mm == 0.0
+            assert held[0].cuts == 4
 
 
 def test_nothing_is_cut_short() -> None:

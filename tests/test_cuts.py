@@ -20,7 +20,7 @@ from draws import draws
 from fodder import read
 from pikepole_export.derive.cutting.board_work import BoardUse, board_work, stops
 from pikepole_export.derive.cutting.cuts import SectionPlan, cut_plans
-from pikepole_export.derive.cutting.lengths import CutPlanError
+from pikepole_export.derive.cutting.faults import CutPlanError
 from pikepole_export.derive.cutting.offered import board_price
 from pikepole_model.build import build
 from pikepole_model.building.part import Building

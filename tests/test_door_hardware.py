@@ -12,10 +12,11 @@ import pytest
 
 from filled import INCH, ONE_BY, Table, door, face_of, in_face, store
 from measuring import of_kind
-from pikepole_export.derive.buying.pieces_bought import pieces_bought
+from pikepole_export.derive.buying.door_sets import door_sets
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import LeafRecord
 from pikepole_model.checks.fit import check
+from pikepole_model.units import format_length
 
 HARDWARE = (Kind.LATCH, Kind.PULL, Kind.DOOR_BOLT)
 CLAD: Table = {"wrap": {}, "cladding": [{"kind": "battens"}], "edges": {}}
@@ -93,18 +94,38 @@ def test_latch_and_pull_are_where_a_hand_finds_them() -> None:
         assert v[1] <= astragal[0] or v[0] >= astragal[1]
 
 
-def test_hardware_is_bought_by_number_and_size_for_the_leaves_it_is_on() -> None:
-    building = store(DOORS["pair"][0], **CLAD)
-    rows = {row.item: row for row in pieces_bought(building, (), ())}
-    assert rows["door latch"].ordered == 1
-    assert rows["door bolt"].ordered == 2
-    assert rows["door bolt"].size_mm == pytest.approx((5 * INCH,))
-    assert rows["door pull"].size_mm == pytest.approx((6 * INCH,))
-    assert rows["door latch"].size_mm == pytest.approx((3 * INCH,))
-    assert rows["door bolt"].how.startswith("2 for gate right leaf, ")
-    assert rows["door latch"].how.startswith("1 for gate left leaf, ")
-    # A flat T-hinge of 8 in, or a third of a leaf that is narrower than 24 in, and 1-1/2 in of
-    # plate with the gap.
+def test_hardware_is_bought_as_a_set_for_each_door() -> None:
+    """A pair of leaves: six hinges, a latch, a pull, two bolts.
+
+    A flat T-hinge of 8 in, or a third of a leaf that is narrower than 24 in, and 1-1/2 in of plate
+    with the gap.
+    """
     wide = (60 * INCH - 2 * (1.3 + ONE_BY) - INCH / 4 - 3 / 16 * INCH) / 2
     hinge = min(8 * INCH, wide / 3) + 1.5 * INCH + INCH / 8
-    assert rows["hinge"].size_mm == pytest.approx((hinge,), abs=0.01)
+    building = store(DOORS["pair"][0], **CLAD)
+    (row,) = door_sets(building)
+    assert (row.item, row.made_of, row.ordered, row.pack) == ("door hardware", "gate", 1, "set")
+    said = row.asked.removeprefix("hardware for the gate: ").split(", ")
+    assert sorted(said) == sorted(
+        [
+            f"6 hinges {format_length(hinge, 'imperial')}",
+            '1 latch 3" with strike',
+            '1 pull 6"',
+            '2 bolts 5" with keeper',
+        ]
+    )
+    assert row.how.startswith("gate left leaf, ")
+    assert "; gate right leaf, " in row.how
+    hung = of_kind(building, *HARDWARE, Kind.HINGE)
+    assert set(row.parts) == {part.name for part in hung}
+
+
+def test_a_track_is_in_the_set_of_its_door() -> None:
+    first, second = DOORS["slider"][0], {**DOORS["single"][0], "name": "gate house"}
+    building = store(first, {**second, "wall": "back", "height": "72 in"}, **CLAD)
+    sets = {row.made_of: row for row in door_sets(building)}
+    assert set(sets) == {"gate", "gate house"}
+    assert "1 track " in sets["gate"].asked
+    assert "1 floor guide" in sets["gate"].asked
+    assert "track" not in sets["gate house"].asked
+    assert "hinges" in sets["gate house"].asked

@@ -34,7 +34,7 @@ export.derive.buying
 export.derive.strength
 export.derive.lifting
 export.derive.moving
-export.derive.findings
+export.derive.findings  export.derive.strengths
 export.graphics
 export.view
 export.write.book  export.write.cards  export.write.drawings  export.write.models

@@ -124,7 +124,7 @@ def test_skids_are_bent_by_what_lies_on_them(honey_house: Building) -> None:
     assert plan.on_forks
     first, second = plan.on_forks.frame.members
     assert second.value
-    assert second.stress_n_mm2 > second.value.bending_n_mm2
+    assert second.stress_n_mm2 > second.value.bending.value_n_mm2
     assert second.stress_n_mm2 > 5 * first.stress_n_mm2
     problem = at(plan, "move.fork_spacing")
     assert problem.wrong.startswith("lets skid 2 be bent past the value of the wood")

@@ -51,8 +51,8 @@ def test_values_of_shear_and_bearing(
         species, breadth_mm=breadth * 25.4, depth_mm=7.25 * 25.4, treated=treated, wet=wet
     )
     assert found
-    assert found.shear_n_mm2 == pytest.approx(shear * PSI, rel=1e-3)
-    assert found.bearing_n_mm2 == pytest.approx(bearing * PSI, rel=1e-3)
+    assert found.shear.value_n_mm2 == pytest.approx(shear * PSI, rel=1e-3)
+    assert found.bearing.value_n_mm2 == pytest.approx(bearing * PSI, rel=1e-3)
 
 
 def test_skids_on_forks_are_sheared_and_crushed() -> None:

@@ -7,7 +7,7 @@ from math import inf
 import pytest
 
 from nested import PLY, assert_followed_at_the_saw, pieces_of
-from pikepole_export.derive.cutting.lengths import CutPlanError
+from pikepole_export.derive.cutting.faults import CutPlanError
 from pikepole_export.derive.cutting.nesting import SheetPiece, StockSheet, plan_sheets
 
 MICROMETRE = 1e-3  # mm: to which sides that share no coarser measure are counted
@@ -29,6 +29,15 @@ def test_three_strips_of_a_sheet_are_a_third_of_it_less_two_kerfs(
     # A tenth of a millimetre more, and the third strip needs a sheet of its own.
     wider = plan_sheets(pieces_of("strip", third + 0.1, 2440, 3), sheet, kerf)
     assert (len(wider.sheets), wider.gap) == (2, 0)
+
+
+def test_strips_by_a_thin_blade_fill_a_sheet_to_its_edge() -> None:
+    # Three of 15-15/16 in and two kerfs of 3/32 in: 47-13/16 and 3/16 in are 48 in.
+    strips = pieces_of("strip", 15.9375 * 25.4, 96 * 25.4, 3)
+    sheet = StockSheet("sheet", 48 * 25.4, 96 * 25.4)
+    plan = plan_sheets(strips, sheet, 3 / 32 * 25.4, 25.4 / 16)
+    assert len(plan.sheets) == 1
+    assert len(plan_sheets(strips, sheet, 1 / 8 * 25.4, 25.4 / 16).sheets) == 2
 
 
 def test_strips_and_their_cuts_by_hand() -> None:

@@ -9,9 +9,10 @@ from xml.etree import ElementTree
 import pytest
 
 from pikepole_export.derive.measures.templates import Template, templates
-from pikepole_export.write.drawings.cut_words import feature_words, notes, setting
+from pikepole_export.write.drawings.cut_words import feature_words, notes
 from pikepole_export.write.drawings.details import details_of
 from pikepole_export.write.drawings.patterns import pattern_items
+from pikepole_export.write.drawings.square import setting, step_words
 from pikepole_export.write.drawings.tiles import tiles
 from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.placement import Placement
@@ -171,15 +172,56 @@ def test_parts_of_a_rabbeted_strip_add_up(rabbet_in: float) -> None:
 
 
 @pytest.mark.parametrize(
-    ("degrees_", "printed"),
+    ("degrees_", "printed", "metric", "held"),
     # tan 14 and tan 10 times 12 are 2.992 and 2.116: to a sixteenth 3 and 2-1/8.
-    [(14.0, "3:12"), (10.0, "2-1/8:12"), (26.565, "6:12")],
+    # To the metre they rise 249.3 and 176.3 mm; with 400 mm on the blade, 99.7 and 70.5.
+    [
+        (14.0, "3:12", "249 mm/m", "100 mm"),
+        (10.0, "2-1/8:12", "176 mm/m", "71 mm"),
+        (26.565, "6:12", "500 mm/m", "200 mm"),
+    ],
 )
-def test_slope_in_degrees_is_set_on_a_framing_square(degrees_: float, printed: str) -> None:
+def test_slope_in_degrees_is_set_on_a_square(
+    degrees_: float, printed: str, metric: str, held: str
+) -> None:
     (template,) = templates(only(rafter(12 * _tan(degrees_), 2000, 140), units="metric"))
     cut = template.features[0].cuts[0]
-    assert setting(cut) == printed
+    assert setting(cut, "imperial") == printed
+    assert setting(cut, "metric") == metric
+    said = f"Roofing square: hold {held} on the tongue and 400 mm on the blade"
+    assert said in notes(template, "metric", alone=True)
     assert cut.angle_deg == pytest.approx(degrees_, abs=1e-3)
+
+
+def test_rafter_is_stepped_off() -> None:
+    # Each step of a square is a foot of run. Source: the step-off method of the US Army's carpentry
+    # manual, FM 5-426, from memory: as many full steps as the run has feet, the odd inches along
+    # the blade. 8 ft of run to the end, heels 20 and 80 in out.
+    piece = rafter(4, 8 * FOOT, 5.5 * INCH, seats=[(h * INCH, 3.5 * INCH) for h in (20, 80)])
+    (template,) = templates(only(piece))
+    assert list(step_words(template, "imperial")) == [
+        'Stepped off from the upper end, the rest on the blade: 1 step and 8" to the first heel '
+        'line, 6 steps and 8" to the second heel line, 8 steps to the lower end.'
+    ]
+
+
+def test_rafter_is_stepped_off_in_millimetres() -> None:
+    # 1 in 4 is 100 on 400 mm. A run of 2,000 mm is 5 steps, a heel 1,500 mm out 3 and 300 mm.
+    piece = rafter(3, 2000.0, 140.0, seats=[(1500.0, 80.0)])
+    (template,) = templates(only(piece, units="metric"))
+    assert list(step_words(template, "metric")) == [
+        "Stepped off from the upper end, the rest on the blade: 3 steps and 300 mm to the heel "
+        "line, 5 steps to the lower end."
+    ]
+
+
+def test_steep_rafter_is_stepped_along_its_rise() -> None:
+    # 24 in 12 for 30 in: 60 in of rise are 5 steps of 12, with 6 on the tongue.
+    (template,) = templates(only(rafter(24, 30 * INCH, 5.5 * INCH)))
+    assert "hold 6 on the tongue" in notes(template, "imperial", alone=True)
+    assert list(step_words(template, "imperial")) == [
+        "Stepped off from the upper end, the rest on the blade: 5 steps to the lower end."
+    ]
 
 
 def _tan(angle_deg: float) -> float:

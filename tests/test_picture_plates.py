@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from conftest import FORMS
 from measuring import of_kind
+from pikepole_export.derive.measures.layouts import layout_of, spot
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.write.pictures.details import cuts_of, detail
 from pikepole_export.write.pictures.layouts import layout_plate
@@ -135,9 +136,8 @@ def test_each_anchor_is_set_out_from_a_corner_of_its_slab(name: str, kind: Kind)
     corner = slab.bounds_mm[0]
     said = words(layout(building, "Foundation"))
     for anchor in of_kind(building.finished, kind):
-        for axis in (0, 1):
-            at = anchor.centre_mm[axis] - corner[axis]
-            assert format_length(at, building.scene.units) in said, anchor.name
+        for axis, at in enumerate(spot(anchor)):
+            assert format_length(at - corner[axis], building.scene.units) in said, anchor.name
     assert any("both diagonals" in text for text in said)
 
 
@@ -155,12 +155,26 @@ def every_number_is_measured(building: Building) -> None:
         plate = layout_plate(building, stage, WIDE_PX)
         if plate is None:
             continue
-        points = np.concatenate([part.vertices_mm for part in stage.parts])
+        drawn = layout_of(building, stage)
+        assert drawn
+        # Anchors are measured along what they hold, from the middle of what sticks out.
+        shown = (*stage.parts, *(part for _, part in drawn.areas))
+        parts = list({part.name: part for part in shown}.values())
+        points = np.concatenate([part.vertices_mm for part in parts])
+        corners = [part.vertices_mm for part in parts]
+        tops = [one[one[:, 2] > one[:, 2].max() - 1.0] for one in corners]
         # Every distance along an axis between two places where pieces begin, end or have a middle.
         measured: set[str] = set()
         for axis in range(3):
             places = np.unique(
-                np.round([*points[:, axis], *(part.centre_mm[axis] for part in stage.parts)], 3)
+                np.round(
+                    [
+                        *points[:, axis],
+                        *(part.centre_mm[axis] for part in parts),
+                        *((top[:, axis].min() + top[:, axis].max()) / 2 for top in tops),
+                    ],
+                    3,
+                )
             )
             measured |= {
                 format_length(float(mm), units)
@@ -168,9 +182,9 @@ def every_number_is_measured(building: Building) -> None:
             }
         middles = {
             format_length(abs(sum(b[axis] for b in p.bounds_mm) / 2 - q), units)
-            for p in stage.parts
+            for p in parts
             for axis in range(2)
-            for q in (points[:, axis].min(), *(o.bounds_mm[0][axis] for o in stage.parts))
+            for q in (points[:, axis].min(), *(o.bounds_mm[0][axis] for o in parts))
         }
         for text in words(plate):
             for number in LENGTH.findall(text.split(", both diagonals")[0]):

@@ -22,7 +22,7 @@ from shapely import MultiPoint, Polygon, box
 
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.plan import lift_plan
-from pikepole_export.files.whole import distinct_slugs, slug
+from pikepole_export.files.whole import slug
 from pikepole_export.graphics.camera import camera_axes, camera_axes_behind
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.graphics.figure import figure_at
@@ -591,11 +591,6 @@ def test_letters_of_every_script_stay_in_file_names() -> None:
     assert slug("a\u202eb\x1b[31m=1+1") == "a-b-31m-1-1"
     assert slug("//") == "unnamed"
     assert len(slug("long " * 2000).encode()) < 60
-
-
-def test_names_that_come_out_alike_are_numbered() -> None:
-    names = ["4x4 A", "4x4 a", "4x4/a", "4x6"]
-    assert distinct_slugs(names) == ["4x4-a", "4x4-a-2", "4x4-a-3", "4x6"]
 
 
 def test_letters_of_other_languages_are_in_the_typeface() -> None:

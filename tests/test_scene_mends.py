@@ -18,7 +18,8 @@ from pikepole_model.reading.file import check_scene
 
 # Underlayments of felt, and synthetic ones. IRC Table R905.1.1(1) has ASTM D226 Type I and II
 # under metal panels (from memory).
-UNDERLAYMENTS = {"No. 15 felt", "No. 30 felt", "synthetic underlayment 42 in"} | {
+FELTS = {"No. 15 felt", "No. 30 felt", "felt 10 m", "felt 20 m"}
+UNDERLAYMENTS = {*FELTS, "synthetic underlayment 42 in"} | {
     f"{sort} underlayment {wide}" for sort in ("woven", "synthetic") for wide in ("4 ft", "1.5 m")
 }
 
@@ -64,7 +65,14 @@ def checks_clean(scene: dict[str, Any]) -> None:
             {"wrap": {"roll": "flashing membrane 9 in"}},
             "wrap.roll",
             # IRC R703.2: No. 15 felt of ASTM D226 Type I, or another approved wrap.
-            {"house wrap 9 ft", "house wrap 3 ft", "house wrap 1.5 m", "No. 15 felt"},
+            # Membranes of EN 13859-2 come 1.5 and 3 m wide (common practice, no source).
+            {
+                "house wrap 9 ft",
+                "house wrap 3 ft",
+                "house wrap 1.5 m",
+                "house wrap 3 m",
+                "No. 15 felt",
+            },
         ),
     ],
 )

@@ -10,6 +10,7 @@ from pikepole_export.derive.strength.dowels import (
     Bed,
     Dowel,
     bolt,
+    concrete,
     nail,
     penetration_factor,
     toe_beds_mm,
@@ -128,6 +129,29 @@ def test_a_toe_nail_pushed_aside() -> None:
     side, main = (wood(SPRUCE, one, thick_mm=mm) for mm in toe_beds_mm(3.5 * INCH))
     assert (side.thick_mm / INCH, main.thick_mm / INCH) == pytest.approx((1.167, 1.864), abs=1e-3)
     assert z(one, side, main) * TOE_LATERAL * WIND == pytest.approx(159, abs=0.5)
+
+
+@pytest.mark.parametrize(("length", "diameter", "pounds"), [(3.5, 0.162, 117), (2.5, 0.131, 80)])
+def test_toe_nails_by_their_design_aid(length: float, diameter: float, pounds: float) -> None:
+    # AWC Design Aid No. 2, toe-nailed connections: 16d and 8d common, G 0.50, CD 1.
+    one = nail(diameter * INCH)
+    side, main = (wood(FIR, one, thick_mm=mm) for mm in toe_beds_mm(length * INCH))
+    assert z(one, side, main) * TOE_LATERAL == pytest.approx(pounds, abs=0.5)
+
+
+@pytest.mark.parametrize(
+    ("gravity", "pounds"),
+    [(PINE, (680, 410)), (FIR, (650, 380)), (0.43, (590, 340)), (SPRUCE, (590, None))],
+)
+def test_table_of_bolts_in_concrete(gravity: float, pounds: tuple[float, float | None]) -> None:
+    # NDS Table 12E: 1/2 in bolt 6 in deep in concrete, side member 1-1/2 in; along the grain and
+    # across it, to 10 lb (from memory). The table rounds Fe of the wood to 50 psi first.
+    one = bolt(INCH / 2)
+    for across, expected in zip((False, True), pounds, strict=True):
+        side = wood(gravity, one, thick_mm=1.5 * INCH, across=across)
+        found = z(one, side, concrete(6 * INCH))
+        if expected is not None:
+            assert found == pytest.approx(expected, abs=6.5)
 
 
 @pytest.mark.parametrize(

@@ -107,3 +107,55 @@ def test_walls_on_a_floor_are_held_by_their_sheets() -> None:
     )
     held = numbers(wall)["nails of the sheets in the floor frame"] / POUND_FORCE_N
     assert held / each == pytest.approx(round(held / each), abs=0.02)
+
+
+def test_walls_on_a_slab_are_held_by_their_bolts() -> None:
+    # Left and right wall each take half of what pushes on the store above half its walls' height;
+    # NDS Table 12E: 680 lb a bolt in southern pine (from memory), x 1.6 for wind x 0.7 for wet.
+    found = rated("tool-store")
+    wall = of(found, "left wall", Rule.SLIDING, "along its plates")
+    of_it = numbers(wall)
+    assert wall.demand == pytest.approx(0.6 * of_it["H"] / 2)
+    assert of_it["H"] == pytest.approx(of_it["wall pressure"] * 1e-3 * of_it["its area"])
+    assert wall.capacity / POUND_FORCE_N == pytest.approx(of_it["n"] * 680 * 1.6 * 0.7, rel=0.01)
+    # The front wall takes 0.8 of 0.8 + 0.5 of what pushes below that height, across its plates:
+    # 410 lb a bolt.
+    front = of(found, "front wall", Rule.SLIDING, "across its plates")
+    assert front.demand == pytest.approx(0.6 * numbers(front)["H"] * 0.8 / 1.3)
+    held = numbers(front)["n"] * 410 * 1.6 * 0.7
+    assert front.capacity / POUND_FORCE_N == pytest.approx(held, rel=0.01)
+    whole = numbers(of(found, WHOLE, Rule.TIPPING, ACROSS))["H"]
+    assert of_it["H"] + numbers(front)["H"] == pytest.approx(whole)
+
+
+def test_a_whole_building_on_a_slab_is_held_by_washers() -> None:
+    # A washer of 3 in square less the bolt of 1/2 in on southern pine, Fc-perp 565 psi, wet 0.67;
+    # Cb (lb + 3/8) / lb is for bearings 3 in and more from an end, which is not counted on.
+    found = rated("tool-store")
+    tips = of(found, WHOLE, Rule.TIPPING, ACROSS)
+    each = 565 * 0.67 * (9 - math.pi / 16)
+    assert numbers(tips)["each"] / POUND_FORCE_N == pytest.approx(each, rel=1e-3)
+    of_it = numbers(tips)
+    moment = of_it["H"] * of_it["h"] + of_it["Mw, Wm by its arms"]
+    assert tips.demand == pytest.approx(0.6 * moment)
+    rights = 0.6 * of_it["Md, D by its arms"] + of_it["Ma, anchors by theirs"]
+    assert tips.capacity == pytest.approx(rights)
+
+
+def test_caps_and_bases_count_by_their_rating_alone() -> None:
+    # What draws at a base is what draws at the beam over it, less the post's own weight.
+    def pair(strength: Strength) -> tuple[Check, Check]:
+        cap = next(one for one in strength.checks if "cap" in one.place)
+        base = next(one for one in strength.checks if one.place.startswith("off "))
+        return cap, base
+
+    without, rates = (
+        pair(rated("boat-rack", **ties))
+        for ties in ({}, {"cap_rating": "700 lb", "base_rating": "800 lb"})
+    )
+    for one in without:
+        assert one.capacity == 0
+        assert one.is_over
+    for one, pounds in zip(rates, (700, 800), strict=True):
+        assert one.capacity / POUND_FORCE_N == pytest.approx(pounds)
+    assert [one.demand for one in without] == pytest.approx([one.demand for one in rates])

@@ -12,6 +12,7 @@ import pytest
 from PIL import Image
 
 from conftest import SCENES
+from pikepole_export.derive.strength.check import Rule
 from pikepole_export.derive.strength.plan import Strength, strength_of
 from pikepole_export.derive.strength.words import clause_text, says
 from pikepole_export.graphics.colours import Colour
@@ -19,6 +20,7 @@ from pikepole_export.write.pictures.strength import (
     HIGH_PX,
     NOT_LOOKED_AT,
     SHADES,
+    piece_of,
     shade_of,
     start_strength,
 )
@@ -97,3 +99,56 @@ def test_the_picture_shows_the_frame_in_its_shades(
     # Brown faces: red well over blue; a good share of the half that the frame is in.
     brown = pixels[..., 0] - pixels[..., 2] > 60
     assert 0.02 < brown.mean() < 0.6
+
+
+def test_a_moment_is_worked_out_from_the_sheet_alone(
+    found: tuple[Building, Strength], tmp_path: Path
+) -> None:
+    # A joist of the shed on two skids: reaction and moment by statics of what its sheet says is on
+    # it, each load times the factor of the combination.
+    building, strength = found
+    check = next(
+        one
+        for one in strength.checks
+        if one.sort == "floor joist" and one.rule is Rule.BENDING and one.combination
+    )
+    basis = check.basis
+    assert basis
+    assert check.combination
+    assert check.at_mm is not None
+    (first, _), (second, _) = basis.supports
+    rows = [
+        (one.from_mm, one.to_mm, factor * one.force_n)
+        for load, factor in check.combination.shares
+        for one in basis.loads[load]
+    ]
+    about_second = sum(force * (second - (low + high) / 2) for low, high, force in rows)
+    reaction = about_second / (second - first)
+    at = check.at_mm
+    moment = reaction * max(0.0, at - first)
+    for low, high, force in rows:
+        if low < at:
+            end = min(at, high)
+            share = (end - low) / (high - low) if high > low else 1.0
+            moment -= force * share * (at - (low + end) / 2)
+    # Wherever it is worst: over a support or between.
+    assert abs(moment) == pytest.approx(
+        next(one.value for one in check.numbers if one.symbol == "M"), rel=1e-6
+    )
+    page = write_calculations(building, strength, tmp_path).read_text(encoding="utf-8")
+    text = text_of(page)
+    for name in dict.fromkeys(name for _, name in basis.supports):
+        assert f"on {name}" in text
+    assert "D: dead load" in text
+
+
+def test_the_hardest_worked_are_named_on_the_picture() -> None:
+    # A header of two plies is marked at one of them.
+    building = build(load_scene(SCENES["honey-house"]))
+    strength = strength_of(building)
+    by_name = {part.name: part for part in building.finished.parts}
+    for check in strength.checks:
+        if check.is_worked and "header" in check.member:
+            part = piece_of(by_name, strength, check.member)
+            assert part is not None
+            assert part.name.startswith(check.member)

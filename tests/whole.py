@@ -128,7 +128,11 @@ def laid_out(table: Table) -> tuple[Table, Building | None, list[str]]:
 def _not_clean(building: Building, found: Iterable[Finding]) -> Iterator[str]:
     # What is the user's to choose: a flat roof's panels, bright nails, a price, a truck. They mend
     # it, or leave it.
-    chosen = {*practice_findings(building), *price_findings(building), *move_findings(building)}
+    chosen = {
+        *practice_findings(building.fitted),
+        *price_findings(building),
+        *move_findings(building),
+    }
     yield from (f"no mend: {one.text}" for one in chosen if not (one.key and one.mend))
     yield from (finding.text for finding in found if finding not in chosen)
     yield from (f"{part} floats" for part in floating(building))

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import cache, partial
 
-from pikepole_model.building.as_built import AsBuilt, Layout, along, as_built, keyed
+from pikepole_model.building.as_built import Key, along, as_built, as_held, keyed
 from pikepole_model.building.contact import Contact, find_contacts
 from pikepole_model.building.joints import find_joints
 from pikepole_model.building.kind_rows import Family
@@ -93,11 +93,13 @@ def build(scene: Scene) -> Building:
 
 def build_with_contacts(scene: Scene) -> tuple[Building, tuple[Contact, ...]]:
     """The same, with what touches what: a check of the building need not find it again."""
-    laid = planned = _at_most(_lay_out(scene), MOST_PARTS, scene)
+    planned, contacts = _as_planned(scene)
     known = stands(scene)
-    mixed = _for_what_stands(scene, known, planned) if known else []
-    if mixed:
-        laid = [(one.table, one.piece) for one in mixed]
+    return _as_measured(planned, known) if known else (planned, contacts)
+
+
+def _as_planned(scene: Scene) -> tuple[Building, tuple[Contact, ...]]:
+    laid = _at_most(_lay_out(scene), MOST_PARTS, scene)
     pieces = [piece for _, piece in laid]
     steps = numbered_steps(pieces, scene)
     every = (*named(pieces, stage_of(steps)), *_temporary(scene, steps))
@@ -105,60 +107,60 @@ def build_with_contacts(scene: Scene) -> tuple[Building, tuple[Contact, ...]]:
     parts, temporary = handled[: len(pieces)], handled[len(pieces) :]
     tables = {piece.group: table for table, piece in reversed(laid)}
     _make_solids(handled, {FOR_THE_MOVE: "move", **tables}, scene)
-    measured = None
-    if mixed:
-        as_planned = named([piece for _, piece in planned], stage_of(steps))
-        measured = _as_measured(parts, mixed, tuple(as_planned), known[-1])
     try:
-        return _joined(scene, parts, steps, temporary, measured)
+        return _joined(scene, parts, steps, temporary)
     except ValueError as error:
         raise _not_made(scene, "building", "what touches cannot be found", error) from error
 
 
-def _for_what_stands(
-    scene: Scene, known: Sequence[Stand], planned: Sequence[tuple[str, Piece]]
-) -> list[AsBuilt]:
-    """Every piece of a building of which some stands and was measured."""
-    built: list[tuple[frozenset[str], Layout]] = []
-    rest, fits = keyed(planned), dict[float, Layout]()
+def _as_measured(planned: Building, known: Sequence[Stand]) -> tuple[Building, tuple[Contact, ...]]:
+    """A building of which some stands, and what touches what in the one in which all fits."""
+    scene, last = planned.scene, known[-1]
+    built: list[tuple[frozenset[str], dict[Key, Part]]] = []
+    rest, (fitted, contacts) = keyed(planned.parts), (planned, ())
+    held = [(rest, planned.joints)]
     for stand in known:
         built.append((stand.built, rest))
-        fits = {
-            place: keyed(_at_most(_lay_out(stand.at(place)), MOST_PARTS, scene))
-            for place in stand.places
+        fitted, contacts = _as_planned(stand.at(0.5))
+        elsewhere = {
+            place: keyed(piece for _, piece in _lay_out(stand.at(place))) for place in stand.places
         }
-        rest = along(fits, scene.building.length)
-    return list(as_built(built, rest, next(iter(fits.values())), known[-1].most_mm))
-
-
-def _as_measured(
-    parts: tuple[Part, ...], mixed: Sequence[AsBuilt], planned: tuple[Part, ...], stand: Stand
-) -> AsMeasured:
-    both = list(zip(parts, mixed, strict=True))
-    built = frozenset(part.name for part, one in both if one.is_built)
-    fitted = (
-        replace(part, shape=one.fitted.shape, placement=one.fitted.placement) for part, one in both
+        rest = along(keyed(fitted.parts), elsewhere, scene.building.length)
+        held.append((rest, fitted.joints))
+    fits = keyed(fitted.parts)
+    mixed = list(as_built(built, rest, fits, last.most_mm))
+    steps = numbered_steps([one.part for one in mixed], scene)
+    number = stage_of(steps)
+    parts = tuple(replace(one.part, stage=number[one.part.group]) for one in mixed)
+    _make_solids(parts, dict.fromkeys(number, "measured"), scene)
+    measured = AsMeasured(
+        planned.parts,
+        frozenset(one.part.name for one in mixed if one.layout < len(known)),
+        fitted,
+        {one.part.name: fits[one.key] for one in mixed if one.layout == len(known)},
+        last.off_mm,
+        last.most_mm,
     )
-    return AsMeasured(
-        planned, built, {part.name: part for part in fitted}, stand.off_mm, stand.most_mm
-    )
+    return Building(
+        scene,
+        parts,
+        tuple(as_held(mixed, held)),
+        _stages(parts, steps),
+        planned.temporary,
+        taken=_taken(scene, parts, steps),
+        measured=measured,
+    ), contacts
 
 
 def _joined(
-    scene: Scene,
-    parts: tuple[Part, ...],
-    steps: Steps,
-    temporary: tuple[Part, ...],
-    measured: AsMeasured | None,
+    scene: Scene, parts: tuple[Part, ...], steps: Steps, temporary: tuple[Part, ...]
 ) -> tuple[Building, tuple[Contact, ...]]:
     """The building of its parts: where they are moved, as they stand before and after that."""
     taken = _taken(scene, parts, steps)
     if scene.move is None or scene.move.built_on is None:
-        # What is built may fall short of what it meets; it is held by it all the same.
-        contacts = find_contacts(tuple(measured.fitted.values()) if measured else parts)
+        contacts = find_contacts(parts)
         joints, stages = find_joints(parts, contacts), _stages(parts, steps)
-        building = Building(scene, parts, joints, stages, temporary, taken=taken, measured=measured)
-        return building, contacts
+        return Building(scene, parts, joints, stages, temporary, taken=taken), contacts
     last = _number_of(scene, scene.move.after, steps) or 0
     left = {part.name for part in parts if part.group in LEFT}
     there = tuple(
@@ -247,6 +249,7 @@ def _steps_of_layout(
         ladder = ladder_plan(loft) if loft else None
     except Exception as error:
         raise _not_made(scene, "building", "it cannot be planned", error) from error
+    footings = cache(lambda: set_footings(beams))
     yield "existing", lambda: stand_existing(datums)
     pad, bearers = scene.foundation, scene.bearers
     if bearers:
@@ -255,11 +258,11 @@ def _steps_of_layout(
         yield where, lambda: lay_supports(datums, bearers, group)
         yield where, lambda: lay_bearers(datums, bearers)
     if isinstance(pad, Pad):
-        yield "foundation", lambda: cast_pad(datums, pad, plans)
+        yield "foundation", lambda: cast_pad(datums, pad, plans, footings())
         if bearers:
             yield "foundation", lambda: anchor_bearers(datums, bearers, pad)
     on_posts = "posts" if scene.posts else "bay"
-    yield on_posts, lambda: lay_ground(datums, beams, set_footings(beams))
+    yield on_posts, lambda: lay_ground(datums, beams, footings())
     if floor := scene.floor:
         yield "floor", lambda: frame_floor(datums, floor)
         yield "existing", lambda: close_rims(datums, floor)

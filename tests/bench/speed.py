@@ -86,13 +86,13 @@ STRENGTH = """
 import sys, time
 from pathlib import Path
 import cadquery, manifold3d, shapely
-from pikepole_export.derive.strength.plan import strength_of
+from pikepole_export.derive.strengths import every_strength
 from pikepole_model.build import build
 from pikepole_model.reading.file import load_scene
 
 building = build(load_scene(Path(sys.argv[1])))
 start = time.perf_counter()
-strength_of(building)
+every_strength(building)
 print(time.perf_counter() - start)
 """
 

@@ -15,7 +15,9 @@ from pikepole_export.cli.words import CAUTION
 from pikepole_export.write.book.told import Told
 from pikepole_export.write.cards.files import MOVE, card_name
 from pikepole_export.write.drawings.cutting import cut_marks
+from pikepole_export.write.drawings.index import INDEX
 from pikepole_export.write.drawings.shaped import pattern_pages
+from pikepole_export.write.plans.framing import frames
 
 if TYPE_CHECKING:
     from pikepole_export.cli.planning import CutPlans
@@ -102,5 +104,10 @@ def told(building: Building, known: Known, folder: Path) -> Told:
         },
         move_card=[cards[MOVE]] if MOVE in cards else [],
         sheets=known.sheets,
-        drawings=known.drawings,
+        framed={
+            frame.file: sorted({part.stage for part in frame.parts})
+            for frame in frames(building.finished.parts)
+        },
+        # The book has an index of its own.
+        drawings=[one for one in known.drawings if not one.stem.startswith(INDEX)],
     )

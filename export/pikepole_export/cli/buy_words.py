@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from pikepole_export.cli.words import findings_list, plural, wrapped
+from pikepole_export.cli.words import built_already, findings_list, plural, wrapped
 from pikepole_export.derive.buying.order import BuyList
 from pikepole_export.derive.buying.purchase import Purchase, Supplier, counted
 from pikepole_export.derive.buying.quote import quote_rows
@@ -53,6 +53,7 @@ def opening(building: Building, buying: BuyList) -> list[str]:
             texts.append(f"Of that {buying.waste_share:.1%}, {waste}, is waste.")
     if buying.proof.text:
         texts.append(f"Cut plans: {buying.proof.text}.")
+    texts += built_already(building)
     return [*wrapped(" ".join(texts)), "", *wrapped(CAUTION, indent="  ", first="! ")]
 
 
@@ -123,8 +124,10 @@ def found(buying: BuyList, practice: Sequence[Finding]) -> list[str]:
 
 
 def _how_many(buying: BuyList) -> str:
-    sellers = len({purchase.supplier for purchase in buying.purchases})
-    return f"{plural(len(buying.purchases), 'item')} from {plural(sellers, 'supplier')}"
+    sellers = len({purchase.supplier for purchase in buying.bought})
+    own = len(buying.purchases) - len(buying.bought)
+    text = f"{plural(len(buying.bought), 'item')} from {plural(sellers, 'supplier')}"
+    return f"{text}, {own} from your own" if own else text
 
 
 def _line(purchase: Purchase, units: Units, words: Words) -> Iterator[str]:

@@ -41,14 +41,14 @@ def check_command(
     checked = read(scene)
     from pikepole_export.cli.strength_words import strength_list
     from pikepole_export.derive.findings import findings
-    from pikepole_export.derive.strength.plan import strength_of
+    from pikepole_export.derive.strengths import every_strength
 
     with steps(LAY_OUT_STEPS + 2) as step:
         building, contacts = lay_out(scene, checked, step)
         step("Checking every piece")
         found = findings(building, contacts)
         step("Reckoning its strength")
-        strength = strength_list(strength_of(building), building.scene.units)
+        strength = strength_list(every_strength(building), building.scene.units)
         if mend:
             strength += ["", *_mended(scene, mend, building.scene.units)]
     if not found:

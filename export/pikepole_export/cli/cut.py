@@ -50,10 +50,9 @@ def _say(plans: CutPlans, building: Building) -> None:
     from pikepole_export.cli.as_measured_words import as_measured
     from pikepole_export.cli.cut_words import boards_list, opening, sheets_list
 
-    scene = building.scene
     say(
         [
-            *opening(scene),
+            *opening(building),
             *as_measured(building),
             *boards_list(plans.boards, building),
             *sheets_list(plans.sheets, building),

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 from math import fsum
 from typing import TYPE_CHECKING
 
-from pikepole_export.cli.words import plural, wrapped
+from pikepole_export.cli.words import built_already, plural, wrapped
 from pikepole_export.derive.buying.order import at_most, proof_of
-from pikepole_export.derive.cutting.board_work import board_work, piece_words, stops
-from pikepole_export.derive.cutting.marks import sheet_marks, sides_words
+from pikepole_export.derive.cutting.board_work import alike, board_work, run_words, stops
+from pikepole_export.derive.cutting.marks import numbered, sheet_marks, sides_words
 from pikepole_export.derive.cutting.sheet_work import kept_words, sheet_work
 from pikepole_model.units import Units, format_length, format_number
 
@@ -29,41 +29,47 @@ AT_THE_SAW = (
     "riving knife and a push stick, and stand beside the line of the blade."
 )
 
+_PROVED = " (no plan can be better, but where it is said by how much):"
 
-def opening(scene: Scene) -> list[str]:
+
+def opening(building: Building) -> list[str]:
     """What the plans reckon with."""
+    scene = building.scene
     kerf = format_length(scene.cutting.kerf, scene.units)
     trim_mm = scene.cutting.end_trim
     trim = f"{format_length(trim_mm, scene.units)} off each end" if trim_mm else "ends not trimmed"
     order = (
         "Boards are cut up at once, for several stages: write the stage on what is set aside."
         if scene.cutting.mix
-        else "Cut as you build: open a board when its stage comes. Write its number on what is to "
-        "be kept of it for a later stage."
+        else "Open a board when its stage comes; write its number on what is kept of it."
     )
     text = (
-        f"{scene.title}: boards and sheets. Saw kerf {kerf}, {trim}. Measure a board before you "
-        "cut it, and mark pieces that are alike from one pattern, never from the piece before. Cut "
-        f"a piece to length first, then rip it where that is said. {order}"
+        f"{scene.title}: boards and sheets. Kerf {kerf}, {trim}. Measure a board before you cut "
+        "it. Mark pieces that are alike from one pattern, never from the piece before. Cut to "
+        f"length first, then rip. {order}"
     )
+    text = " ".join((text, *built_already(building)))
     return [*wrapped(text), *wrapped(AT_THE_SAW)]
 
 
 def boards_list(plans: Sequence[SectionPlan], building: Building) -> list[str]:
     """What to buy of every section, then stage by stage what is cut from which board."""
     scene = building.scene
-    lines: list[str] = []
+    lines = ["", *wrapped(f"Boards to buy{_PROVED}")] if plans else []
     for plan in plans:
-        head = f"{plan.section.name}, {plan.material}: {plural(plan.pieces, 'piece')}"
         buy = ", ".join(
             f"{boards} of {format_length(stock.length_mm, scene.units)}"
             for stock, boards in plan.bought
         )
-        lines += ["", *wrapped(head), *wrapped(f"Buy {buy}.", "  ", "  ")]
-        how_good = _how_good(plan.plan, "length", plan.plan.bought_mm, scene)
-        lines += wrapped(how_good, "  ", "  ")
+        how_good = _how_good(
+            plan.plan, "length", plan.plan.bought_mm, scene, has_own=bool(plan.at_hand)
+        )
+        from_where = " and ".join([*([buy] if buy else []), *_own_boards(plan, scene.units)])
+        what = f"{plan.section.name}, {plan.material}"
+        text = f"{what}: {from_where} for {plural(plan.pieces, 'piece')}; {how_good}"
+        lines += wrapped(text, "      ", "  ")
     for stage in building.stages:
-        head = ["", f"Stage {stage.number}, {stage.name}"]
+        head = ["", f"Stage {stage.number}, {stage.name}: boards"]
         for plan in plans:
             uses = [
                 use for use in board_work(plan, scene.cutting.kerf) if use.stage == stage.number
@@ -73,40 +79,43 @@ def boards_list(plans: Sequence[SectionPlan], building: Building) -> list[str]:
                 lines += [*head, *wrapped(section, "  ", "  ")]
                 lines += wrapped(_stops(plan, stage.number, scene.units), "    ", "    ")
                 head = []
-            for use in uses:
-                lines += _item(use.number, _use(plan, use, scene.units))
+            for same in alike(uses, plan, {}):
+                lines += _item([use.number for use in same], _use(plan, same, scene.units))
     return lines
 
 
 def sheets_list(plans: Sequence[StockPlan], building: Building) -> list[str]:
     """How many sheets of every stock, then stage by stage what is cut from which."""
     scene = building.scene
-    lines: list[str] = []
+    lines = ["", *wrapped(f"Sheets to buy{_PROVED}")] if plans else []
     for plan in plans:
-        head = f"{plan.stock.name}: {plural(plan.pieces, 'piece')}"
         size = sides_words(plan.stock.width_mm, plan.stock.length_mm, scene.units)
-        lines += ["", *wrapped(head)]
-        scored = "" if plan.kerf_mm else " Scored and snapped: no kerf."
-        lines += wrapped(f"Buy {len(plan.plan.sheets)} of {size}.{scored}", "  ", "  ")
-        how_good = _how_good(plan.plan, "area", plan.plan.bought_mm2, scene)
-        lines += wrapped(how_good, "  ", "  ")
+        scored = "" if plan.kerf_mm else "; scored and snapped"
+        how_good = _how_good(
+            plan.plan, "area", plan.plan.bought_mm2, scene, has_own=bool(plan.at_hand)
+        )
+        buy = [f"{plan.bought} of {size}"] if plan.bought else []
+        from_where = " and ".join([*buy, *_own_sheets(plan, scene.units)])
+        for_what = f"{from_where} for {plural(plan.pieces, 'piece')}"
+        text = f"{plan.stock.name}: {for_what}{scored}; {how_good}"
+        lines += wrapped(text, "      ", "  ")
     for stage in building.stages:
-        head = ["", f"Stage {stage.number}, {stage.name}"]
+        head = ["", f"Stage {stage.number}, {stage.name}: sheets"]
         for plan in plans:
             uses = [use for use in sheet_work(plan) if use.stage == stage.number]
             if uses:
                 lines += [*head, *wrapped(plan.stock.name, "  ", "  ")]
                 head = []
             for use in uses:
-                lines += _item(use.number, _sheet(use, plan.kerf_mm, scene.units))
+                lines += _item([use.number], _sheet(use, plan.kerf_mm, scene.units))
     return lines
 
 
 def in_short(boards: Sequence[SectionPlan], sheets: Sequence[StockPlan]) -> list[tuple[str, str]]:
     """What share is left over and, where a better plan can exist, by how much."""
     amounts = [
-        ("boards' length", [(plan.used_mm, plan.plan.bought_mm) for plan in boards]),
-        ("sheets' area", [(plan.plan.pieces_mm2, plan.plan.bought_mm2) for plan in sheets]),
+        ("boards' length", [(plan.used_mm, plan.cut_up_mm) for plan in boards]),
+        ("sheets' area", [(plan.plan.pieces_mm2, plan.cut_up_mm2) for plan in sheets]),
     ]
     wastes = [
         f"{1 - fsum(used for used, _ in both) / fsum(bought for _, bought in both):.1%} of the {of}"
@@ -119,28 +128,45 @@ def in_short(boards: Sequence[SectionPlan], sheets: Sequence[StockPlan]) -> list
     return rows
 
 
-def _item(number: int, text: str) -> list[str]:
-    return wrapped(text, "        ", f"  {number:>4}  ")
+def _item(numbers: Sequence[int], text: str) -> list[str]:
+    first = numbered(f"board {number}" for number in numbers).removeprefix("board ")
+    return wrapped(f"{first}: {text}", "        ", "    ")
+
+
+def _own_boards(plan: SectionPlan, units: Units) -> Iterator[str]:
+    if plan.at_hand:
+        each = (f"{n} of {format_length(stock.length_mm, units)}" for stock, n in plan.at_hand)
+        yield f"{', '.join(each)} of your own"
+
+
+def _own_sheets(plan: StockPlan, units: Units) -> Iterator[str]:
+    if plan.at_hand:
+        each = (
+            f"{n} of {sides_words(stock.width_mm, stock.length_mm, units)}"
+            for stock, n in plan.at_hand
+        )
+        yield f"{', '.join(each)} of your own"
 
 
 def _stops(plan: SectionPlan, stage: int, units: Units) -> str:
     """How many pieces there are of each length."""
     counts = (
-        f"{format_length(stop.length_mm, units)}: {plural(len(stop.pieces), 'piece')}"
+        f"{len(stop.pieces)} at {format_length(stop.length_mm, units)}"
         for stop in stops(plan, units)
         if stop.stage == stage
     )
-    return f"Stop at {'; '.join(counts)}."
+    return f"Stop: {', '.join(counts)}."
 
 
-def _use(plan: SectionPlan, use: BoardUse, units: Units) -> str:
+def _use(plan: SectionPlan, same: Sequence[BoardUse], units: Units) -> str:
+    use = same[0]
     length = format_length(use.length_mm, units)
-    pieces = (
-        f"{format_length(piece.length_mm, units)} {piece_words(piece, use, plan, units)}"
-        for piece in use.pieces
-    )
-    what = f"off-cut of {length}" if use.is_offcut else length
-    return f"{what}: " + "; ".join([*pieces, *_rest(use, units)])
+    pieces = (text for _, text in run_words(same, plan, units, {}))
+    what = f"your own {length}" if use.board.stock.is_own else length
+    if use.is_offcut:
+        what = f"off-cut of {length}"
+    each = " each" if len(same) > 1 else ""
+    return f"{what}{each}, " + "; ".join([*pieces, *_rest(use, units)])
 
 
 def _rest(use: BoardUse, units: Units) -> Iterator[str]:
@@ -161,23 +187,25 @@ def _sheet(use: SheetUse, kerf_mm: float, units: Units) -> str:
     ]
     left = [f"{sides_words(one.width_mm, one.length_mm, units, 'down')} left" for one in use.left]
     kept = [f"keep {kept_words(one, units)}" for one in use.kept]
-    what = f"off-cut {use.name}: " if use.name else ""
+    what = f"off-cut {use.name}, " if use.name else ""
+    if use.sheet.stock.is_own and not use.name:
+        what = f"your own {sides_words(use.width_mm, use.length_mm, units)}, "
     return what + "; ".join([*pieces, *left, *kept])
 
 
-def _how_good(plan: LengthPlan | SheetPlan, what: str, bought: float, scene: Scene) -> str:
-    """What it comes to, and how much better a plan can be."""
+def _how_good(
+    plan: LengthPlan | SheetPlan, what: str, bought: float, scene: Scene, *, has_own: bool
+) -> str:
+    """What it comes to, and how much better a plan may be where one may and that is known."""
     if plan.cost is None:
         quantity = "run" if what == "length" else "area"
-        amount = f"{format_number(bought, quantity, scene.units)} in all"
-        better = f"buys less {what}"
+        amount = format_number(bought, quantity, scene.units)
     else:
-        amount = f"{_money(plan.cost, scene)} in all"
-        better, what = "costs less", "cost"
-    if plan.gap == 0:
-        return f"{amount}. No plan {better}."
-    return f"{amount}, {at_most(plan.gap)} above the least possible {what}."
+        amount = _money(plan.cost, scene)
+    if plan.gap == 0 or has_own:
+        return amount
+    return f"{amount}, {at_most(plan.gap)} above the least"
 
 
 def _money(amount: float, scene: Scene) -> str:
-    return f"{scene.currency} {amount:,.2f}".strip()
+    return f"{amount:,.2f} {scene.currency}".strip()

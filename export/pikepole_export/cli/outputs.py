@@ -27,7 +27,8 @@ from pikepole_export.derive.inventory.counts import counts
 from pikepole_export.derive.inventory.parts import PartRow, part_rows
 from pikepole_export.derive.inventory.summary import Summary, summary
 from pikepole_export.derive.inventory.weights import Weights, weights
-from pikepole_export.derive.strength.plan import Strength, strength_of
+from pikepole_export.derive.strength.plan import Strength
+from pikepole_export.derive.strengths import every_strength
 from pikepole_export.files.folder import Placed
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.write.models.gltf import write_glb
@@ -187,7 +188,7 @@ def build_files(
 
         strength = None
         if _CHECKED & set(outputs):
-            strength = attempt("checks of strength", lambda: strength_of(building))
+            strength = attempt("checks of strength", lambda: every_strength(building))
         if strength:
             before = drawn.get(Output.CARDS) or drawn.get(Output.PICTURES)
             draw(Output.CALCULATIONS, lambda: start_strength(building, strength, before))

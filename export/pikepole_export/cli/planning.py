@@ -80,7 +80,7 @@ def lay_out_and_plan(
         OutputError: the CAD kernel lacks a library of the system.
         SolverError: the solver gave no answer.
     """
-    from pikepole_export.derive.cutting.lengths import CutPlanError
+    from pikepole_export.derive.cutting.faults import CutPlanError
 
     building, _ = lay_out(path, scene, step)
     try:

@@ -15,14 +15,14 @@ from pikepole_export.derive.strength.words import (
 )
 from pikepole_model.units import Units
 
-# So many are listed where fewer are over their rules.
+# So many that loads ask for are listed where fewer are over their rules.
 LISTED = 8
 
 
 def strength_list(strength: Strength, units: Units) -> list[str]:
     """All that was found of it: what was taken for granted, the worst first, what was left out."""
     over = sum(check.is_over for check in strength.checks)
-    shown = strength.checks[: max(over, LISTED)]
+    shown = [check for check in strength.checks if check.is_worked][: max(over, LISTED)]
     rest = len(strength.checks) - len(shown)
     return [
         "Strength, apart from the findings. Taken for granted:",

@@ -166,6 +166,20 @@ def wrapped(
     return [line.replace(_JOINT, " ") for line in lines]
 
 
+def built_already(building: Building) -> list[str]:
+    """Which stages the lists leave out because they are built; nothing without any."""
+    from pikepole_model.building.remaining import done_stages
+
+    done = sorted(done_stages(building))
+    if not done:
+        return []
+    firsts = [n for n in done if n - 1 not in done]
+    lasts = [n for n in done if n + 1 not in done]
+    runs = (str(a) if a == b else f"{a} to {b}" for a, b in zip(firsts, lasts, strict=True))
+    what = "Stage" if len(done) == 1 else "Stages"
+    return [f"{what} {', '.join(runs)}: built, and not in it."]
+
+
 def _problem(problem: Problem) -> list[str]:
     lines: list[str] = []
     if problem.key:

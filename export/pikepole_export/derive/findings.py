@@ -10,15 +10,17 @@ from pikepole_export.derive.buying.prices import price_findings
 from pikepole_export.derive.moving.plan import move_findings
 from pikepole_model.building.contact import Contact
 from pikepole_model.building.part import Building
+from pikepole_model.checks.done import done_findings
 from pikepole_model.checks.fit import check
 from pikepole_model.errors import Finding
 
 
 def findings(building: Building, contacts: tuple[Contact, ...]) -> tuple[Finding, ...]:
-    """What does not fit or hold, what good practice would not do, prices of nothing, and moves."""
+    """What does not fit or hold, what good practice would not do, prices of nothing, and so on."""
     return (
         *check(building, contacts),
-        *bolt_findings(plate_bolts(building), building.scene.units),
+        *bolt_findings(plate_bolts(building.fitted), building.scene.units),
         *price_findings(building),
+        *done_findings(building),
         *move_findings(building),
     )

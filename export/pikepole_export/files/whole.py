@@ -13,11 +13,10 @@ Both return or yield what was meant to be written; a caller that lists its files
 
 from __future__ import annotations
 
-import itertools
 import os
 import re
 import unicodedata
-from collections.abc import Generator, Iterable
+from collections.abc import Generator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -132,15 +131,3 @@ def slug(name: str) -> str:
     """A name as part of a file name: lower case, letters and digits of any script, hyphens."""
     plain = unicodedata.normalize("NFKC", name).lower()
     return re.sub(r"[\W_]+", "-", plain)[:LONGEST_SLUG].strip("-") or "unnamed"
-
-
-def distinct_slugs(names: Iterable[str]) -> list[str]:
-    """Names as parts of file names, each different from the others: a number tells equals apart."""
-    taken: set[str] = set()
-    found: list[str] = []
-    for name in names:
-        plain = slug(name)
-        numbered = (f"{plain}-{number}" for number in itertools.count(2))
-        found.append(next(one for one in itertools.chain([plain], numbered) if one not in taken))
-        taken.add(found[-1])
-    return found

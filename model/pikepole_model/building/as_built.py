@@ -2,104 +2,133 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TypeAlias
+from typing import TypeAlias, TypeVar
 
+from pikepole_model.building.part import Joint, Part
 from pikepole_model.building.piece import Piece
 from pikepole_model.geometry.placement import Vector
 from pikepole_model.geometry.shape import bounds
 
-# Group and label of a piece, and which of those it is.
+Laid = TypeVar("Laid", Part, Piece)
+# Group and label of a piece, and which of those it is: what it is in every layout of a scene.
 Key: TypeAlias = tuple[str, str, int]
-# Pieces in order, each with the table of the scene that places it.
-Layout: TypeAlias = Mapping[Key, tuple[str, Piece]]
 
 
 @dataclass(frozen=True, slots=True)
 class AsBuilt:
-    """One piece of a building of which some stands.
+    """One part of a building of which some stands.
 
     Attributes:
-        table: The table of the scene that places it.
-        piece: As it is cut.
-        fitted: As it would be cut to fit what stands.
-        is_built: Whether it is cut already.
+        key: Of it in every layout.
+        part: As it is cut or to be cut.
+        layout: Which layout it is cut to, from 0 for the one that was planned.
     """
 
-    table: str
-    piece: Piece
-    fitted: Piece
-    is_built: bool
+    key: Key
+    part: Part
+    layout: int
 
 
-def keyed(laid: Sequence[tuple[str, Piece]]) -> Layout:
+def keyed(laid: Iterable[Laid]) -> dict[Key, Laid]:
     """A layout by the keys of its pieces."""
     count: Counter[tuple[str, str]] = Counter()
-    found: dict[Key, tuple[str, Piece]] = {}
-    for table, piece in laid:
+    found: dict[Key, Laid] = {}
+    for piece in laid:
         of_its_sort = (piece.group, piece.label)
         count[of_its_sort] += 1
-        found[(*of_its_sort, count[of_its_sort])] = (table, piece)
+        found[(*of_its_sort, count[of_its_sort])] = piece
     return found
 
 
-def along(layouts: Mapping[float, Layout], length_mm: float) -> Layout:
-    """Each piece as it is laid out for what stands where its own middle is.
+def along(
+    middle: Mapping[Key, Part], others: Mapping[float, Mapping[Key, Piece]], length_mm: float
+) -> dict[Key, Part]:
+    """Each part as it is laid out for what stands where its own middle is.
 
     Args:
-        layouts: What is laid out for what stands at a place, from 0 at the left end of the building
-            to 1 at its right end; the first says which pieces there are.
+        middle: What is laid out for what stands in the middle of the building.
+        others: The same elsewhere: from 0 at its left end to 1 at its right.
         length_mm: Of the building.
     """
-    first = next(iter(layouts.values()))
-    found: dict[Key, tuple[str, Piece]] = {}
-    for key, there in first.items():
-        place = _middle(there[1])[0] / length_mm
-        nearest = min(layouts, key=lambda at: abs(at - place))
-        found[key] = layouts[nearest].get(key, there)
+    found = dict(middle)
+    for key, part in middle.items():
+        place = _middle(part)[0] / length_mm
+        nearest = min((0.5, *others), key=lambda at: abs(at - place))
+        there = others.get(nearest, {}).get(key)
+        if there:
+            found[key] = replace(part, shape=there.shape, placement=there.placement)
     return found
 
 
 def as_built(
-    built: Sequence[tuple[frozenset[str], Layout]], rest: Layout, fits: Layout, most_mm: float
+    built: Sequence[tuple[frozenset[str], Mapping[Key, Part]]],
+    rest: Mapping[Key, Part],
+    fits: Mapping[Key, Part],
+    most_mm: float,
 ) -> Iterator[AsBuilt]:
-    """All pieces: those that are cut where they stand, the others as they are laid out now.
+    """All parts: those that are cut where they stand, the others as they are laid out now.
 
     Args:
         built: Groups that are built, with the layout that each was cut to, first what came first.
         rest: What the others are cut to.
         fits: The layout of a building that stands all along as this one does in its middle, in
-            which all fits.
+            which everything fits.
         most_mm: How far what is built is off at most, mm.
     """
-    cut_to = {group: layout for groups, layout in reversed(built) for group in groups}
-    for key, (table, piece) in rest.items():
-        if key[0] not in cut_to:
-            yield AsBuilt(table, piece, fits[key][1], is_built=False)
-        elif key in cut_to[key[0]]:
-            table, cut = cut_to[key[0]][key]
-            there = replace(cut, placement=fits[key][1].placement)
+    cut_to = {group: k for k, (groups, _) in reversed([*enumerate(built)]) for group in groups}
+    names: set[str] = set()
+    for k, (_, layout) in enumerate(built):
+        for key, cut in layout.items():
+            if cut_to.get(key[0]) != k:
+                continue
+            names.add(cut.name)
+            there = replace(cut, placement=fits[key].placement) if key in fits else cut
             # Of another number or division of pieces each stays where it was planned.
-            matches = _apart_mm(there, fits[key][1]) <= most_mm
-            yield AsBuilt(table, there if matches else cut, fits[key][1], is_built=True)
-    for group, layout in cut_to.items():
-        for key, (table, piece) in layout.items():
-            if key[0] == group and key not in rest:
-                yield AsBuilt(table, piece, piece, is_built=True)
+            matches = key in fits and _apart_mm(there, fits[key]) <= most_mm
+            yield AsBuilt(key, there if matches else cut, k)
+    for key, part in rest.items():
+        if key[0] not in cut_to:
+            name = next(one for one in _names(part) if one not in names)
+            names.add(name)
+            yield AsBuilt(key, replace(part, name=name), len(built))
 
 
-def _apart_mm(one: Piece, other: Piece) -> float:
-    """How far the boxes round two pieces are apart at a corner, at most, mm."""
+def as_held(
+    parts: Sequence[AsBuilt], layouts: Sequence[tuple[Mapping[Key, Part], Iterable[Joint]]]
+) -> Iterator[Joint]:
+    """How all parts are held: any two as they are where the later of them was laid out.
+
+    Args:
+        parts: All parts.
+        layouts: Each layout that some are cut to, with its joints.
+    """
+    for k, (layout, joints) in enumerate(layouts):
+        there = {layout[one.key].name: one for one in parts if one.key in layout}
+        for joint in joints:
+            a, b = there.get(joint.a), there.get(joint.b)
+            if a and b and max(a.layout, b.layout) == k:
+                yield replace(joint, a=a.part.name, b=b.part.name)
+
+
+def _names(part: Part) -> Iterator[str]:
+    yield part.name
+    yield from (f"{part.label} {number}" for number in itertools.count(1))
+
+
+def _apart_mm(one: Part, other: Part) -> float:
+    """How far the boxes round two parts are apart at a corner, at most, mm."""
     return max(math.dist(a, b) for a, b in zip(_corners(one), _corners(other), strict=True))
 
 
-def _corners(piece: Piece) -> list[Vector]:
-    return [piece.placement.point(*corner) for corner in bounds(piece.shape.body)]
+def _corners(part: Part) -> list[Vector]:
+    return [part.placement.point(*corner) for corner in bounds(part.shape.body)]
 
 
-def _middle(piece: Piece) -> Vector:
-    low, high = _corners(piece)
+def _middle(part: Part) -> Vector:
+    low, high = _corners(part)
     return ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2, (low[2] + high[2]) / 2)

@@ -18,7 +18,7 @@ from pikepole_model.scene.schema import Scene
 Steps: TypeAlias = list[tuple[int, Step]]
 
 
-def numbered_steps(pieces: Sequence[Piece], scene: Scene) -> Steps:
+def numbered_steps(pieces: Sequence[Piece | Part], scene: Scene) -> Steps:
     """The steps that have something to do, numbered from 1.
 
     Raises:

@@ -180,25 +180,26 @@ class AsMeasured:
     Attributes:
         planned: Every part as the scene alone has it.
         built: Names of the parts that are cut and stay.
-        fitted: Each part as it would fit what stands, by its name; one that is built was cut to
-            something else.
+        fitted: The building that stands all along as this one does in its middle, in which
+            everything fits: what is built too.
+        fits: For each part that is not built, by its name, the one in its place there.
         off_mm: How much more than planned each thing is that was measured.
         most_mm: How far what is built is off at most, where all that adds up.
     """
 
     planned: tuple[Part, ...]
     built: frozenset[str]
-    fitted: Mapping[str, Part]
+    fitted: Building
+    fits: Mapping[str, Part]
     off_mm: Mapping[What, Ends]
     most_mm: float
 
     def misfit_mm(self, part: Part) -> float:
-        """How far a part that is not built is off the one that would fit, mm."""
-        fitted = self.fitted.get(part.name, part)
-        alike = fitted.shape == part.shape and fitted.placement == part.placement
-        if alike or part.name in self.built:
+        """How far a part that is not built is off the one that fits, mm."""
+        fits = self.fits.get(part.name, part)
+        if fits.shape == part.shape and fits.placement == part.placement:
             return 0.0
-        pairs = zip(part.bounds_mm, fitted.bounds_mm, strict=True)
+        pairs = zip(part.bounds_mm, fits.bounds_mm, strict=True)
         return max(abs(a - b) for pair in pairs for a, b in zip(*pair, strict=True))
 
 
@@ -259,21 +260,10 @@ class Building:
             taken=(),
         )
 
-    @cached_property
+    @property
     def fitted(self) -> Building:
         """It with every part as it would be cut to fit what stands, those that are built too."""
-        measured = self.measured
-        if measured is None:
-            return self
-        return replace(
-            self,
-            parts=tuple(measured.fitted[part.name] for part in self.parts),
-            stages=tuple(
-                replace(one, parts=tuple(measured.fitted[part.name] for part in one.parts))
-                for one in self.stages
-            ),
-            measured=None,
-        )
+        return self.measured.fitted if self.measured else self
 
     @cached_property
     def left(self) -> frozenset[str]:

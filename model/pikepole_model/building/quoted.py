@@ -1,5 +1,6 @@
 """What a source says in inches and pennies, said in millimetres.
 
+cited(text, units) -> str       in the units of the scene
 in_millimetres(text) -> str     "2-16d common at 6 in" -> "2 nails 4.1 x 89 mm at 152 mm"
 """
 
@@ -7,7 +8,7 @@ from __future__ import annotations
 
 import re
 
-from pikepole_model.units import INCH_MM, parse_length
+from pikepole_model.units import INCH_MM, Units, parse_length
 
 # Common nails: diameter and length, in. Source: ASTM F1667, from memory.
 _COMMON_IN = {"6": (0.113, 2.0), "8": (0.131, 2.5), "10": (0.148, 3.0), "16": (0.162, 3.5)}
@@ -16,6 +17,11 @@ _NAILS = re.compile(r"\b(?:(\d+)-)?(\d+)d\b(?: common)?")
 _LENGTH = re.compile(r"\b(\d+-\d+/\d+|\d+/\d+|\d+) (in|ft)\b")
 _BOARD = re.compile(r"\b1x6\b")
 _BOARD_MM = "19 x 140 mm"  # PS 20
+
+
+def cited(text: str, units: Units) -> str:
+    """A citation as it is printed: as it stands in a scene in inches."""
+    return in_millimetres(text) if units == "metric" else text
 
 
 def in_millimetres(text: str) -> str:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from pikepole_model.scene.schema import Existing, Scene
+from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.work import Existing
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import Finding, and_more, either
 from pikepole_model.geometry.plies import LEAST_PLY_MM, staggered
 from pikepole_model.geometry.spacing import STAGGER_MM, TOLERANCE_MM, evenly
+from pikepole_model.scene.schema import RidgeBeam
 from pikepole_model.units import format_length
 
 # An end bears on 1-1/2 in of wood (IRC R502.6).
@@ -133,6 +134,7 @@ class _Beam:
 
     def __init__(self, building: Building, group: str) -> None:
         parts = {part.name: part for part in building.parts}
+        self.name = group
         plies = [part for part in building.parts if (part.kind, part.group) == (Kind.BEAM, group)]
         self.stock = plies[0].stock
         self.plies = len({round(ply.bounds_mm[0][1], 1) for ply in plies})
@@ -153,6 +155,10 @@ class _Beam:
             if high - low >= 2 * LEAST_BEARING_MM - _TRUE_MM
             and not any(low < post < high for post in self.posts)
         ]
+
+    def posts_within(self, low: float, high: float) -> list[float]:
+        """The posts of a stretch of it, along X, mm."""
+        return [x for x in self.posts if low < x < high]
 
     def is_good(self, longest: float, posts: Sequence[float]) -> bool:
         """Whether plies are within their stock, none a splinter, and neighbours' joints apart."""
@@ -197,6 +203,9 @@ def _more_posts(beams: list[_Beam], building: Building) -> Iterator[str]:
                 every = format_length((last - first) / gaps, scene.units, "up")
                 yield f"give posts.every at most {every}"
                 break
+    ridge = scene.roof.ridge
+    if isinstance(ridge, RidgeBeam) and {beam.name for beam in beams} == {"ridge beam"}:
+        yield from _inside(beams[0], ridge, longest, building)
     for k, bay in enumerate(scene.bay, start=1):
         wall = scene.building.length if bay.side == "right" else 0.0
         out = [x for x in beams[0].posts if (x > wall if bay.side == "right" else x < wall)]
@@ -210,3 +219,20 @@ def _more_posts(beams: list[_Beam], building: Building) -> Iterator[str]:
                 also = f", and leave out bay[{k}].every" if bay.every else ""
                 yield f"give bay[{k}].posts {more}{also}"
                 break
+
+
+def _inside(beam: _Beam, ridge: RidgeBeam, longest: float, building: Building) -> Iterator[str]:
+    """The mend by the fewest posts inside the store under a ridge, where it can have some."""
+    scene = building.scene
+    now = ridge.posts.count if ridge.posts else 0
+    inside = beam.posts_within(0.0, scene.building.length)
+    if not scene.floor_pad or scene.loft or (now and not inside):
+        return
+    rest = [x for x in beam.posts if x not in inside]
+    half = scene.lumber_stock(scene.walls.stud).depth_mm / 2
+    between = scene.building.length - 2 * half
+    for count in range(now + 1, now + 1 + _MOST_MORE):
+        places = [half + between * k / (count + 1) for k in range(1, count + 1)]
+        if beam.is_good(longest, [*rest, *places]):
+            yield f"give roof.ridge.posts.count {count}"
+            return

@@ -50,7 +50,8 @@ def check(building: Building, contacts: tuple[Contact, ...] | None = None) -> tu
 
     Args:
         building: What to look at.
-        contacts: What touches what in it as it stands in the end, where that is known already.
+        contacts: What touches what in it as it stands in the end, where that is known already; of
+            one that was measured, in the one in which everything fits.
 
     Returns:
         The findings; none where all is true.
@@ -61,7 +62,7 @@ def check(building: Building, contacts: tuple[Contact, ...] | None = None) -> tu
     return (
         *_staging(as_cut),
         *_shapes(as_cut, wrong),
-        *_off(as_cut),
+        *_misfits(as_cut),
         *(_standing(before, wrong, None) if before else ()),
         *_standing(building.finished if before else building, wrong, contacts, before),
         *practice_findings(building.finished),
@@ -181,11 +182,11 @@ def _shapes(building: Building, wrong: dict[Shape, tuple[str, ...]]) -> Iterator
             yield Finding("other", clause, names)
 
 
-def _off(building: Building) -> Iterator[Finding]:
-    """What is cut, or is to be cut, to something else than fits what stands.
+def _misfits(building: Building) -> Iterator[Finding]:
+    """What is to be cut to something else than fits what stands.
 
-    What is built differs by what was measured. So does a roof that is twisted from one of planes;
-    nothing differs by more.
+    A roof that is twisted differs from the one of planes in which everything fits, by no more than
+    was measured.
     """
     measured = building.measured
     for part in building.parts if measured else ():

@@ -32,9 +32,9 @@ def opening_findings(building: Building) -> Iterator[Finding]:
             yield Finding("other", text, (), key=f"{table}.threshold", mend=mend)
         elif not inside.membrane:
             text = "lets what runs in at the sill into the wall (IRC R703.4)"
-            mend = 'give "flashing membrane 9 in"'
+            mend = f'give "{usual("flashing membrane 9 in", scene.units)}"'
             yield Finding("other", text, (), key=f"{table}.membrane", mend=mend)
         if not inside.tape:
             text = "lets what runs down behind the cladding in at jambs and head (IRC R703.4)"
-            mend = 'give "flashing tape 4 in"'
+            mend = f'give "{usual("flashing tape 4 in", scene.units)}"'
             yield Finding("other", text, (), key=f"{table}.tape", mend=mend)

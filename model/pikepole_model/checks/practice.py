@@ -97,15 +97,16 @@ def _panels_too_low(building: Building) -> Iterator[Finding]:
             continue
         key = _slope_key(scene, slope_rad)
         laps = "with sealed laps" if sealed else "whose laps are not sealed"
-        text = (
-            f"makes the {name} fall {rise:.3g} in 12, and panels {laps} need {least:g} in 12 "
-            "(IBC 1507.4.2)"
-        )
-        mend = f'give at least "{least:g}:12"'
+        if scene.units == "imperial":
+            falls, need, given = f"{rise:.3g} in 12", f"{least:g} in 12", f"{least:g}:12"
+        else:
+            least_deg = math.degrees(math.atan2(least, 12))
+            given = f"{math.ceil(10 * least_deg) / 10:g} deg"
+            falls, need = f"{math.degrees(slope_rad):.3g} deg", given
+        text = f"makes the {name} fall {falls}, and panels {laps} need {need} (IBC 1507.4.2)"
+        mend = f'give at least "{given}"'
         if key.endswith("high_height"):
-            mend = (
-                f'give heights between which the slope behind the ridge is at least "{least:g}:12"'
-            )
+            mend = f'give heights between which the slope behind the ridge is at least "{given}"'
         if not sealed and rise >= LEAST_RISE[True] - 1e-6:
             mend += ", or roofing.sealed = true"
         found.setdefault(key, Finding("other", text, (), key=key, mend=mend))

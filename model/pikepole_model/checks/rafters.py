@@ -295,5 +295,8 @@ def _deeper(building: Building, cut: _Birdsmouth) -> str:
             return f'give "{stock.name}"'
     mend = f"give a section at least {format_length(least + lower, scene.units, 'up')} deep"
     flat = math.asin(cut.depth_mm / least * math.sin(cut.slope_rad))
-    rise = math.floor(12 * math.tan(flat))
-    return f'{mend}, or roof.slope at most "{rise}:12"' if rise else mend
+    if scene.units == "imperial":
+        most, unit = math.floor(12 * math.tan(flat)), ":12"
+    else:
+        most, unit = math.floor(math.degrees(flat)), " deg"
+    return f'{mend}, or roof.slope at most "{most}{unit}"' if most else mend

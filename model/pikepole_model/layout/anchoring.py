@@ -54,11 +54,14 @@ def _angle(datums: Datums, pad: Pad, place: DrilledAnchor) -> Piece:
     leg, thick, half = ANGLE_LEG_MM, ANGLE_MM, ANGLE_LONG_MM / 2
     outline = ((0.0, 0.0), (leg, 0.0), (leg, thick), (thick, thick), (thick, leg), (0.0, leg))
     out = float(place.out)
+    size = f"{leg:.0f} x {leg:.0f} x {thick:.0f} mm, {ANGLE_LONG_MM:.0f} mm"
+    if datums.scene.units == "imperial":
+        size = "3-1/2 x 3-1/2 x 1/4 in, 3 in"
     return profile(
         str(Kind.ANCHOR_ANGLE),
         Kind.ANCHOR_ANGLE,
         GROUP,
-        bulk(datums.scene, "steel", "angle 3-1/2 x 3-1/2 x 1/4 in, 3 in long"),
+        bulk(datums.scene, "steel", f"angle {size} long"),
         outline,
         Placement(
             (place.x - out * half, place.heel_y, pad.above_ground), (0.0, out, 0.0), (0.0, 0.0, 1.0)

@@ -30,16 +30,16 @@ def set_footings(lines: Iterable[BeamLine]) -> list[Piece]:
     for line in lines:
         scene = line.roof.datums.scene
         for post in line.posts:
-            base, footing = _post_base(line, post), post.says.footing
+            base, (low, high) = _post_base(line, post), post.concrete_mm
             y = line.y(scene.lumber_stock(post.says.post).depth_mm / 2)
             concrete = profile(
                 f"{post.name} footing",
                 Kind.FOOTING,
                 post.footings,
                 bulk(scene, "concrete"),
-                Circle(0.0, 0.0, footing.diameter / 2),
-                Placement((post.x, y, -footing.depth)),
-                footing.depth + footing.above_ground,
+                Circle(0.0, 0.0, post.says.footing.diameter / 2),
+                Placement((post.x, y, low)),
+                high - low,
                 length_along="n",
             )
             pieces += [let_in(concrete, base), base]
@@ -71,7 +71,7 @@ def _post_base(line: BeamLine, post: Post) -> Piece:
     )
     low_y = line.span(0.0, wide)[0]
     place = Placement(
-        (post.x - stock.breadth_mm / 2, low_y, post.says.footing.above_ground),
+        (post.x - stock.breadth_mm / 2, low_y, post.base_mm),
         (0.0, 1.0, 0.0),
         (0.0, 0.0, 1.0),
     )
@@ -97,7 +97,7 @@ def _post(line: BeamLine, post: Post) -> Iterator[Piece]:
     """Drawn from the end: u along Y from the outer face inwards, v up; extruded along X."""
     scene = line.roof.datums.scene
     stock = scene.lumber_stock(post.says.post)
-    foot = post.says.footing.above_ground + STANDOFF_MM
+    foot = post.base_mm + STANDOFF_MM
     wide, seat = stock.depth_mm, line.low_mm
     inwards = (0.0, float(line.inwards), 0.0)
     # Extruding along u x v = +-X, so start at the face that leaves the post centred on x.

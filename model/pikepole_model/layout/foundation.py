@@ -5,7 +5,7 @@ A building that is moved has two: what it is built on, and what it comes to stan
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import (
@@ -32,9 +32,6 @@ GROUP = "foundation"
 # What is built elsewhere and moved: what it stands on there, and the skids or girders on that.
 FIRST, BEARERS = "first foundation", "skids and girders"
 EXISTING = "existing"
-
-# Slope of a thickened edge's inner side: 45 degrees, common practice, no source.
-EDGE_SLOPE = 1.0
 
 
 def lay_bearers(datums: Datums, bearers: Skids | Piers) -> list[Piece]:
@@ -139,7 +136,9 @@ def _sled(run: tuple[float, float], height: float, toe: float, length: float) ->
     return tuple(outline)
 
 
-def cast_pad(datums: Datums, pad: Pad, plans: tuple[WallPlan, ...]) -> list[Piece]:
+def cast_pad(
+    datums: Datums, pad: Pad, plans: tuple[WallPlan, ...], footings: Iterable[Piece]
+) -> list[Piece]:
     """A concrete pad on gravel, with the bolts cast in that hold the walls' bottom plates.
 
     Their washers and nuts go on with the walls. Where a building is moved onto it, it has the holes
@@ -149,6 +148,7 @@ def cast_pad(datums: Datums, pad: Pad, plans: tuple[WallPlan, ...]) -> list[Piec
         datums: Heights and widths of the building.
         pad: What the scene says of the pad.
         plans: The walls that it carries.
+        footings: What is cast under posts, with what is cast into it.
     """
     bolts = [
         _bolt(datums, pad, *plan.place.point(u, 0.0, -bolts_inwards_mm(datums))[:2])
@@ -158,9 +158,14 @@ def cast_pad(datums: Datums, pad: Pad, plans: tuple[WallPlan, ...]) -> list[Piec
     ]
     bearers, slab = datums.scene.bearers, _slab(datums, pad)
     places = drilled_anchors(datums, bearers, pad) if bearers else []
-    for bolt in (*bolts, *(drilled(datums, pad, place) for place in places)):
+    under = [one for one in footings if one.group == "footings"]
+    bases = [one for one in under if one.kind is Kind.POST_BASE]
+    for bolt in (*bolts, *(drilled(datums, pad, place) for place in places), *bases):
         slab = let_in(slab, bolt)
-    return [*_gravel(datums, pad), slab, *bolts]
+    gravel = list(_gravel(datums, pad))
+    for footing in (one for one in under if one.kind is Kind.FOOTING):
+        gravel = [let_in(layer, footing) for layer in gravel]
+    return [*gravel, slab, *bolts]
 
 
 def _hollow(datums: Datums, pad: Pad) -> Frustum | None:
@@ -168,7 +173,7 @@ def _hollow(datums: Datums, pad: Pad) -> Frustum | None:
     rise = pad.deep_mm - pad.thickness
     if rise <= 0:
         return None
-    low, high = pad.edge_width, pad.edge_width + rise / EDGE_SLOPE
+    low, high = pad.edge_width, pad.edge_in_mm
     length, depth = _size_mm(datums, pad)
     return Frustum(
         (low, low, length - low, depth - low), (high, high, length - high, depth - high), rise

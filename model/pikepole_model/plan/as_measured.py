@@ -27,6 +27,8 @@ from pikepole_model.units import MARK_MM
 _FAR_DEG = 10.0
 # Halving that so often leaves less than a float can tell.
 _HALVINGS = 50
+# A ridge beam lies as high as both slopes need it: taken in turns so often, both are found.
+_TURNS = 5
 # Rises are the same within this, mm.
 _SAME_MM = 1e-9
 
@@ -77,12 +79,12 @@ class Stand:
 
     @property
     def places(self) -> tuple[float, ...]:
-        """Where along the building it is laid out, from 0 at the left end to 1.
+        """Where along the building it is laid out beside its middle, from 0 at the left end to 1.
 
-        Nowhere is then more than a mark of the tape from one of them. The middle comes first.
+        Nowhere is then more than a mark of the tape from one of them.
         """
         count = math.ceil(self.twist_mm / MARK_MM[self.scene.units])
-        return (0.5, *(k / count for k in range(count + 1) if 2 * k != count)) if count else (0.5,)
+        return tuple(k / count for k in range(count + 1) if 2 * k != count) if count else ()
 
     def at(self, place: float) -> Scene:
         """The scene of a building that stands all along as this one does at a place."""
@@ -107,7 +109,8 @@ def stands(scene: Scene) -> tuple[Stand, ...]:
     found: list[Stand] = []
     off_mm: dict[What, Ends] = {}
     for number, name in enumerate(names, start=1):
-        told = [one for one in scene.measured if one.after == name]
+        # What is out of square has walls as high and as far apart.
+        told = [one for one in scene.measured if one.after == name and one.what != "diagonals"]
         off_mm = {**off_mm, **{one.what: _off(one, roof) for one in told}}
         if told and any(off for ends in off_mm.values() for off in ends):
             groups = frozenset(group for step in steps[:number] for group in step.groups)
@@ -119,8 +122,6 @@ def _off(one: Measured, roof: RoofPlan) -> Ends:
     """How far off the plan something is; not at all where a tape reads the same."""
     planned = planned_mm(roof, one.what)
     assert planned is not None
-    if one.what == "diagonals":
-        return (0.0, 0.0)  # what is out of square has walls as high and as far apart
     left, right = (told - planned for told in one.at_ends)
     mark = MARK_MM[roof.datums.scene.units] / 2 + 1e-6
     return (0.0 if abs(left) <= mark else left, 0.0 if abs(right) <= mark else right)
@@ -153,20 +154,22 @@ def _standing(scene: Scene, span: float, front: float, back: float, ridge: float
             "measured": (),
         }
     )
-    if ridge is not None:
-        over_front = planned.section.highest_mm + ridge - tops[0]
-        moved = _tilted(
-            moved,
-            "slope",
-            over_front,
-            lambda now: now.section.highest_mm - now.plate_top_mm("front"),
-        )
-    return _tilted(
-        moved,
-        "back_slope" if roof.ridge else "slope",
-        tops[0] - tops[1],
-        lambda now: now.plate_top_mm("front") - now.plate_top_mm("back"),
-    )
+    back_key = "back_slope" if roof.ridge else "slope"
+    for _ in range(1 if ridge is None else _TURNS):
+        if ridge is not None and planned.ridge:
+            over_front = planned.ridge.top_mm + ridge - tops[0]
+            moved = _tilted(moved, "slope", over_front, _ridge_over_front_mm)
+        moved = _tilted(moved, back_key, tops[0] - tops[1], _front_over_back_mm)
+    return moved
+
+
+def _ridge_over_front_mm(roof: RoofPlan) -> float:
+    assert roof.ridge
+    return roof.ridge.top_mm - roof.plate_top_mm("front")
+
+
+def _front_over_back_mm(roof: RoofPlan) -> float:
+    return roof.plate_top_mm("front") - roof.plate_top_mm("back")
 
 
 def _tilted(

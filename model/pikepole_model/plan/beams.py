@@ -13,7 +13,14 @@ from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.seats import LEAST_BEARING_MM
 from pikepole_model.plan.slope import Support
 from pikepole_model.plan.wall import WallPlan
-from pikepole_model.scene.posts import POSTS_APART_MM, Bay, OnPosts, Posts
+from pikepole_model.scene.posts import (
+    POSTS_APART_MM,
+    Bay,
+    InnerPosts,
+    OnFootings,
+    OnPosts,
+    Posts,
+)
 from pikepole_model.scene.schema import BuiltUp
 from pikepole_model.scene.types import Eave
 
@@ -35,14 +42,18 @@ class Post:
         name: What the names of its pieces begin with: "left bay", "front".
         group: What it is raised with: "left bay posts", "posts".
         footings: What the concrete under it is counted with: "bay footings", "footings".
-        says: What the scene says of it: its bay, or the posts in place of the walls.
+        says: What the scene says of it: its bay, the posts in place of the walls, or those inside.
+        concrete_mm: Foot and top of its footing, mm above ground.
+        base_mm: What its base stands on, mm above ground: the footing, or the slab over it.
     """
 
     x: float
     name: str
     group: str
     footings: str
-    says: OnPosts
+    says: OnFootings
+    concrete_mm: tuple[float, float]
+    base_mm: float
 
 
 @dataclass(frozen=True)
@@ -177,7 +188,8 @@ def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, .
     ends = on_ends if plans else _ON_NONE
     if roof.ridge and roof.ridge_beam:
         outer, top = roof.ridge.span_y[0], roof.ridge.top_mm
-        lines.append(_under_roof(roof, "ridge", roof.ridge_beam, outer, 1, top, ends))
+        inner = _posts_inside(roof, roof.ridge_beam.posts) if roof.ridge_beam.posts else ()
+        lines.append(_under_roof(roof, "ridge", roof.ridge_beam, outer, 1, top, ends, inner))
     clerestory = datums.scene.roof.clerestory
     if roof.strip_beam and clerestory:
         outer, top = roof.strip_beam.span_y[0], roof.strip_beam.top_mm
@@ -227,11 +239,12 @@ def _under_roof(
     inwards: int,
     top_mm: float,
     walls: _OnWalls,
+    inner: tuple[Post, ...] = (),
 ) -> BeamLine:
     """A beam under the main roof, from end to end of it."""
     ends, posts = roof.datums.roof_ends_mm, roof.datums.scene.posts
     stand = _posts_from_end_to_end(roof, posts, name) if posts else _posts_out(roof)
-    return BeamLine(name, roof, beam, outer, inwards, top_mm, ends, stand, *walls)
+    return BeamLine(name, roof, beam, outer, inwards, top_mm, ends, (*stand, *inner), *walls)
 
 
 def _posts_out(roof: RoofPlan) -> tuple[Post, ...]:
@@ -260,14 +273,35 @@ def _posts_along(roof: RoofPlan, bay: Bay, x: tuple[float, float]) -> tuple[Post
     return tuple(_of_bay(place, bay) for place in places)
 
 
+def _posts_inside(roof: RoofPlan, says: InnerPosts) -> tuple[Post, ...]:
+    """Posts between the end walls, evenly spaced, each on a footing under the slab."""
+    datums, pad = roof.datums, roof.datums.scene.floor_pad
+    if not pad:
+        return ()
+    half, gaps = datums.wall_mm / 2, says.count + 1
+    between = datums.length_mm - 2 * half
+    concrete = (-says.footing.depth, pad.above_ground - pad.thickness)
+    return tuple(
+        Post(
+            half + between * k / gaps, "ridge", "posts", "footings", says, concrete, datums.floor_mm
+        )
+        for k in range(1, gaps)
+    )
+
+
 def _of_bay(x: float, bay: Bay) -> Post:
-    return Post(x, f"{bay.side} bay", f"{bay.side} bay posts", "bay footings", bay)
+    return _outside(x, f"{bay.side} bay", f"{bay.side} bay posts", "bay footings", bay)
+
+
+def _outside(x: float, name: str, group: str, footings: str, says: OnPosts) -> Post:
+    top = says.footing.above_ground
+    return Post(x, name, group, footings, says, (-says.footing.depth, top), top)
 
 
 def _posts_from_end_to_end(roof: RoofPlan, posts: Posts, name: str) -> tuple[Post, ...]:
     """The posts of one line in place of walls, evenly spaced and flush with the roof's ends."""
     places = _between(roof, roof.datums.roof_ends_mm, posts, posts.every)
-    return tuple(Post(x, name, "posts", "footings", posts) for x in places)
+    return tuple(_outside(x, name, "posts", "footings", posts) for x in places)
 
 
 def _between(roof: RoofPlan, ends: tuple[float, float], says: OnPosts, most: float) -> list[float]:

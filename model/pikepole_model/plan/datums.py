@@ -12,9 +12,10 @@ from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.spacing import evenly
 from pikepole_model.scene.foundation import Pad, Piers, Skids
 from pikepole_model.scene.posts import Bay
-from pikepole_model.scene.schema import Beam, BuiltUp, Existing, Scene
+from pikepole_model.scene.schema import Beam, BuiltUp, Scene
 from pikepole_model.scene.types import ROUND, AnyWall, Eave, Wall
 from pikepole_model.scene.walls import BracedWall, OpenWall, SheetedWall, SlattedWall
+from pikepole_model.scene.work import Existing
 from pikepole_model.stock.rows import Lumber, Sheet
 
 # Sheets and sticks are cut this much clear of what stands in their way: room to move.

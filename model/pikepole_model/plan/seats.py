@@ -79,8 +79,9 @@ def end_rafter(scene: Scene, bearings: Iterable[tuple[float, float]]) -> tuple[s
     """Stock and depth of the end rafters.
 
     With a rake overhang they are shallower than the others, because the lookouts pass over
-    them: the deepest section that still has a bearing and fits under the lookouts, or else the
-    rafters' own stock ripped down by a lookout's thickness.
+    them: the deepest section that still has a bearing and fits under the lookouts, of the rafters'
+    strength where there is one, or else the rafters' own stock ripped down by a lookout's
+    thickness.
 
     Args:
         scene: The scene.
@@ -102,5 +103,5 @@ def end_rafter(scene: Scene, bearings: Iterable[tuple[float, float]]) -> tuple[s
     ]
     if not fitting:
         return rafter.name, rafter.depth_mm - lookout
-    stock = max(fitting, key=lambda stock: stock.depth_mm)
+    stock = max(fitting, key=lambda one: (one.depth_mm, one.strength == rafter.strength))
     return stock.name, stock.depth_mm

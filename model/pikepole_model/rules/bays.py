@@ -13,9 +13,9 @@ from pikepole_model.plan.beams import STEM_MM, BeamLine, plan_beams
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.rules.knee_braces import brace_problems
-from pikepole_model.rules.places import fewer_posts, more_posts, on_posts, posts_of
+from pikepole_model.rules.places import fewer_posts, more_posts, on_footings, on_posts, posts_of
 from pikepole_model.rules.ruler import Ruler, walls_height
-from pikepole_model.scene.posts import Bay, OnPosts
+from pikepole_model.scene.posts import Bay, InnerPosts, OnFootings, OnPosts
 from pikepole_model.scene.schema import BuiltUp, Clerestory, Knee, RidgeBeam
 
 # What holds a beam to a post reaches up it by this much at least: two rows of bolts in a notched
@@ -86,6 +86,7 @@ def bay_problems(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> I
     }.values()
     for table, says in on_posts(scene):
         yield from _ground(table, says, on_posts(scene), ruler)
+    for table, says in on_footings(scene):
         carried = [line for line in lines if any(post.says is says for post in line.posts)]
         yield from _posts(table, says, carried, roof, ruler)
         yield from _footings(table, says, carried, roof, ruler)
@@ -114,7 +115,7 @@ def _spans(line: BeamLine, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterato
     path = _ply(line.beam)
     post = next((post for post in line.posts if post.x in (start, end)), None)
     if post:
-        table = next(table for table, says in on_posts(scene) if says is post.says)
+        table = next(table for table, says in on_footings(scene) if says is post.says)
         tries = [more_posts(post.says, table, len(line.posts)), more(*table, "post")]
         tries += [less(*table, "reach")] if isinstance(post.says, Bay) else []
     elif path[0] == "roof":
@@ -198,12 +199,13 @@ def _ground(
 
 
 def _posts(
-    table: KeyPath, says: OnPosts, carried: list[BeamLine], roof: RoofPlan, ruler: Ruler
+    table: KeyPath, says: OnFootings, carried: list[BeamLine], roof: RoofPlan, ruler: Ruler
 ) -> Iterator[Problem]:
     """Posts that can take their beams, and that a post can be cut for."""
     scene = roof.datums.scene
     post = scene.lumber_stock(says.post)
     widest = max((line.width_mm for line in carried), default=0.0)
+    beam = _ply(carried[0].beam)[:-1] if carried else ("beam",)
     if says.seat == "notch" and widest + LEAST_TONGUE_MM > post.depth_mm + TOLERANCE_MM:
         yield Problem.at(
             (*table, "post"),
@@ -213,7 +215,7 @@ def _posts(
             "",
             more(*table, "post"),
             other(*table, "seat"),
-            less("beam", "plies"),
+            less(*beam, "plies"),
         )
     if says.seat == "cap" and not (
         widest - TOLERANCE_MM <= post.depth_mm <= widest + LOOSEST_CAP_MM + TOLERANCE_MM
@@ -226,7 +228,7 @@ def _posts(
             "",
             other(*table, "post"),
             other(*table, "seat"),
-            other("beam", "plies"),
+            other(*beam, "plies"),
         )
     least = LEAST_TONGUE_HEIGHT_MM if says.seat == "notch" else LEAST_CAP_HEIGHT_MM
     sides = (post.depth_mm,) if says.seat == "notch" else (0.0, post.depth_mm)
@@ -235,7 +237,7 @@ def _posts(
             (*table, "seat"),
             "leaves no room under the rafters to hold the beam to its post",
             "",
-            more("beam", "ply"),
+            more(*beam, "ply"),
             other(*table, "seat"),
             less("roof", "slope"),
         )
@@ -243,7 +245,7 @@ def _posts(
         line.low_mm + (line.up_the_beam_mm(post.depth_mm) if says.seat == "notch" else 0.0)
         for line in carried
     ]
-    foot = says.footing.above_ground
+    foot = next((one.base_mm for line in carried for one in line.posts if one.says is says), 0.0)
     longest = max(tops, default=0.0) - foot
     yield from ruler.too_long(
         (*table, "post"),
@@ -266,7 +268,7 @@ def _posts(
 
 
 def _footings(
-    table: KeyPath, says: OnPosts, carried: list[BeamLine], roof: RoofPlan, ruler: Ruler
+    table: KeyPath, says: OnFootings, carried: list[BeamLine], roof: RoofPlan, ruler: Ruler
 ) -> Iterator[Problem]:
     """Footings clear of the gravel under the store, and of each other."""
     datums = roof.datums
@@ -278,7 +280,9 @@ def _footings(
         for one in line.posts
         if one.says is says
     ]
-    for x, y in () if scene.posts else centres:
+    if isinstance(says, InnerPosts):
+        yield from _clear_of_the_edge(table, says, centres, roof, ruler)
+    for x, y in () if scene.posts or isinstance(says, InnerPosts) else centres:
         past = math.hypot(max(-x, 0.0, x - datums.length_mm), max(-y, 0.0, y - datums.depth_mm))
         if past - footing.diameter / 2 < margin:
             yield Problem.at(
@@ -298,15 +302,17 @@ def _footings(
             "is narrower than its post from corner to corner",
             f"give {ruler.at_least(math.hypot(post.breadth_mm, post.depth_mm))}",
         )
-    if footing.depth + footing.above_ground < STEM_MM + LEAST_COVER_MM - TOLERANCE_MM:
+    base = next((one.base_mm for line in carried for one in line.posts if one.says is says), 0.0)
+    if footing.depth + base < STEM_MM + LEAST_COVER_MM - TOLERANCE_MM:
         yield Problem.at(
             (*table, "footing", "depth"),
             f"is too shallow for the stem of the post base, {ruler.at(STEM_MM)} long",
-            f"give {ruler.at_least(STEM_MM + LEAST_COVER_MM - footing.above_ground)}",
+            f"give {ruler.at_least(STEM_MM + LEAST_COVER_MM - base)}",
         )
     apart = [math.dist(a, b) for a, b in itertools.combinations(centres, 2)]
     nearest = min(apart, default=math.inf)
-    least = footing.diameter + (2 * FILLER_MM if says.ground else 0.0)
+    on_ground = isinstance(says, OnPosts) and says.ground
+    least = footing.diameter + (2 * FILLER_MM if on_ground else 0.0)
     if nearest < least - TOLERANCE_MM:
         wrong = "puts the footings into each other"
         if nearest >= footing.diameter:
@@ -319,4 +325,30 @@ def _footings(
             fewer_posts(says, table),
             less(*table, "footing", "diameter"),
             more(*table, "reach"),
+        )
+
+
+def _clear_of_the_edge(
+    table: KeyPath,
+    says: InnerPosts,
+    centres: list[tuple[float, float]],
+    roof: RoofPlan,
+    ruler: Ruler,
+) -> Iterator[Problem]:
+    """Footings under a slab, inside its thickened edge."""
+    datums, pad = roof.datums, roof.datums.scene.floor_pad
+    if not pad:
+        return
+    edge = pad.edge_in_mm - pad.margin
+    length, depth = datums.length_mm, datums.depth_mm
+    nearest = min((min(x, length - x, y, depth - y) for x, y in centres), default=math.inf)
+    over = edge + says.footing.diameter / 2 - nearest
+    if over > TOLERANCE_MM:
+        yield Problem.at(
+            (*table, "footing", "diameter"),
+            f"reaches {ruler.at(over)} into the slab's thickened edge",
+            "",
+            less(*table, "footing", "diameter"),
+            less(*table, "count"),
+            less("foundation", "edge_width"),
         )

@@ -16,8 +16,8 @@ from pikepole_model.plan.ties import tie_low_mm
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.rules.places import elsewhere
 from pikepole_model.rules.ruler import Ruler, walls_height
-from pikepole_model.scene.schema import Existing
 from pikepole_model.scene.walls import SheetedWall
+from pikepole_model.scene.work import Existing
 from pikepole_model.stock.catalogue import nearest_names
 
 

@@ -23,7 +23,8 @@ from pikepole_model.plan.bearers import EDGE_DIAMETERS, deepest_mm, drilled_anch
 from pikepole_model.plan.datums import CLEAR_OF_MM, Datums
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.foundation import Pad, Piers, Skids
-from pikepole_model.scene.schema import Existing, Through
+from pikepole_model.scene.schema import Through
+from pikepole_model.scene.work import Existing
 
 # Concrete left under the foot of an anchor bolt: 1 in, common practice, no source.
 LEAST_COVER_MM = 25.4

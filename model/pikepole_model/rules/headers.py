@@ -55,11 +55,12 @@ def header_problems(plan: WallPlan, spanned: Spanned, ruler: Ruler) -> Iterator[
         return
     most, key = rows[-1], (*spanned.path, "header" if given else spanned.wide)
     plies = tabled_plies(plan.datums, spanned.header)
+    snow = "30 psf" if scene.units == "imperial" else "1.4 kN/m2"
     yield Problem.at(
         key,
         f"asks for a header that spans {ruler.at(width)}, and {plies} plies of {most.section} span "
-        f"{ruler.at_most(most.span_mm)} (IRC 2012 Table R502.5(1): roof and ceiling, snow of 30 "
-        f"psf, a building {ruler.at(plan.datums.depth_mm)} wide)",
+        f"{ruler.at_most(most.span_mm)} (IRC 2012 Table R502.5(1): roof and ceiling, snow of "
+        f"{snow}, a building {ruler.at(plan.datums.depth_mm)} wide)",
         "",
         *([other(*key)] if given else []),
         more("walls", "stud"),

@@ -11,7 +11,7 @@ from pikepole_model.plan.datums import CLEAR_OF_MM
 from pikepole_model.plan.knee_braces import Brace, braces_of
 from pikepole_model.rules.places import fewer_posts
 from pikepole_model.rules.ruler import Ruler, walls_height
-from pikepole_model.scene.posts import KneeBrace, OnPosts
+from pikepole_model.scene.posts import InnerPosts, KneeBrace, OnFootings
 
 # The foot of a brace stays this high over what people walk on: 5 ft, common practice, no source.
 LEAST_FOOT_MM = 1524.0
@@ -28,7 +28,7 @@ ON_WALLS_MM = 101.6
 
 
 def brace_problems(
-    table: KeyPath, says: OnPosts, carried: list[BeamLine], ruler: Ruler
+    table: KeyPath, says: OnFootings, carried: list[BeamLine], ruler: Ruler
 ) -> Iterator[Problem]:
     """Knee braces over heads, within their bays, and with something to hold at either end.
 
@@ -59,10 +59,9 @@ def brace_problems(
         )
 
 
-def _low(path: KeyPath, says: OnPosts, braces: list[Brace], ruler: Ruler) -> Iterator[Problem]:
+def _low(path: KeyPath, says: OnFootings, braces: list[Brace], ruler: Ruler) -> Iterator[Problem]:
     """Feet over the heads of those who walk by."""
-    ground = says.ground.above_ground if says.ground and says.ground.kind == "slab" else 0.0
-    lowest = min(brace.foot_mm for brace in braces) - ground
+    lowest = min(brace.foot_mm for brace in braces) - _underfoot_mm(says, braces[0])
     if lowest < LEAST_FOOT_MM - TOLERANCE_MM:
         yield Problem.at(
             (*path, "leg"),
@@ -74,11 +73,18 @@ def _low(path: KeyPath, says: OnPosts, braces: list[Brace], ruler: Ruler) -> Ite
         )
 
 
+def _underfoot_mm(says: OnFootings, brace: Brace) -> float:
+    """What people walk on there, mm above ground: a slab, or the ground."""
+    if isinstance(says, InnerPosts):
+        return brace.post.base_mm
+    return says.ground.above_ground if says.ground and says.ground.kind == "slab" else 0.0
+
+
 def _leg(
     path: KeyPath,
     brace: KneeBrace,
     table: KeyPath,
-    says: OnPosts,
+    says: OnFootings,
     braces: list[Brace],
     ruler: Ruler,
 ) -> Iterator[Problem]:

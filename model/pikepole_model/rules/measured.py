@@ -6,7 +6,8 @@ import math
 from collections.abc import Callable, Iterator
 
 from pikepole_model.building.sequence import steps_of
-from pikepole_model.errors import Problem, any_of, either, leave_out
+from pikepole_model.errors import KeyPath, Problem, any_of, either, key_text, leave_out
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.as_measured import planned_mm, stands
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
@@ -71,7 +72,7 @@ def _stage(scene: Scene, number: int, one: Measured) -> Iterator[Problem]:
         yield Problem.at(
             path,
             f"comes before what the {one.what} is measured on is there",
-            f'give "{names[first]}" or a later stage',
+            f'give "{names[first]}"',
         )
 
 
@@ -81,7 +82,8 @@ def _stands_as(scene: Scene, what: What) -> set[str]:
         case "front height" | "back height":
             return {"posts"} if scene.posts else {f"{what.split()[0]} wall"}
         case "ridge height":
-            return {"ridge beam" if isinstance(scene.roof.ridge, RidgeBeam) else "rafters"}
+            on_beam = isinstance(scene.roof.ridge, RidgeBeam)
+            return {"ridge beam" if on_beam else "rafters"} if scene.roof.ridge else set()
         case "span" | "diagonals":
             return {"posts"} if scene.posts else {"floor frame", "foundation"}
 
@@ -109,21 +111,22 @@ def _value(roof: RoofPlan, number: int, one: Measured, ruler: Ruler) -> Iterator
         low, high = planned - FARTHEST_MM, planned + FARTHEST_MM
         left, right = one.at_ends
         ends = (("left", left),) if one.right is None else (("left", left), ("right", right))
-        far = [(end, told) for end, told in ends if not low <= told <= high]
+        far = [
+            (end, told) for end, told in ends if abs(told - planned) > FARTHEST_MM + TOLERANCE_MM
+        ]
         for end, told in far:
             yield Problem.at(
                 (*path, end),
                 f"is {ruler.at(abs(told - planned))} {'over' if told > planned else 'under'} the "
-                f"{ruler.at(planned)} that are planned, and nobody builds so far off",
-                f"measure again; {ruler.between(low, high)}",
+                f"{ruler.at(planned)} that are planned, farther than anybody builds: measure again",
+                ruler.between(low, high),
             )
-        if not far and abs(left - right) > MOST_TWIST_MM:
+        if not far and abs(left - right) > MOST_TWIST_MM + TOLERANCE_MM:
             yield Problem.at(
                 (*path, "right"),
-                f"is {ruler.at(abs(left - right))} off what it is at the left end, and a roof "
-                "would be twisted by it",
-                "plane the high end or shim the low one, measure again and "
-                + ruler.between(left - MOST_TWIST_MM, left + MOST_TWIST_MM),
+                f"is {ruler.at(abs(left - right))} off what it is at the left end, too much of a "
+                "twist for a roof: plane the high end or shim the low one, and measure again",
+                ruler.between(left - MOST_TWIST_MM, left + MOST_TWIST_MM),
             )
 
 
@@ -138,17 +141,23 @@ def _diagonals(scene: Scene, number: int, one: Measured, ruler: Ruler) -> Iterat
     if abs(mean - length) > FARTHEST_MM:
         yield Problem.at(
             (*path, "left"),
-            f"is no diagonal of {ruler.at(scene.building.length)} by {ruler.at(span)}, which has "
-            f"{ruler.at(length)} both ways",
-            "measure both again from corner to corner; together they come to about "
-            f"{ruler.at(2 * length)}",
+            f"is no diagonal of {ruler.at(scene.building.length)} by {ruler.at(span)}: measure "
+            "both again from corner to corner",
+            _both(path, length, ruler),
         )
-    elif shear > MOST_TWIST_MM:
+    elif shear > MOST_TWIST_MM + TOLERANCE_MM:
         yield Problem.at(
             (*path, "left" if left > right else "right"),
-            f"shows it {ruler.at(shear)} out of square from front to back",
-            f"pull the longer one in, brace it, and give {ruler.at(mean)} for both",
+            f"shows it {ruler.at(shear)} out of square from front to back: pull the longer "
+            "diagonal in and brace it",
+            _both(path, mean, ruler),
         )
+
+
+def _both(path: KeyPath, length_mm: float, ruler: Ruler) -> str:
+    """The mend that has it the same at both ends."""
+    ends = (key_text((*path, end)) for end in ("left", "right"))
+    return ", and ".join(f"give {end} {ruler.at(length_mm)}" for end in ends)
 
 
 def _fits(
@@ -157,19 +166,22 @@ def _fits(
     """The rest of the building fits what stands."""
     scene = roof.datums.scene
     for stand in stands(scene):
-        number, one = max(
-            ((k, one) for k, one in enumerate(scene.measured) if one.what in stand.off_mm),
-            key=lambda told: max(map(abs, stand.off_mm[told[1].what])),
-        )
         for place in (0.0, 1.0) if stand.twist_mm else (0.5,):
             problem = next(problems_of(Datums(stand.at(place))), None)
             if problem:
-                planned = planned_mm(roof, one.what)
-                assert planned is not None
+                off_mm, number, planned = max(_off(roof))
                 yield Problem.at(
                     ("measured", number, "left"),
-                    f"leaves no room for what comes next: {problem.key} {problem.wrong}",
-                    f"bring it nearer to the {ruler.at(planned)} that are planned, or change "
-                    f"{problem.key}",
+                    f"is up to {ruler.at(off_mm)} off the {ruler.at(planned)} that are planned, "
+                    f"and what comes next does not fit: {problem.key} {problem.wrong}",
+                    _both(("measured", number), planned, ruler),
                 )
                 return
+
+
+def _off(roof: RoofPlan) -> Iterator[tuple[float, int, float]]:
+    """How far off the plan each thing is at most, its number, and what is planned, mm."""
+    for number, one in enumerate(roof.datums.scene.measured):
+        planned = planned_mm(roof, one.what)
+        if planned is not None and one.what != "diagonals":
+            yield max(abs(told - planned) for told in one.at_ends), number, planned

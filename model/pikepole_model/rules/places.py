@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pikepole_model.errors import KeyPath, Try, less, more, other, without
 from pikepole_model.scene.openings import Opening
-from pikepole_model.scene.posts import Bay, OnPosts
-from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.posts import Bay, InnerPosts, OnFootings, OnPosts
+from pikepole_model.scene.schema import RidgeBeam, Scene
 
 
 def place_of(opening: Opening, table: int) -> KeyPath:
@@ -35,25 +35,36 @@ def on_posts(scene: Scene) -> list[tuple[KeyPath, OnPosts]]:
     return [*bays, (("posts",), scene.posts)] if scene.posts else bays
 
 
-def posts_of(says: OnPosts, table: KeyPath) -> KeyPath:
+def on_footings(scene: Scene) -> list[tuple[KeyPath, OnFootings]]:
+    """The same, and the posts inside the store."""
+    outside: list[tuple[KeyPath, OnFootings]] = [*on_posts(scene)]
+    ridge = scene.roof.ridge
+    if isinstance(ridge, RidgeBeam) and ridge.posts:
+        return [*outside, (("roof", "ridge", "posts"), ridge.posts)]
+    return outside
+
+
+def posts_of(says: OnFootings, table: KeyPath) -> KeyPath:
     """The key that says how many posts there are, or how far apart."""
+    if isinstance(says, InnerPosts):
+        return (*table, "count")
     if says.widths:
         return (*table, "widths")
     counted = isinstance(says, Bay) and (says.posts is not None or says.every is None)
     return (*table, "posts" if counted else "every")
 
 
-def fewer_posts(says: OnPosts, table: KeyPath) -> Try:
+def fewer_posts(says: OnFootings, table: KeyPath) -> Try:
     """Fewer posts; without widths, as many as usual."""
     key = posts_of(says, table)
-    if says.widths:
+    if key[-1] == "widths":
         return without(*key)
-    return less(*key) if key[-1] == "posts" else more(*key)
+    return more(*key) if key[-1] == "every" else less(*key)
 
 
-def more_posts(says: OnPosts, table: KeyPath, now: int) -> Try:
+def more_posts(says: OnFootings, table: KeyPath, now: int) -> Try:
     """More posts where a line has so many now; without widths, as many as usual."""
     key = posts_of(says, table)
-    if says.widths:
+    if key[-1] == "widths":
         return without(*key)
-    return Try(key, "more", now) if key[-1] == "posts" else less(*key)
+    return less(*key) if key[-1] == "every" else Try(key, "more", now)

@@ -13,7 +13,7 @@ from pikepole_model.plan.seats import LEAST_BEARING_MM, Seats
 from pikepole_model.plan.slope import Support
 from pikepole_model.plan.ties import tie_low_mm, tie_starts
 from pikepole_model.rules.ruler import Ruler, walls_height
-from pikepole_model.scene.schema import RidgeBoard, Scene
+from pikepole_model.scene.schema import RidgeBeam, RidgeBoard, Scene
 from pikepole_model.scene.types import FLATTEST_DEG, STEEPEST_DEG
 from pikepole_model.stock.metric import usual
 
@@ -63,6 +63,7 @@ def ridge_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
         yield from _place(roof, roof.ridge, ruler)
         yield from _heights(roof, ruler)
         yield from _on_the_beam(roof, ruler)
+        yield from _inner_posts(roof.datums.scene)
     if roof.ridge_board and not roof.datums.scene.roof.knee:
         yield from _ties(roof, roof.ridge_board, ruler)
 
@@ -139,6 +140,22 @@ def _on_the_beam(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
                     without("roof", "back_slope"),
                 )
                 return
+
+
+def _inner_posts(scene: Scene) -> Iterator[Problem]:
+    """Posts under a ridge stand on a slab, clear of all that runs across the store."""
+    ridge, path = scene.roof.ridge, ("roof", "ridge", "posts")
+    if not isinstance(ridge, RidgeBeam) or not ridge.posts:
+        return
+    if scene.posts:
+        wrong = "belongs to a store, and this ridge stands on a row of [posts] of its own"
+    elif scene.floor_pad is None:
+        wrong = "stands on a footing under a slab, and this store has a floor of joists"
+    elif scene.loft:
+        wrong = "stands where the joists of the loft run"
+    else:
+        return
+    yield Problem.at(path, wrong, leave_out(path), without(*path))
 
 
 def _ties(roof: RoofPlan, board: RidgeBoard, ruler: Ruler) -> Iterator[Problem]:

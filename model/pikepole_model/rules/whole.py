@@ -45,6 +45,7 @@ from pikepole_model.rules.site import site_problems
 from pikepole_model.rules.steps import steps_problems
 from pikepole_model.rules.walls import wall_key_problems, wall_problems
 from pikepole_model.rules.windows_doors import door_name_problems, fitted_opening_problems
+from pikepole_model.rules.yard import yard_problems
 from pikepole_model.scene.posts import Bay
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.catalogue import load_catalogue
@@ -252,6 +253,7 @@ def _sizes(datums: Datums) -> Iterator[Problem]:
     yield from loft_problems(roof, plans, ruler)
     yield from existing_problems(roof, plans, ruler)
     yield from buying_problems(scene)
+    yield from yard_problems(scene)
 
 
 def _spacings(datums: Datums, ruler: Ruler) -> Iterator[Problem]:

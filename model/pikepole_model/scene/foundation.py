@@ -51,6 +51,10 @@ class Piers(Section):
 LEAST_BELOW_GROUND_MM = 304.8
 
 
+# Slope of a thickened edge's inner side: 45 degrees, common practice, no source.
+EDGE_SLOPE = 1.0
+
+
 class Pad(Section):
     """A concrete slab on gravel; [foundation] of kind "pad"."""
 
@@ -73,6 +77,12 @@ class Pad(Section):
     def deep_mm(self) -> float:
         """Depth of its edge from its top, mm; by default as deep as a footing must be."""
         return self.edge_depth or max(self.thickness, self.least_deep_mm)
+
+    @property
+    def edge_in_mm(self) -> float:
+        """From its side in to where it is as thick as in its middle, mm."""
+        rise = self.deep_mm - self.thickness
+        return self.edge_width + rise / EDGE_SLOPE if rise > 0 else 0.0
 
     @property
     def least_deep_mm(self) -> float:

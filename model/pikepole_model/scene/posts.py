@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, TypeAlias
 
 from pydantic import Field
 
@@ -26,11 +26,16 @@ from pikepole_model.units import Units
 POSTS_APART_MM = 2438.4
 
 
-class Footing(Section):
-    """What a post stands on; [bay.footing], [posts.footing]."""
+class FootingUnder(Section):
+    """What a post stands on under a slab; [roof.ridge.posts.footing]."""
 
     diameter: Annotated[float, Measure("length", 100.0, 2_000.0)] = 304.8
     depth: Annotated[float, Measure("length", 100.0, 3_000.0)] = 609.6  # below finished ground
+
+
+class Footing(FootingUnder):
+    """What a post stands on; [bay.footing], [posts.footing]."""
+
     above_ground: Annotated[float, Measure("length", 0.0, 1_000.0)] = 76.2
 
 
@@ -55,16 +60,28 @@ class Ground(Section):
     above_ground: Offset = 50.8  # top of a slab
 
 
-class OnPosts(Section):
-    """Posts on footings, and how a beam sits on them."""
+class Carrying(Section):
+    """Posts, and how a beam sits on them."""
+
+    post: LumberName = "6x6"
+    seat: Literal["notch", "cap"] = "notch"
+    brace: KneeBrace | None = None
+
+
+class InnerPosts(Carrying):
+    """Posts in a store that its ridge beam rests on, on its slab; [roof.ridge.posts]."""
+
+    count: Annotated[int, Field(ge=1, le=12)] = 1  # as far from each other as from the end walls
+    footing: FootingUnder = FootingUnder()
+
+
+class OnPosts(Carrying):
+    """Posts out in the open, and what lies on the ground under their roof."""
 
     # From the middle of one post to the next, from the left or from the store; the last bay takes
     # what is left.
     widths: Annotated[tuple[Side, ...], Field(strict=False, max_length=39)] = ()
-    post: LumberName = "6x6"
-    seat: Literal["notch", "cap"] = "notch"
     footing: Footing = Footing()
-    brace: KneeBrace | None = None
     ground: Ground | None = None
 
 
@@ -88,3 +105,6 @@ class Posts(OnPosts, Heights):
     every: Side = POSTS_APART_MM  # from post to post at most, on centre
     # From the front's outer face to the middle of each row of inner posts, with a beam on it.
     rows: Annotated[tuple[Length, ...], Field(strict=False, max_length=4)] = ()
+
+
+OnFootings: TypeAlias = OnPosts | InnerPosts

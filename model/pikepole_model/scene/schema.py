@@ -21,8 +21,8 @@ from pikepole_model.scene.measured import Measured
 from pikepole_model.scene.moving import Move
 from pikepole_model.scene.openings import Opening
 from pikepole_model.scene.own_stock import Stock
-from pikepole_model.scene.posts import Bay, Posts
-from pikepole_model.scene.quantity import Measure, refuse
+from pikepole_model.scene.posts import Bay, InnerPosts, Posts
+from pikepole_model.scene.quantity import refuse
 from pikepole_model.scene.site import Site
 from pikepole_model.scene.ties import Ties
 from pikepole_model.scene.timber import Fasteners, Moisture, Timber, Weighed
@@ -48,6 +48,7 @@ from pikepole_model.scene.types import (
     Wall,
 )
 from pikepole_model.scene.walls import BracedWall, SheetedWall, WallKind
+from pikepole_model.scene.work import Done, Existing, Have, Stage
 from pikepole_model.stock.catalogue import Catalogue, load_catalogue
 from pikepole_model.stock.materials import (
     Material,
@@ -66,31 +67,6 @@ class Store(Section):
 
     length: Side  # along X
     depth: Side  # along Y
-
-
-Place: TypeAlias = Annotated[float, Measure("length", -100_000.0, 100_000.0)]
-
-
-class Existing(Section):
-    """A post, a beam or a cross member that is there already; [[existing]]."""
-
-    name: Name
-    x: Place  # left face from the left end of the floor; to the left of that below zero
-    y: Place  # front face from the front of the floor; before that below zero
-    width: Length  # along x
-    depth: Length  # along y
-    height: Length  # of its top above finished ground
-    foot: Offset = 0.0  # of its underside
-    # Stage after which it is taken away; it stays where it is left out.
-    until: Name = ""
-
-
-class Stage(Section):
-    """A step of the work, where the scene sets its own order; [[stage]]."""
-
-    name: Name
-    groups: Annotated[tuple[Name, ...], Field(strict=False, min_length=1)]
-    notes: Annotated[str, Field(max_length=300)] = ""
 
 
 class Through(Section):
@@ -185,6 +161,7 @@ class RidgeBeam(BuiltUp):
     ply: LumberName = "2x10"
     plies: Annotated[int, Field(ge=1, le=4)] = 3
     spacer: SheetNameOrNone = None
+    posts: InnerPosts | None = None  # between the end walls
 
 
 class RidgeBoard(Section):
@@ -291,6 +268,8 @@ class Scene(Section):
     concrete: Concrete = Concrete()
     waste: Waste = Waste()
     spare: Spare = Spare()
+    have: Annotated[tuple[Have, ...], Field(strict=False)] = ()
+    done: Done = Done()
 
     @model_validator(mode="before")
     @classmethod

@@ -23,3 +23,5 @@ class Ties(Section):
     ground: Literal["anchors", "none"] = "anchors"
     rafter_rating: Rating | None = None  # of one tie at a rafter, against wind that lifts it
     anchor_rating: Rating | None = None  # of one anchor of skids or girders, upwards and level
+    cap_rating: Rating | None = None  # of one post cap, against wind that lifts the beam off it
+    base_rating: Rating | None = None  # of one post base, against wind that lifts the post off it

@@ -96,6 +96,10 @@ class Catalogue:
         """The pane of this name, or CatalogueError with the nearest names."""
         return _find(name, self.panes, "pane")
 
+    def sheet_named(self, name: str) -> Sheet | None:
+        """The sheet of this name, of wood or that panes are cut from; None where there is none."""
+        return self.panes[name].sheet if name in self.panes else self.sheets.get(name)
+
     def find_window(self, name: str) -> Glazed:
         """The sort of bought window of this name, or CatalogueError with the nearest names."""
         return _find(name, self.windows, "window")

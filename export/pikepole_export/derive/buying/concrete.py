@@ -54,6 +54,7 @@ TUBES_MM: dict[Units, tuple[float, ...]] = {
     "metric": (1000.0, 2000.0, 3000.0, 4000.0),
 }
 
+RETARDER_THICK: dict[Units, str] = {"imperial": "6 mil", "metric": "0.15 mm"}
 RETARDER_MM, RETARDER_LAP_MM = 10 * FOOT_MM, 6 * INCH_MM
 
 
@@ -86,7 +87,7 @@ def _retarder(building: Building, slab: Part) -> Amount:
     )
     return Amount(
         Thing.VAPOUR_RETARDER,
-        "vapour retarder, 6 mil",
+        f"vapour retarder, {RETARDER_THICK[units]}",
         slab.name,
         (slab,),
         "area",

@@ -31,6 +31,7 @@ from pikepole_model.building.fastenings import (
 from pikepole_model.building.kind_rows import Bought, Family
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, PanelRecord, Part
+from pikepole_model.building.remaining import done_stages
 from pikepole_model.units import format_length
 
 BRIGHT = "bright"
@@ -109,7 +110,11 @@ class _Line:
 
 
 def fasteners(building: Building) -> tuple[Fastener, ...]:
-    """The fasteners of a building by stage, joint and group; roofing screws by panel."""
+    """The fasteners of a building by stage, joint and group; roofing screws by panel.
+
+    What is built takes none any more.
+    """
+    done = done_stages(building)
     counts: dict[_Line, list[int]] = {}
     for line, pieces in (*_scheduled(building), *_connectors(building)):
         counts.setdefault(line, []).append(pieces)
@@ -127,6 +132,7 @@ def fasteners(building: Building) -> tuple[Fastener, ...]:
             line.sort,
         )
         for line, pieces in sorted(counts.items(), key=lambda item: item[0].stage)
+        if line.stage not in done
     )
 
 

@@ -19,8 +19,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from pikepole_export.derive.buying.amounts import Amount
+from pikepole_export.derive.buying.own import from_own, own_findings
 from pikepole_export.derive.buying.pieces_bought import pieces_bought
-from pikepole_export.derive.buying.prices import good_of, price_of, unfit
+from pikepole_export.derive.buying.prices import before_it, good_of, goods, price_of, unfit
 from pikepole_export.derive.buying.purchase import Purchase, Supplier
 from pikepole_export.derive.buying.spare import spare_findings, with_spare
 from pikepole_export.derive.buying.supplies import not_ordered, supplies
@@ -28,6 +29,8 @@ from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.sheets import StockPlan
 from pikepole_model.building.kind_rows import Bought
 from pikepole_model.building.part import Building
+from pikepole_model.building.remaining import remaining
+from pikepole_model.checks.done import done_findings
 from pikepole_model.errors import Finding, LayoutError
 
 
@@ -73,10 +76,10 @@ class BuyList:
     """All that is ordered for a building.
 
     Attributes:
-        purchases: By supplier, then in order of the stage that needs it first.
+        purchases: By supplier, then by the stage that needs it first; what is at hand last.
         not_ordered: Work, and what the reader has to decide.
         stages: What each stage costs.
-        findings: Prices and spare boards that fit nothing in the list.
+        findings: Prices, spare boards, stock at hand and stages done that fit nothing.
         currency: What prices are in, as the scene has it.
         proof: How good the plans are by which boards and sheets are bought.
     """
@@ -95,8 +98,13 @@ class BuyList:
 
     @property
     def unpriced(self) -> int:
-        """How many rows have no price."""
-        return sum(purchase.price is None for purchase in self.purchases)
+        """How many rows that are bought have no price."""
+        return sum(purchase.price is None for purchase in self.bought)
+
+    @property
+    def bought(self) -> tuple[Purchase, ...]:
+        """The rows that somebody sells."""
+        return tuple(one for one in self.purchases if one.supplier is not Supplier.OWN)
 
     @property
     def waste_cost(self) -> float | None:
@@ -137,18 +145,25 @@ def buy_list(
     """
     scene = building.scene
     needed = (*pieces_bought(building, boards, sheets), *supplies(building), *temporary)
-    found = with_spare(scene, needed)
-    _check_each_part_once(building, found)
+    found = from_own(scene, with_spare(scene, needed))
+    left = remaining(building)
+    _check_each_part_once(left, found)
     order = {supplier: number for number, supplier in enumerate(Supplier)}
-    priced = [replace(one, price=price_of(one, scene.price)) for one in found]
+    priced = [
+        one if one.supplier is Supplier.OWN else replace(one, price=price_of(one, scene.price))
+        for one in found
+    ]
     purchases = tuple(sorted(priced, key=lambda one: (order[one.supplier], one.stages[0])))
+    built = [] if left is building else goods(before_it(building))
     return BuyList(
         purchases,
         not_ordered(building),
-        _stage_costs(building, purchases),
+        _stage_costs(left, purchases),
         (
-            *unfit(scene.price, [good_of(one) for one in purchases]),
+            *unfit(scene.price, [*map(good_of, purchases), *built]),
             *spare_findings(scene, purchases),
+            *own_findings(scene, purchases),
+            *done_findings(building),
         ),
         scene.currency,
         proof_of(boards, sheets),
@@ -157,12 +172,12 @@ def buy_list(
 
 def with_stage_costs(buying: BuyList, building: Building) -> BuyList:
     """The list after its prices changed."""
-    return replace(buying, stages=_stage_costs(building, buying.purchases))
+    return replace(buying, stages=_stage_costs(remaining(building), buying.purchases))
 
 
 def proof_of(boards: Sequence[SectionPlan], sheets: Sequence[StockPlan]) -> Proof:
-    """How good the plans are that a list is bought by."""
-    gaps = [plan.plan.gap for plan in (*boards, *sheets)]
+    """How good the plans are that a list is bought by, of what comes from no yard of one's own."""
+    gaps = [plan.plan.gap for plan in (*boards, *sheets) if not plan.at_hand]
     return Proof(len(gaps), sum(gap <= 0 for gap in gaps), max(gaps, default=0.0))
 
 

@@ -18,7 +18,7 @@ from pikepole_export.derive.buying.amounts import (
     shown,
     whole,
 )
-from pikepole_export.derive.inventory.areas import surfaces
+from pikepole_export.derive.inventory.areas import outside
 from pikepole_model.building.kinds import CLADDING, LEAF, SLATS, Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.units import FOOT_MM, INCH_MM, Units
@@ -67,7 +67,7 @@ def paints(
     for name, number in (("paint.coats", coats), ("paint.primer_coats", primer_coats)):
         if number < 0:
             raise ValueError(f"{name} = {number}: give a whole number from 0")
-    outside = [surface for surface in surfaces(building) if surface.side == "outside"]
+    walls = [*outside(building)]
     parts = tuple(part for part in building.parts if part.kind in CLADDING | SLATS) or tuple(
         part for part in building.parts if part.kind == Kind.WALL_SHEET
     )
@@ -99,8 +99,8 @@ def paints(
             f"spread as the can says, waste: {PRACTICE}",
         )
 
-    primed_mm2 = sum(surface.primer_area_mm2 for surface in outside)
-    painted_mm2 = sum(surface.area_mm2 for surface in outside)
+    primed_mm2 = sum(surface.primer_area_mm2 for surface in walls)
+    painted_mm2 = sum(surface.area_mm2 for surface in walls)
     wood = tuple(part for part in building.parts if part.kind in _WOODWORK)
     seen_mm2 = sum(_seen_mm2(part) for part in wood)
     round_mm2 = sum(_round_mm2(part) for part in wood)

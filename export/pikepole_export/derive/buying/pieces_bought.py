@@ -5,12 +5,13 @@ pieces_bought(building, boards, sheets) -> Iterator[Purchase]
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator, Sequence
+import math
+from collections.abc import Iterable, Iterator, Sequence
 from typing import assert_never
 
 from pikepole_export.derive.buying.amounts import whole
 from pikepole_export.derive.buying.coverings import pieces_text, trims
+from pikepole_export.derive.buying.door_sets import door_sets
 from pikepole_export.derive.buying.purchase import (
     RUN,
     Purchase,
@@ -21,17 +22,19 @@ from pikepole_export.derive.buying.purchase import (
 )
 from pikepole_export.derive.buying.wording import is_near_ground, lumber_text, sheet_text
 from pikepole_export.derive.cutting.cuts import SectionPlan
+from pikepole_export.derive.cutting.nesting import StockSheet
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_of
 from pikepole_export.derive.inventory.areas import kinds_of
-from pikepole_export.derive.inventory.mass import NOTHING, part_mass
+from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.measures.bends import bent_mm
-from pikepole_model.building.kind_rows import Bought, Family
-from pikepole_model.building.kinds import LEAF, Kind
-from pikepole_model.building.part import Building, LeafRecord, Part
+from pikepole_model.building.kind_rows import Bought
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
+from pikepole_model.building.remaining import remaining
 from pikepole_model.scene.buying import Amount as SoldBy
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.windows_doors import UnitWindow
-from pikepole_model.units import MARK_MM, Units, format_length, format_mass, plural
+from pikepole_model.units import MARK_MM, format_length, format_mass, plural
 
 _GLAZED = (Bought.PANE, Bought.WINDOW)
 _BY_SIZE = (*_GLAZED, Bought.LEAF)
@@ -50,11 +53,13 @@ def pieces_bought(
         boards: How its lumber is cut.
         sheets: How its sheets are cut.
     """
-    yield from _lumber(building, boards)
-    yield from _sheets(building, sheets)
-    yield from _trims(building)
-    yield from _panels(building)
-    yield from _singly(building)
+    left = remaining(building)
+    yield from _lumber(left, boards)
+    yield from _sheets(left, sheets)
+    yield from _trims(left)
+    yield from _panels(left)
+    yield from _singly(left)
+    yield from door_sets(left)
 
 
 def _lumber(building: Building, plans: Sequence[SectionPlan]) -> Iterator[Purchase]:
@@ -71,7 +76,7 @@ def _lumber(building: Building, plans: Sequence[SectionPlan]) -> Iterator[Purcha
             length_mm = stock.length_mm * len(boards)
             used_mm = sum(part.length_mm for part in cut)
             yield Purchase(
-                Supplier.LUMBER,
+                Supplier.OWN if stock.is_own else Supplier.LUMBER,
                 section.name,
                 plan.material,
                 kinds_of(cut),
@@ -89,7 +94,9 @@ def _lumber(building: Building, plans: Sequence[SectionPlan]) -> Iterator[Purcha
                 used_by(cut),
                 names_of(cut),
                 treated=plan.treated,
-                asked=lumber_text(
+                asked=""
+                if stock.is_own
+                else lumber_text(
                     building.scene,
                     section,
                     stock.length_mm,
@@ -101,21 +108,28 @@ def _lumber(building: Building, plans: Sequence[SectionPlan]) -> Iterator[Purcha
 
 def _sheets(building: Building, plans: Sequence[StockPlan]) -> Iterator[Purchase]:
     parts = {part.name: part for part in building.handled}
-    for plan in plans:
-        stock, sheets = plan.stock, plan.plan.sheets
+    alike = ((plan, size) for plan in plans for size in _sizes(plan))
+    for plan, size in alike:
+        stock, sheets = plan.stock, [one for one in plan.plan.sheets if one.stock == size]
         cut = [parts[placed.piece.name] for sheet in sheets for placed in sheet.placed]
-        area_mm2 = stock.width_mm * stock.length_mm
+        area_mm2 = size.area_mm2
         used = sum(part.volume_mm3 for part in cut) / stock.thickness_mm / area_mm2
-        out = plan.plan.pieces_mm2 / area_mm2 - used
+        boxes_mm2 = math.fsum(
+            placed.piece.width_mm * placed.piece.length_mm
+            for sheet in sheets
+            for placed in sheet.placed
+        )
+        out = boxes_mm2 / area_mm2 - used
         how = f"{plural(len(cut), 'piece')}, cut as planned"
         if out > _CUT_OUT:
             how += f"; of them {out:.2f} sheets are cut out again, for openings and slopes"
+        seller = Supplier.GLAZING if plan.is_pane else Supplier.LUMBER
         yield Purchase(
-            Supplier.GLAZING if plan.is_pane else Supplier.LUMBER,
+            Supplier.OWN if size.is_own else seller,
             stock.name,
             _edge(building.scene, cut),
             kinds_of(cut),
-            (stock.width_mm, stock.length_mm),
+            (size.width_mm, size.length_mm),
             "piece",
             len(sheets),
             used,
@@ -123,9 +137,14 @@ def _sheets(building: Building, plans: Sequence[StockPlan]) -> Iterator[Purchase
             {"pieces": len(sheets), "area": len(sheets) * area_mm2},
             used_by(cut),
             names_of(cut),
-            asked=sheet_text(building.scene, stock, cut),
+            asked="" if size.is_own else sheet_text(building.scene, stock, cut),
             pack="sheet",
         )
+
+
+def _sizes(plan: StockPlan) -> Iterable[StockSheet]:
+    """The sizes of sheets that a plan cuts up, each once."""
+    return dict.fromkeys(sheet.stock for sheet in plan.plan.sheets)
 
 
 def _edge(scene: Scene, cut: Sequence[Part]) -> str:
@@ -237,8 +256,10 @@ def _seller(bought: Bought) -> Supplier | None:
             return Supplier.METAL
         case Bought.PANE | Bought.WINDOW:
             return Supplier.GLAZING
-        case Bought.IRON | Bought.FITTING | Bought.LEAF:
+        case Bought.LEAF:
             return Supplier.IRONMONGER
+        case Bought.IRON | Bought.FITTING:
+            return None  # in sets
         case Bought.PLANNED | Bought.BENT | Bought.PANEL:
             return None  # each in its own way, above
         case Bought.GRAVEL | Bought.CONCRETE | Bought.BOLT | Bought.CONNECTOR:
@@ -271,50 +292,14 @@ def _how(bought: Bought, made_of: str, parts: Sequence[Part], building: Building
             mass_kg = sum(part_mass(part).likely_kg for part in parts) / len(parts)
             mass = format_mass(mass_kg, building.scene.units)
             return f"{mass} each, as the scene gives it; prepared for the hinges that are drawn"
-        case Bought.FITTING:
-            return _leaves_text(parts, building)
         case _:
             return "as drawn"
 
 
 def _size_mm(part: Part) -> tuple[float, ...]:
-    """Width and height of what is bought by its size, as it stands; the length of hardware."""
+    """Width and height of what is bought by its size, as it stands."""
+    if part.kind.row.bought not in _BY_SIZE:
+        return ()
     low, high = part.bounds_mm
     x_mm, y_mm, height_mm = (round(b - a, 3) for a, b in zip(low, high, strict=True))
-    if part.kind.row.bought in _BY_SIZE:
-        return max(x_mm, y_mm), height_mm
-    if part.kind.family is Family.LEAF_HARDWARE:
-        return (max(x_mm, y_mm, height_mm),)
-    return (max(x_mm, y_mm),) if part.kind in (Kind.TRACK, Kind.HINGE) else ()
-
-
-def _leaves_text(hardware: Sequence[Part], building: Building) -> str:
-    """What an ironmonger has to know of doors to choose their hinges, hangers and tracks.
-
-    Each leaf with its width, height and weight, and how many of these pieces it has.
-    """
-    leaves: dict[LeafRecord, list[Part]] = {}
-    for part in building.parts:
-        if part.kind in LEAF and isinstance(part.record, LeafRecord):
-            leaves.setdefault(part.record, []).append(part)
-    counts = Counter(part.record for part in hardware if isinstance(part.record, LeafRecord))
-    return "; ".join(
-        f"{count} for {record.leaf}, {_leaf_text(leaves[record], building.scene.units)}"
-        for record, count in counts.items()
-    )
-
-
-def _leaf_text(parts: Sequence[Part], units: Units) -> str:
-    faces = [part.bounds_mm for part in parts if part.kind.family is Family.LEAF_FACE]
-    width_mm, height_mm = (
-        max(
-            max(high[axis] for _, high in faces) - min(low[axis] for low, _ in faces)
-            for axis in axes
-        )
-        for axes in ((0, 1), (2,))
-    )
-    mass = sum((part_mass(part) for part in parts), NOTHING)
-    return (
-        f"{format_length(width_mm, units)} wide x {format_length(height_mm, units)} high, "
-        f"{format_mass(mass.likely_kg, units)} likely, {format_mass(mass.high_kg, units)} wet"
-    )
+    return max(x_mm, y_mm), height_mm

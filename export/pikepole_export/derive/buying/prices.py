@@ -1,7 +1,7 @@
 """Which price of a scene holds for what is bought, and prices that hold for nothing.
 
     price_of(purchase, prices) -> Price | None
-    unfit(prices, goods) -> tuple[Finding, ...]
+    unfit(prices, bought) -> tuple[Finding, ...]
     price_findings(building) -> tuple[Finding, ...]     the same before anything is planned
 
 What can have a price is known from the building alone: a plan decides how many boards of which
@@ -11,15 +11,18 @@ length are bought, and not of which sections. So a misspelt name is found withou
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from pikepole_export.derive.buying.own import unknown_findings
 from pikepole_export.derive.buying.pieces_bought import pieces_bought
 from pikepole_export.derive.buying.purchase import Purchase
 from pikepole_export.derive.buying.supplies import supplies
 from pikepole_export.derive.cutting.sheets import sheet_of
 from pikepole_model.building.part import Building
+from pikepole_model.building.remaining import remaining
 from pikepole_model.errors import Finding
 from pikepole_model.scene.buying import Amount, Per, Price, find_price
+from pikepole_model.scene.work import Done
 from pikepole_model.stock.catalogue import close_names
 
 _OFFERED = 3  # nearest names that a finding tells
@@ -63,29 +66,40 @@ def good_of(purchase: Purchase) -> Good:
 
 
 def price_findings(building: Building) -> tuple[Finding, ...]:
-    """Prices of a building's scene that fit nothing that will be bought for it."""
-    prices = building.scene.price
-    if not prices:
+    """Prices, and stock at hand, of a building's scene that fit nothing that it takes."""
+    scene = building.scene
+    if not scene.price and not scene.have:
         return ()
+    names = dict.fromkeys(name for good in goods(remaining(building)) for name in good.names)
+    return (*unfit(scene.price, goods(before_it(building))), *unknown_findings(scene, names))
+
+
+def goods(building: Building) -> list[Good]:
+    """All that a building takes, before anything is planned."""
     bought = (*pieces_bought(building, (), ()), *supplies(building))
-    return unfit(prices, [*_planned(building), *map(good_of, bought)])
+    return [*_planned(building), *map(good_of, bought)]
 
 
-def unfit(prices: Sequence[Price], goods: Sequence[Good]) -> tuple[Finding, ...]:
+def before_it(building: Building) -> Building:
+    """A building of which nothing is done: a price of what is built is no mistake."""
+    return replace(building, scene=building.scene.model_copy(update={"done": Done()}))
+
+
+def unfit(prices: Sequence[Price], bought: Sequence[Good]) -> tuple[Finding, ...]:
     """A finding for each price that fits nothing, with what comes nearest to it.
 
     A price of another length of a section that is bought fits: the cut plan has reckoned with it.
 
     Args:
         prices: Those of a scene.
-        goods: All that is bought.
+        bought: All that is bought.
     """
     return tuple(
         Finding(
             "other", f'"{price.item}" fits nothing: {why[0]}', (), key=f"price[{n}]", mend=why[1]
         )
         for n, price in enumerate(prices, start=1)
-        if (why := _why_unfit(price, goods))
+        if (why := _why_unfit(price, bought))
     )
 
 

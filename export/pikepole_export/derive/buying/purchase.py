@@ -32,6 +32,7 @@ class Supplier(StrEnum):
     METAL = "sheet metal"
     GLAZING = "glazing"
     PAINT = "paint"
+    OWN = "from your own"  # what is at hand: nobody sells it
 
 
 @dataclass(frozen=True, slots=True)

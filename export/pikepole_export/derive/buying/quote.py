@@ -169,4 +169,5 @@ def _price(text: str) -> float | None:
 
 def suppliers_of(buying: BuyList) -> Iterator[Supplier]:
     """Who sells anything of the list, in its order."""
-    yield from dict.fromkeys(one.supplier for one in buying.purchases)
+    sellers = dict.fromkeys(one.supplier for one in buying.purchases)
+    yield from (one for one in sellers if one is not Supplier.OWN)

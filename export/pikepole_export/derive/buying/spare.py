@@ -14,7 +14,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from pikepole_export.derive.buying.purchase import Purchase
+from pikepole_export.derive.buying.purchase import Purchase, Supplier
 from pikepole_model.errors import Finding
 from pikepole_model.scene.schema import Scene
 
@@ -28,7 +28,7 @@ def with_spare(scene: Scene, purchases: Sequence[Purchase]) -> tuple[Purchase, .
     """
     piles: dict[tuple[str, str], list[Purchase]] = {}
     for one in purchases:
-        if one.item in scene.catalogue.lumber:
+        if one.item in scene.catalogue.lumber and one.supplier is not Supplier.OWN:
             piles.setdefault((one.item, one.made_of), []).append(one)
     more = {
         id(max(pile, key=lambda one: (bool(one.used), one.ordered, one.size_mm))): boards

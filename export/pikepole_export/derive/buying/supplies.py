@@ -31,6 +31,7 @@ from pikepole_export.derive.buying.wording import box_text, short_length, sold_l
 from pikepole_model.building.fastenings import Pack
 from pikepole_model.building.kinds import ANCHORS
 from pikepole_model.building.part import Building, Part
+from pikepole_model.building.remaining import remaining
 from pikepole_model.scene.buying import PER, Paint, Per
 from pikepole_model.scene.buying import Amount as SoldBy
 from pikepole_model.units import FOOT_MM, INCH_MM, Units, in_units
@@ -44,7 +45,7 @@ CANS: dict[Units, Per] = {"imperial": "gal", "metric": "l"}
 
 def supplies(building: Building) -> Iterator[Purchase]:
     """Ground, concrete, coverings and fasteners."""
-    for amount in ordered(building):
+    for amount in ordered(remaining(building)):
         yield _purchase(amount, building)
     yield from _fasteners(building)
 
@@ -57,8 +58,9 @@ def ordered(building: Building) -> Iterator[Amount]:
 
 def not_ordered(building: Building) -> tuple[Amount, ...]:
     """What the ground takes and nobody orders: work, and what the reader has to choose."""
-    work = (amount for amount in _in_the_ground(building) if amount.buy is None)
-    return (*work, *choices(building))
+    left = remaining(building)
+    work = (amount for amount in _in_the_ground(left) if amount.buy is None)
+    return (*work, *choices(left))
 
 
 def _in_the_ground(building: Building) -> tuple[Amount, ...]:
@@ -204,21 +206,12 @@ def _purchase(amount: Amount, building: Building) -> Purchase:
                 units,
                 unit=CANS[units],
                 also={"pieces": cans},
-                asked=f"exterior {amount.item} for wood{_cans_text(cans, units)}",
+                asked=f"exterior {amount.item} for wood",
             )
         case Thing.EXCAVATION | Thing.SOIL | Thing.CONTROL_JOINT | Thing.CHOICE:
             raise ValueError(f"{amount.item} is work: nobody sells it")
         case _:
             assert_never(amount.thing)
-
-
-def _cans_text(cans: float, units: Units) -> str:
-    """Quarts as the cans that they come in; nothing of litres, which are cans of one."""
-    if units == "metric":
-        return ""
-    gallons, quarts = divmod(round(cans), 4)
-    told = [f"{gallons} x 1 gal"] * bool(gallons) + [f"{quarts} x 1 qt"] * bool(quarts)
-    return f": {', '.join(told)}"
 
 
 def _sold(
@@ -272,7 +265,7 @@ def _sold(
 def _fasteners(building: Building) -> Iterator[Purchase]:
     rows, units = fasteners(building), building.scene.units
     drawn: dict[str, list[Part]] = {}
-    for part in building.parts:
+    for part in remaining(building).parts:
         if name := bought_as(part):
             drawn.setdefault(name, []).append(part)
     for box in boxes(rows, building.scene.waste.fasteners):

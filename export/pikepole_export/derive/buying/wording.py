@@ -146,7 +146,9 @@ def sold_size(size_mm: Sequence[float], units: Units) -> str:
     if units == "metric":
         if max(size_mm) <= 5_000:
             return " x ".join(f"{size:.0f}" for size in size_mm) + " mm"
-        return " x ".join(sold_length(size, units) for size in size_mm)
+        return " x ".join(
+            f"{size:.0f} mm" if size < 1_000 else sold_length(size, units) for size in size_mm
+        )
     texts = [sold_length(size, units) for size in size_mm]
     if all(text.endswith(" ft") for text in texts):
         return " x ".join(text.removesuffix(" ft") for text in texts) + " ft"
@@ -164,10 +166,19 @@ def count_text(purchase: Purchase) -> str:
 
 def asked_for(purchase: Purchase, units: Units) -> str:
     """What is ordered, without how much of it."""
+    if purchase.asked and purchase.unit == "gal" and "pieces" in purchase.sold_by:
+        return purchase.asked + _cans_text(purchase.sold_by["pieces"])
     if purchase.asked:
         return purchase.asked
     told = (purchase.item, size_text(purchase, units), purchase.made_of)
     return ", ".join(dict.fromkeys(text for text in told if text))
+
+
+def _cans_text(cans: float) -> str:
+    """Quarts as the cans that they come in."""
+    gallons, quarts = divmod(round(cans), 4)
+    told = [f"{gallons} x 1 gal"] * bool(gallons) + [f"{quarts} x 1 qt"] * bool(quarts)
+    return f": {', '.join(told)}"
 
 
 def in_words(text: str, words: Words) -> str:

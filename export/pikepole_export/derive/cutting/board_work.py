@@ -3,7 +3,8 @@
     board_work(plan, kerf_mm) -> tuple[BoardUse, ...]     stage by stage
     stops(plan, units) -> tuple[Stop, ...]            stage by stage, the longest first
     in_order(rows) -> those of all sections, stage by stage
-    piece_words(piece, use, plan, units) -> what a piece is, and what else is done to it
+    alike(uses, plan, shaped) -> boards that are cut alike
+    run_words(same, plan, units, shaped) -> what each piece of theirs is
 
 A board that serves a later stage too is taken in hand again then: what is left of it goes by the
 board's number, and is measured from its own end.
@@ -12,13 +13,15 @@ board's number, and is measured from its own end.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from typing import TypeVar
 
 from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.lengths import Board, CutPiece
-from pikepole_export.derive.cutting.marks import NOISE_MM, tape_mm
+from pikepole_export.derive.cutting.marks import NOISE_MM, natural, numbered, tape_mm
 from pikepole_model.units import Units, format_length
 
 
@@ -86,6 +89,67 @@ def board_work(plan: SectionPlan, kerf_mm: float) -> tuple[BoardUse, ...]:
     return tuple(sorted(uses, key=lambda use: (use.stage, use.is_offcut, use.number)))
 
 
+def alike(
+    uses: Iterable[BoardUse], plan: SectionPlan, shaped: Mapping[str, str]
+) -> list[list[BoardUse]]:
+    """Boards, or off-cuts, that are cut alike, in order of the first of each sort.
+
+    Args:
+        uses: Of one stage.
+        plan: Of their section.
+        shaped: The drawing that a piece is shaped by, by its name; of shaped pieces only.
+    """
+    found: dict[tuple[object, ...], list[BoardUse]] = {}
+    for use in uses:
+        work = tuple(
+            (p.length_mm, p.stage, plan.ripped_mm.get(p.name), shaped.get(p.name))
+            for p in use.pieces
+        )
+        key = use.is_offcut, round(use.length_mm, 3), use.is_kept, work
+        found.setdefault(key, []).append(use)
+    return list(found.values())
+
+
+def run_words(
+    same: Sequence[BoardUse], plan: SectionPlan, units: Units, shaped: Mapping[str, str]
+) -> Iterator[tuple[tuple[int, ...], str]]:
+    """Pieces of boards that are cut alike, neighbours of one sort told together.
+
+    Args:
+        same: The boards.
+        plan: Of their section.
+        units: Of the tape.
+        shaped: The drawing that a piece is shaped by, by its name; of shaped pieces only.
+
+    Returns:
+        Which pieces of a board, from 0, and what they are: `2 at 1' 2-1/2": floor block 2 to 3`.
+    """
+
+    def sort(k: int) -> tuple[str, str, str]:
+        piece = same[0].pieces[k]
+        also = ", ".join(_also(piece, same[0], plan, units, shaped))
+        return format_length(piece.length_mm, units), also, re.sub(r" \d+$", "", piece.name)
+
+    for (printed, also, _), some in groupby(range(len(same[0].pieces)), key=sort):
+        own = tuple(some)
+        names = sorted((one.pieces[k].name for k in own for one in same), key=natural)
+        each = f"{len(own)} at {printed}:" if len(own) > 1 else printed
+        text = f"{each} {numbered(names)}"
+        yield own, f"{text} ({also})" if also else text
+
+
+def _also(
+    piece: CutPiece, use: BoardUse, plan: SectionPlan, units: Units, shaped: Mapping[str, str]
+) -> Iterator[str]:
+    """What is done to a piece that is cut to its length, and its stage where that comes later."""
+    if width_mm := plan.ripped_mm.get(piece.name):
+        yield f"rip to {format_length(width_mm, units)}"
+    if drawing := shaped.get(piece.name):
+        yield f"by {drawing}"
+    if piece.stage != use.stage:
+        yield f"stage {piece.stage}"
+
+
 def stops(plan: SectionPlan, units: Units) -> tuple[Stop, ...]:
     """What every stage needs of each length.
 
@@ -112,21 +176,6 @@ def in_order(rows: Iterable[tuple[SectionPlan, Row]]) -> list[tuple[SectionPlan,
         rows: Each with its section.
     """
     return sorted(rows, key=lambda row: row[1].stage)
-
-
-def piece_words(piece: CutPiece, use: BoardUse, plan: SectionPlan, units: Units) -> str:
-    """What a piece is, what it is ripped to, and its stage where that comes later.
-
-    Args:
-        piece: Which.
-        use: When it is cut.
-        plan: Of its section.
-        units: Of the tape.
-    """
-    words = piece.name
-    if width_mm := plan.ripped_mm.get(piece.name):
-        words += f", ripped to {format_length(width_mm, units)}"
-    return words if piece.stage == use.stage else f"{words} (stage {piece.stage})"
 
 
 def _uses(board: Board, number: int, kerf_mm: float) -> Iterator[BoardUse]:

@@ -69,9 +69,7 @@ def boards_by_stage(
     opened: list[Opened] = []
     for stage, wanted in sorted(demands.items()):
         left = list(wanted)
-        for board in sorted(opened, key=lambda board: board.space):
-            if board.space >= kept:
-                _use(board, stage, _filled(job, board, left), job, left)
+        use_up(job, opened, stage, left, kept=kept)
         part = _only(job, left)
         if part is None:
             continue
@@ -85,6 +83,21 @@ def boards_by_stage(
         aside = kept * min(cost / room for cost, room in zip(job.costs, job.rooms, strict=True))
         return min(opened, together, key=lambda boards: _counted(job, boards, aside))
     return opened
+
+
+def use_up(job: Job, opened: list[Opened], stage: int, left: list[int], *, kept: int) -> None:
+    """Cuts what a stage needs from boards that are there, the shortest first.
+
+    Args:
+        job: What all stages need together.
+        opened: The boards; what is cut from them is written down there.
+        stage: Number of the stage.
+        left: Pieces of each size that it needs; what is cut is taken off.
+        kept: Steps of an off-cut that is kept, with a kerf; shorter ones are no longer there.
+    """
+    for board in sorted(opened, key=lambda board: board.space):
+        if board.space >= kept or not board.uses:
+            _use(board, stage, _filled(job, board, left), job, left)
 
 
 def _counted(job: Job, boards: list[Opened], aside: float) -> float:

@@ -11,12 +11,22 @@ length here like any other piece, and then ripped.
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from pikepole_export.derive.cutting.at_hand import (
+    boards_at_hand,
+    cheapest,
+    filled,
+    taken,
+    unused,
+    without,
+)
 from pikepole_export.derive.cutting.few_lengths import few_lengths
 from pikepole_export.derive.cutting.lengths import CutPiece, LengthPlan, Saw, StockLength
 from pikepole_export.derive.cutting.offered import (
+    Offer,
     apart,
     as_they_come,
     joined,
@@ -26,6 +36,7 @@ from pikepole_export.derive.cutting.offered import (
 )
 from pikepole_model.building.kind_rows import Cut
 from pikepole_model.building.part import Building, Part
+from pikepole_model.building.remaining import done_stages
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Lumber
 from pikepole_model.units import MARK_MM
@@ -63,11 +74,22 @@ class SectionPlan:
         return math.fsum(piece.length_mm for board in self.plan.boards for piece in board.pieces)
 
     @property
+    def cut_up_mm(self) -> float:
+        """Length of all the boards, those at hand too, mm."""
+        return math.fsum(board.stock.length_mm for board in self.plan.boards)
+
+    @property
     def bought(self) -> tuple[tuple[StockLength, int], ...]:
         """How many boards of each length to buy, the shortest first."""
-        counted: dict[StockLength, int] = {}
-        for board in self.plan.boards:
-            counted[board.stock] = counted.get(board.stock, 0) + 1
+        return self._counted(is_own=False)
+
+    @property
+    def at_hand(self) -> tuple[tuple[StockLength, int], ...]:
+        """How many boards of each length come from the yard, the shortest first."""
+        return self._counted(is_own=True)
+
+    def _counted(self, *, is_own: bool) -> tuple[tuple[StockLength, int], ...]:
+        counted = Counter(board.stock for board in self.plan.boards if board.stock.is_own == is_own)
         return tuple(sorted(counted.items(), key=lambda one: one[0].length_mm))
 
 
@@ -83,44 +105,126 @@ def cut_plans(building: Building, *, prove: bool = False) -> tuple[SectionPlan, 
             the saw blade; names the piece.
         SolverError: The solver gave no answer.
     """
-    scene = building.scene
+    scene, done = building.scene, done_stages(building)
     alike: dict[tuple[str, str], list[Part]] = {}
     for part in building.handled:
         if part.kind.row.cut is Cut.BOARD:
             alike.setdefault((part.stock, part.material.name), []).append(part)
-    return tuple(_section_plan(scene, parts, prove) for parts in alike.values())
+    found = (_section_plan(scene, parts, done, prove) for parts in alike.values())
+    return tuple(plan for plan in found if plan)
 
 
-def _section_plan(scene: Scene, parts: Sequence[Part], prove: bool) -> SectionPlan:
-    section = scene.lumber_stock(parts[0].stock)
-    trim_mm = scene.cutting.end_trim
-    saw = Saw(scene.cutting.kerf, trim_mm, trim_mm, MARK_MM[scene.units])
-    whole = as_they_come(scene, section, parts)
-    groups = [*apart(section, [part for part in parts if part not in whole])]
-    offered = [offers(scene, section, some) for some in groups]
-    if whole:
-        groups, offered = [*groups, [*whole]], [*offered, tuple(dict.fromkeys(whole.values()))]
-    jobs = [
-        ([CutPiece(part.name, part.length_mm, part.stage) for part in some], own)
-        for some, own in zip(groups, priced_alike(offered), strict=True)
-    ]
-    cut = jobs[:-1] if whole else jobs
+def _section_plan(
+    scene: Scene, parts: Sequence[Part], done: frozenset[int], prove: bool
+) -> SectionPlan | None:
+    """A plan for what of some parts is not done; None where all of it is."""
+    left = [part for part in parts if part.stage not in done]
+    if not left:
+        return None
+    section, material = scene.lumber_stock(left[0].stock), left[0].material
+    shortest_mm = min(part.length_mm for part in left)
+    lying = boards_at_hand(scene, section, treated=material.treated)
+    own = [one for one in lying if one.length_mm >= shortest_mm]
+    plan = _planned(scene, section, left, prove)
+    if own or len(left) < len(parts):
+        plan = _with_own(scene, section, plan, own, (parts, left), prove)
+    ripped = dict(_ripped(left, section))
+    return SectionPlan(section, material.name, material.treated, ripped, plan)
+
+
+def _with_own(
+    scene: Scene,
+    section: Lumber,
+    plain: LengthPlan,
+    own: Sequence[StockLength],
+    both: tuple[Sequence[Part], Sequence[Part]],
+    prove: bool,
+) -> LengthPlan:
+    """The cheapest of the plans that use what is at hand, and of that of the whole building.
+
+    Args:
+        scene: For its saw.
+        section: What is planned.
+        plain: The plan of what is left to be cut, without what is at hand.
+        own: The boards at hand.
+        both: All parts of the section, and those that are left to be cut.
+        prove: Whether to go on for the proof.
+    """
+    parts, left = both
+    saw, mix = _saw(scene), scene.cutting.mix
+    plans = [plain]
+    if len(left) < len(parts):
+        whole = _planned(scene, section, parts, prove)
+        if (whole.cost is None) == (plain.cost is None):
+            plans.append(without(whole, _pieces(left), saw.kerf_mm))
+    comes = as_they_come(scene, section, left)
+    groups = [*apart(section, [part for part in left if part.name not in comes])]
+    for order in (groups, groups[::-1])[: len(groups) if own else 0]:
+        some: list[LengthPlan] = []
+        names = {*comes}
+        lying = [*own]
+        for group in order:
+            one, rest = filled(_pieces(group), lying, saw, mix=mix)
+            lying = unused(one, lying)
+            names |= {piece.name for piece in rest}
+            some.append(one)
+        if rest := [part for part in left if part.name in names]:
+            some.append(_planned(scene, section, rest, prove))
+        plan = joined(some)
+        plans.append(replace(plan, cost=None if plain.cost is None else plan.cost))
+    offered = [one.stock for some in _jobs(scene, section, left) for one in some.offers]
+    return cheapest(
+        [taken(plan, unused(plan, own), saw.kerf_mm) for plan in plans], plain.bound, own, offered
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Job:
+    """Pieces, what they may be cut from, and whether each is such a board as it comes."""
+
+    pieces: Sequence[CutPiece]
+    offers: tuple[Offer, ...]
+    comes: bool
+
+
+def _planned(scene: Scene, section: Lumber, parts: Sequence[Part], prove: bool) -> LengthPlan:
+    """A plan of boards that are bought."""
+    jobs, saw = _jobs(scene, section, parts), _saw(scene)
+    cut = [(job.pieces, job.offers) for job in jobs if not job.comes]
     kept = few_lengths(cut, saw, scene.cutting.worth / 100)
-    kept |= {one.stock for _, own in jobs[len(cut) :] for one in own}
-    plan = joined(
+    kept |= {one.stock for job in jobs if job.comes for one in job.offers}
+    return joined(
         plan_boards(
-            pieces,
-            [one for one in own if one.stock in kept],
+            job.pieces,
+            [one for one in job.offers if one.stock in kept],
             saw,
             mix=scene.cutting.mix,
             prove=prove,
         )
-        for pieces, own in jobs
+        for job in jobs
     )
-    material = parts[0].material
-    return SectionPlan(
-        section, material.name, material.treated, dict(_ripped(parts, section)), plan
-    )
+
+
+def _jobs(scene: Scene, section: Lumber, parts: Sequence[Part]) -> list[_Job]:
+    whole = as_they_come(scene, section, parts)
+    groups = [*apart(section, [part for part in parts if part.name not in whole])]
+    offered = [offers(scene, section, some) for some in groups]
+    if whole:
+        groups.append([part for part in parts if part.name in whole])
+        offered.append(tuple(dict.fromkeys(whole.values())))
+    return [
+        _Job(_pieces(some), own, some[0].name in whole)
+        for some, own in zip(groups, priced_alike(offered), strict=True)
+    ]
+
+
+def _pieces(parts: Iterable[Part]) -> list[CutPiece]:
+    return [CutPiece(part.name, part.length_mm, part.stage) for part in parts]
+
+
+def _saw(scene: Scene) -> Saw:
+    trim_mm = scene.cutting.end_trim
+    return Saw(scene.cutting.kerf, trim_mm, trim_mm, MARK_MM[scene.units])
 
 
 def _ripped(parts: Iterable[Part], section: Lumber) -> Iterable[tuple[str, float]]:

@@ -62,7 +62,7 @@ class _Estimate:
 
     def __init__(self, pieces: Sequence[CutPiece], offers: Sequence[Offer], saw: Saw) -> None:
         kerf = saw.kerf_mm
-        trims_mm = saw.first_trim_mm + saw.last_trim_mm
+        trims_mm = saw.trims_mm
         sizes = Counter(_up(piece.length_mm + kerf) for piece in pieces)
         longest = sorted(sizes, reverse=True)
         told = told_lengths(offers, saw)

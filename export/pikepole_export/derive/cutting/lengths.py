@@ -1,6 +1,7 @@
 """Which stock lengths to buy, and which pieces come out of each.
 
     plan_lengths(pieces, stocks, saw) -> LengthPlan
+    fill_boards(pieces, stocks, saw) -> (boards, pieces that are left)     of boards at hand
 
 The plan is the cheapest found where the stock has prices, else the one that buys the least length;
 among these it has few boards. A board serves one stage of the work, and what is left of it a later
@@ -26,26 +27,22 @@ are rounded up then and boards down, so that nothing is cut short.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import chain
+from typing import TYPE_CHECKING, TypeAlias
 
-from pikepole_export.derive.cutting.patterns import NOISE, Job, step_mm, whole_steps
-from pikepole_model.errors import PikepoleError, Problem
+from pikepole_export.derive.cutting.faults import Faults
+from pikepole_export.derive.cutting.patterns import NOISE, Counts, Job, step_mm, whole_steps
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+
+if TYPE_CHECKING:
+    from pikepole_export.derive.cutting.by_stage import Opened
 
 FINE_MM = 1 / 80
 MOST_STEPS = 1_000_000  # in a board; more make the search slow
 KEPT_MM = 304.8  # of an off-cut that is kept for later, a foot: common practice, no source
 PRICE_UNIT = 1e-4  # in which what boards cost is counted
-
-
-class CutPlanError(PikepoleError, ValueError):
-    """Pieces cannot be cut as asked. Carries every problem found, not only the first."""
-
-    def __init__(self, problems: Sequence[Problem]) -> None:
-        self.problems = tuple(problems)
-        super().__init__("\n".join(map(str, problems)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,11 +68,13 @@ class StockLength:
         name: What it is called, each name once.
         length_mm: Length of a board.
         price: What a board costs, in any currency; None where it is not known.
+        is_own: Whether such a board is at hand: it costs nothing.
     """
 
     name: str
     length_mm: float
     price: float | None = None
+    is_own: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +92,11 @@ class Saw:
     first_trim_mm: float = 0.0
     last_trim_mm: float = 0.0
     mark_mm: float = 0.0
+
+    @property
+    def trims_mm(self) -> float:
+        """What is not used of a board at both its ends."""
+        return self.first_trim_mm + self.last_trim_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +134,7 @@ class LengthPlan:
         boards: In the order in which stages open them, then of stock, as the stock was given; equal
             boards side by side.
         cost: What the boards cost, or None without prices.
-        bought_mm: Length of all boards.
+        bought_mm: Length of all boards that are bought.
         bound: No plan has a lower cost or, without prices, buys less length in mm.
     """
 
@@ -146,8 +150,10 @@ class LengthPlan:
 
 
 def gap_over(value: float, bound: float) -> float:
-    """By how much a value is above its bound, as a share of the bound."""
-    return value / bound - 1 if value > bound else 0.0
+    """By how much a value is above its bound, as a share of the bound; without end over nothing."""
+    if value <= bound:
+        return 0.0
+    return value / bound - 1 if bound > 0 else math.inf
 
 
 def plan_lengths(
@@ -179,28 +185,94 @@ def plan_lengths(
     if not pieces:
         return LengthPlan((), 0.0 if priced else None, 0.0, 0.0)
     step = _step_mm(pieces, stocks, saw)
-    kerf = _up(saw.kerf_mm, step)
-    stages = sorted({0 if mix else piece.stage for piece in pieces})
-    waiting: dict[int, dict[int, list[CutPiece]]] = {}  # by size, then by stage
-    for piece in sorted(pieces, key=lambda piece: -piece.length_mm):
-        size = _up(_room_mm(piece, stocks, saw), step) + kerf
-        by_stage = waiting.setdefault(size, {stage: [] for stage in stages})
-        by_stage[0 if mix else piece.stage].append(piece)
+    waiting = _waiting(pieces, stocks, saw, step, mix=mix)
     amounts = [stock.length_mm if stock.price is None else stock.price for stock in stocks]
     costs, unit = _whole_costs(amounts)
+    job = _job(waiting, stocks, saw, step, costs)
+    demands = _demands(waiting)
+    if len(demands) == 1:
+        opened, least = boards_at_once(job, *demands, to_prove=prove)
+    else:
+        kept = _up(KEPT_MM, step) + _up(saw.kerf_mm, step)
+        opened = boards_by_stage(job, demands, kept=kept, to_prove=prove)
+        least = least_cost(job, to_prove=prove)
+    boards = _cut(opened, waiting, stocks, saw)
+    spent = sum(job.costs[one.stock] for one in opened)
+    bought_mm = math.fsum(board.stock.length_mm for board in boards)
+    cost = math.fsum(board.stock.price or 0.0 for board in boards) if priced else None
+    value = bought_mm if cost is None else cost
+    bound = value if spent <= least else min(least * unit, value)
+    return LengthPlan(tuple(boards), cost, bought_mm, bound)
+
+
+def fill_boards(
+    pieces: Sequence[CutPiece], stocks: Sequence[StockLength], saw: Saw, *, mix: bool = False
+) -> tuple[list[Board], list[CutPiece]]:
+    """Boards at hand, filled stage after stage, the shortest first, and what is left to cut.
+
+    Args:
+        pieces: What to cut.
+        stocks: The boards, one each.
+        saw: Kerf and trims.
+        mix: Whether a board is cut up at once, for whatever stage.
+    """
+    from pikepole_export.derive.cutting.by_stage import Opened, use_up
+
+    longest_mm = max((stock.length_mm for stock in stocks), default=0.0) - saw.trims_mm
+    fits = [one for one in pieces if one.length_mm <= longest_mm + TOLERANCE_MM]
+    if not fits:
+        return [], [*pieces]
+    step = _step_mm(fits, stocks, saw)
+    waiting = _waiting(fits, stocks, saw, step, mix=mix)
+    job = _job(waiting, stocks, saw, step, tuple(1 for _ in stocks))
+    opened = [Opened(n, room, {}) for n, room in enumerate(job.rooms)]
+    kept = _up(KEPT_MM, step) + _up(saw.kerf_mm, step)
+    for stage, wanted in _demands(waiting).items():
+        use_up(job, opened, stage, [*wanted], kept=kept)
+    boards = _cut([one for one in opened if one.uses], waiting, stocks, saw)
+    done = {piece for board in boards for piece in board.pieces}
+    return boards, [one for one in pieces if one not in done]
+
+
+# Pieces by their size in steps, then by the stage that needs them.
+_Waiting: TypeAlias = dict[int, dict[int, list[CutPiece]]]
+
+
+def _waiting(
+    pieces: Sequence[CutPiece], stocks: Sequence[StockLength], saw: Saw, step: float, *, mix: bool
+) -> _Waiting:
+    """Pieces in the order of cutting, the longest first; with `mix` all of one stage."""
+    stages = sorted({0 if mix else piece.stage for piece in pieces})
+    waiting: _Waiting = {}
+    for piece in sorted(pieces, key=lambda piece: -piece.length_mm):
+        size = _up(_room_mm(piece, stocks, saw), step) + _up(saw.kerf_mm, step)
+        by_stage = waiting.setdefault(size, {stage: [] for stage in stages})
+        by_stage[0 if mix else piece.stage].append(piece)
+    return waiting
+
+
+def _job(
+    waiting: _Waiting, stocks: Sequence[StockLength], saw: Saw, step: float, costs: Counts
+) -> Job:
     usable = (max(0, _usable(stock, saw, step)) for stock in stocks)
-    job = Job(
+    return Job(
         sizes=tuple(waiting),
         demands=tuple(sum(map(len, some.values())) for some in waiting.values()),
-        rooms=tuple(room + kerf for room in usable),
+        rooms=tuple(room + _up(saw.kerf_mm, step) for room in usable),
         costs=costs,
     )
-    if len(stages) == 1:
-        opened, least = boards_at_once(job, stages[0], to_prove=prove)
-    else:
-        demands = {n: tuple(len(some[n]) for some in waiting.values()) for n in stages}
-        opened = boards_by_stage(job, demands, kept=_up(KEPT_MM, step) + kerf, to_prove=prove)
-        least = least_cost(job, to_prove=prove)
+
+
+def _demands(waiting: _Waiting) -> dict[int, Counts]:
+    """Pieces of each size that a stage needs, by its number, in order."""
+    stages = next(iter(waiting.values()))
+    return {n: tuple(len(some[n]) for some in waiting.values()) for n in stages}
+
+
+def _cut(
+    opened: Iterable[Opened], waiting: _Waiting, stocks: Sequence[StockLength], saw: Saw
+) -> list[Board]:
+    """Boards with the pieces that wait; takes these from there."""
     boards: list[Board] = []
     for one in opened:
         uses: list[tuple[CutPiece, ...]] = []
@@ -210,18 +282,13 @@ def plan_lengths(
             for n, queue in zip(counts, some, strict=True):
                 del queue[:n]
         boards.append(cut_board(stocks[one.stock], tuple(uses), saw))
-    spent = sum(job.costs[one.stock] for one in opened)
-    bought_mm = math.fsum(board.stock.length_mm for board in boards)
-    cost = math.fsum(board.stock.price or 0.0 for board in boards) if priced else None
-    value = bought_mm if cost is None else cost
-    bound = value if spent <= least else min(least * unit, value)
-    return LengthPlan(tuple(boards), cost, bought_mm, bound)
+    return boards
 
 
 def cut_board(stock: StockLength, uses: tuple[tuple[CutPiece, ...], ...], saw: Saw) -> Board:
     """What happens along one board, whose pieces fit."""
     pieces = list(chain.from_iterable(uses))
-    trim_mm = saw.first_trim_mm + saw.last_trim_mm
+    trim_mm = saw.trims_mm
     between_mm = saw.kerf_mm * (len(pieces) - 1)
     rest_mm = stock.length_mm - trim_mm - between_mm - math.fsum(p.length_mm for p in pieces)
     if rest_mm < TOLERANCE_MM:
@@ -272,41 +339,6 @@ def _whole_costs(amounts: Sequence[float]) -> tuple[tuple[int, ...], float]:
     counted = [max(1, round(amount / PRICE_UNIT)) for amount in amounts]
     shared = math.gcd(*counted)
     return tuple(n // shared for n in counted), shared * PRICE_UNIT
-
-
-class Faults:
-    """Problems found so far."""
-
-    def __init__(self) -> None:
-        self._found: list[Problem] = []
-
-    def unless(self, right: bool, key: str, value: object, wrong: str, mend: str) -> None:
-        """Takes down what is not right.
-
-        Args:
-            right: Whether it is as it should be.
-            key: Where it is.
-            value: What stands there.
-            wrong: What is wrong, in one clause.
-            mend: How to put it right, in one clause.
-        """
-        if not right:
-            self._found.append(Problem(key, str(value), wrong, mend))
-
-    def each_once(self, what: str, names: Sequence[str]) -> None:
-        """Takes down names that stand for more than one."""
-        for name in dict.fromkeys(n for n in names if names.count(n) > 1):
-            mend = f"give every {what} a name of its own"
-            self.unless(False, what, name, f"the name stands for {names.count(name)}", mend)
-
-    def refuse(self) -> None:
-        """Ends the plan where there are any.
-
-        Raises:
-            CutPlanError: Names them all.
-        """
-        if self._found:
-            raise CutPlanError(self._found)
 
 
 def _check(pieces: Sequence[CutPiece], stocks: Sequence[StockLength], saw: Saw) -> None:

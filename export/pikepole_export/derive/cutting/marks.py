@@ -8,6 +8,7 @@
     sides_words(width_mm, length_mm, units) -> 4' 0" x 8' 0"
     place_words(divides, at_mm, units) -> across, 2' 4-11/16" from left edge
     together(names) -> rafter 1 to 17, rafter 19
+    numbered(names) -> rafter 1 to 17, 19
     natural(name) -> a key to sort names by
 
 Pieces are rounded first and added up then, with the kerfs between them: whoever adds up what is
@@ -142,6 +143,20 @@ def together(names: Iterable[str]) -> list[str]:
         stem if first is None else f"{stem} {first}" + (f" to {last}" if last != first else "")
         for stem, first, last in runs
     ]
+
+
+def numbered(names: Iterable[str]) -> str:
+    """Names with all numbers after what they share: "rafter 1 to 17, 19, end rafter 2".
+
+    Args:
+        names: In order.
+    """
+    found: dict[str, list[str]] = {}
+    for name in together(names):
+        run = re.fullmatch(r"(.*?) (\d+(?: to \d+)?)", name)
+        stem, own = (run[1], [run[2]]) if run else (name, [])
+        found.setdefault(stem, []).extend(own)
+    return ", ".join(f"{stem} {', '.join(own)}".rstrip() for stem, own in found.items())
 
 
 def natural(name: str) -> list[str]:

@@ -25,7 +25,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pikepole_export.derive.cutting.easier import easier
-from pikepole_export.derive.cutting.lengths import Faults, gap_over
+from pikepole_export.derive.cutting.faults import Faults
+from pikepole_export.derive.cutting.lengths import gap_over
 from pikepole_export.derive.cutting.patterns import step_mm, whole_steps
 from pikepole_export.derive.cutting.rectangles import (
     Layout,
@@ -73,12 +74,14 @@ class StockSheet:
         width_mm: Across the grain.
         length_mm: Along the grain.
         price: What a sheet costs, in any currency; None where it is not known.
+        is_own: Whether it is at hand, and costs nothing.
     """
 
     name: str
     width_mm: float
     length_mm: float
     price: float | None = None
+    is_own: bool = False
 
     @property
     def area_mm2(self) -> float:
@@ -112,7 +115,7 @@ class SheetPlan:
     Attributes:
         sheets: In the order in which stages open them, then the fullest first.
         cost: What the sheets cost, or None without a price.
-        bought_mm2: Area of the sheets.
+        bought_mm2: Area of the sheets that are bought.
         pieces_mm2: Area of the pieces.
         bound: No plan has a lower cost or, without a price, buys less area in mm2.
     """

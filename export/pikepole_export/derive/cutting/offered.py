@@ -65,8 +65,8 @@ def offers(scene: Scene, section: Lumber, parts: Sequence[Part]) -> tuple[Offer,
     return tuple(_offer(scene, section, mm, treated, is_square) for mm, is_square in found)
 
 
-def as_they_come(scene: Scene, section: Lumber, parts: Sequence[Part]) -> dict[Part, Offer]:
-    """Parts of one section and material that are boards as they come, each with its board.
+def as_they_come(scene: Scene, section: Lumber, parts: Sequence[Part]) -> dict[str, Offer]:
+    """Names of parts of one section and material that are boards as they come, with the board.
 
     Args:
         scene: For its prices.
@@ -74,7 +74,7 @@ def as_they_come(scene: Scene, section: Lumber, parts: Sequence[Part]) -> dict[P
         parts: All that are made of it.
     """
     return {
-        part: _offer(scene, section, mm, part.material.treated, True)
+        part.name: _offer(scene, section, mm, part.material.treated, True)
         for part in parts
         for mm in section.lengths_mm
         if part.kind in AS_THEY_COME and abs(mm - part.length_mm) < TOLERANCE_MM
@@ -151,7 +151,7 @@ def plan_boards(
     costs = [stock.length_mm if stock.price is None else stock.price for stock in whole.values()]
     priced = all(one.stock.price is not None for one in offers)
     return LengthPlan(
-        _in_order(cut_board(stock, some, saws[stock]) for stock, some in boards),
+        in_order(cut_board(stock, some, saws[stock]) for stock, some in boards),
         math.fsum(stock.price or 0.0 for stock, _ in boards) if priced else None,
         math.fsum(stock.length_mm for stock, _ in boards),
         plan.bound + math.fsum(costs),
@@ -167,8 +167,8 @@ def told_lengths(offers: Sequence[Offer], saw: Saw) -> list[StockLength]:
         replace(
             one.stock,
             length_mm=one.stock.length_mm
-            + _trims_mm(saw)
-            - max(LEAST_REST_MM, 0.0 if one.is_square else _trims_mm(saw)),
+            + saw.trims_mm
+            - max(LEAST_REST_MM, 0.0 if one.is_square else saw.trims_mm),
             price=one.stock.length_mm if one.stock.price is None else one.stock.price,
         )
         for one in offers
@@ -180,14 +180,14 @@ def joined(plans: Iterable[LengthPlan]) -> LengthPlan:
     some = [*plans]
     costs = [one.cost for one in some]
     return LengthPlan(
-        _in_order(board for one in some for board in one.boards),
+        in_order(board for one in some for board in one.boards),
         None if None in costs else math.fsum(cost or 0.0 for cost in costs),
         math.fsum(one.bought_mm for one in some),
         math.fsum(one.bound for one in some),
     )
 
 
-def _in_order(boards: Iterable[Board]) -> tuple[Board, ...]:
+def in_order(boards: Iterable[Board]) -> tuple[Board, ...]:
     """Boards as stages open them, then by length."""
 
     def order(board: Board) -> tuple[int, float]:
@@ -212,14 +212,10 @@ def _square(saw: Saw) -> Saw:
     return replace(saw, first_trim_mm=0.0, last_trim_mm=0.0)
 
 
-def _trims_mm(saw: Saw) -> float:
-    return saw.first_trim_mm + saw.last_trim_mm
-
-
 def _as_it_is(piece: CutPiece, saws: dict[StockLength, Saw]) -> StockLength | None:
     """The board that a piece is as long as; None where all are trimmed, or none fits so."""
     for stock, saw in saws.items():
-        over_mm = stock.length_mm - _trims_mm(saw) - piece.length_mm
-        if _trims_mm(saw) < LEAST_REST_MM and -TOLERANCE_MM <= over_mm < LEAST_REST_MM:
+        over_mm = stock.length_mm - saw.trims_mm - piece.length_mm
+        if saw.trims_mm < LEAST_REST_MM and -TOLERANCE_MM <= over_mm < LEAST_REST_MM:
             return stock
     return None

@@ -14,6 +14,7 @@ nothing. Those that come in none are ordered cut to size, and are not planned he
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import assert_never
@@ -24,8 +25,10 @@ from pikepole_export.derive.cutting.nesting import (
     StockSheet,
     plan_sheets,
 )
+from pikepole_export.derive.cutting.sheets_at_hand import sheets_at_hand, with_own
 from pikepole_model.building.kind_rows import Cut
 from pikepole_model.building.part import Building, Part
+from pikepole_model.building.remaining import done_stages
 from pikepole_model.scene.buying import CENTS, find_price
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Sheet
@@ -53,6 +56,22 @@ class StockPlan:
         """How many pieces are cut."""
         return sum(len(sheet.placed) for sheet in self.plan.sheets)
 
+    @property
+    def cut_up_mm2(self) -> float:
+        """Area of all the sheets, those at hand too."""
+        return sum(sheet.stock.area_mm2 for sheet in self.plan.sheets)
+
+    @property
+    def bought(self) -> int:
+        """How many sheets to buy."""
+        return sum(not sheet.stock.is_own for sheet in self.plan.sheets)
+
+    @property
+    def at_hand(self) -> tuple[tuple[StockSheet, int], ...]:
+        """How many sheets of each size come from the yard, the smallest first."""
+        counted = Counter(sheet.stock for sheet in self.plan.sheets if sheet.stock.is_own)
+        return tuple(sorted(counted.items(), key=lambda one: one[0].area_mm2))
+
 
 def sheet_plans(building: Building, *, prove: bool = False) -> tuple[StockPlan, ...]:
     """A plan for each sheet stock, with the fewest sheets.
@@ -65,13 +84,14 @@ def sheet_plans(building: Building, *, prove: bool = False) -> tuple[StockPlan, 
         CutPlanError: A piece is larger than its sheet, or narrower than the saw blade; names it.
         SolverError: The solver gave no answer.
     """
-    scene = building.scene
+    scene, done = building.scene, done_stages(building)
     alike: dict[Sheet, list[Part]] = {}
     for part in building.parts:
         sheet = sheet_of(scene, part)
         if sheet is not None:
             alike.setdefault(sheet, []).append(part)
-    return tuple(_stock_plan(scene, sheet, parts, prove) for sheet, parts in alike.items())
+    found = (_stock_plan(scene, sheet, parts, done, prove) for sheet, parts in alike.items())
+    return tuple(plan for plan in found if plan)
 
 
 def sheet_of(scene: Scene, part: Part) -> Sheet | None:
@@ -95,7 +115,10 @@ def sheet_price(scene: Scene, sheet: Sheet) -> float | None:
     return round(price.cost({"pieces": 1, "area": sheet.width_mm * sheet.length_mm}), CENTS)
 
 
-def _stock_plan(scene: Scene, sheet: Sheet, parts: Sequence[Part], prove: bool) -> StockPlan:
+def _stock_plan(
+    scene: Scene, sheet: Sheet, parts: Sequence[Part], done: frozenset[int], prove: bool
+) -> StockPlan | None:
+    """A plan for what of some parts is not done; None where all of it is."""
     is_pane = parts[0].kind.row.cut is Cut.PANE
     scored = is_pane and scene.catalogue.find_pane(sheet.name).scored
     kerf_mm = 0.0 if scored else scene.cutting.kerf
@@ -106,5 +129,15 @@ def _stock_plan(scene: Scene, sheet: Sheet, parts: Sequence[Part], prove: bool) 
         for part in parts
     ]
     stock = StockSheet(sheet.name, sheet.width_mm, sheet.length_mm, price)
-    plan = plan_sheets(pieces, stock, kerf_mm, MARK_MM[scene.units], prove=prove)
-    return StockPlan(sheet, plan, kerf_mm, is_pane)
+    left = [piece for piece in pieces if piece.stage not in done]
+    if not left:
+        return None
+    own = sheets_at_hand(scene, sheet)
+
+    def plan(some: Sequence[SheetPiece], of: StockSheet) -> SheetPlan:
+        return plan_sheets(some, of, kerf_mm, MARK_MM[scene.units], prove=prove)
+
+    best = plan(left, stock)
+    if own:
+        best = with_own(best, left, stock, own, plan)
+    return StockPlan(sheet, best, kerf_mm, is_pane)

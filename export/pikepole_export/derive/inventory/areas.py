@@ -66,12 +66,20 @@ def walls_of(scene: Scene) -> dict[str, tuple[Vector, Vector]]:
 
 def surfaces(building: Building) -> tuple[Surface, ...]:
     """Each wall outside and inside, and the floor; none where there is nothing."""
-    if building.scene.posts:
-        return ()
-    return tuple(surface for surface in _surfaces(building) if surface.area_mm2 > 0)
+    return (*outside(building), *_there(_inside(building), building))
 
 
-def _surfaces(building: Building) -> Iterator[Surface]:
+def outside(building: Building) -> Iterator[Surface]:
+    """Each wall outside; none where there is nothing."""
+    yield from _there(_outside(building), building)
+
+
+def _there(surfaces: Iterable[Surface], building: Building) -> Iterator[Surface]:
+    if not building.scene.posts:
+        yield from (surface for surface in surfaces if surface.area_mm2 > 0)
+
+
+def _outside(building: Building) -> Iterator[Surface]:
     for wall, (out, along) in walls_of(building.scene).items():
         groups = (f"{wall} wall cladding", f"{wall} wall slats")
         parts = [part for part in building.parts if part.group in groups]
@@ -81,6 +89,9 @@ def _surfaces(building: Building) -> Iterator[Surface]:
         seen = _seen_mm2(facets, out, along, UP)
         primed = float(np.linalg.norm(_squares(facets), axis=1).sum()) / 2 if clad else seen
         yield Surface(f"{wall} wall", "outside", kinds_of(outermost), seen, primed)
+
+
+def _inside(building: Building) -> Iterator[Surface]:
     room = _room(building)
     for wall, (out, along) in walls_of(building.scene).items():
         lining = [part for part in building.parts if part.group == f"{wall} wall lining"]

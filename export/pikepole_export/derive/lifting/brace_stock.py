@@ -22,6 +22,7 @@ from pikepole_export.derive.lifting.lift import Lift
 from pikepole_model.building.fastenings import load_fastenings
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Stage
+from pikepole_model.building.remaining import done_stages
 from pikepole_model.building.sequence import done_by
 from pikepole_model.units import format_length, plural
 
@@ -126,9 +127,11 @@ def _uses(lift: Lift) -> Iterator[BraceUse]:
 
 def braces_bought(building: Building, lifts: Iterable[Lift]) -> Iterator[Purchase]:
     """The boards for braces by the length they are bought in, and the nails for them."""
-    boards, scene = brace_stock(lifts), building.scene
-    if not boards:
-        return
+    scene, done = building.scene, done_stages(building)
+    # What an earlier stage took is there already, and its nails are driven.
+    every = brace_stock(lifts)
+    boards = [one for one in every if done.isdisjoint(use.from_stage for use in one.uses)]
+    nailed = [use for board in every for use in board.uses if use.from_stage not in done]
     stock = scene.lumber_stock(BRACE_STOCK[scene.units])
     by_length: dict[float, list[BraceBoard]] = {}
     for board in boards:
@@ -154,7 +157,8 @@ def braces_bought(building: Building, lifts: Iterable[Lift]) -> Iterator[Purchas
             _by_stage((use.from_stage, use.length_mm) for use in uses),
             asked=lumber_text(scene, stock, length_mm, treated=False),
         )
-    yield _nails(building, [use for board in boards for use in board.uses])
+    if nailed:
+        yield _nails(building, nailed)
 
 
 def _how(building: Building, uses: list[BraceUse]) -> str:

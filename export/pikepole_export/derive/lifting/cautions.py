@@ -48,25 +48,32 @@ _ALWAYS = (
     "Stop in wind: lower the load, lay it flat and weigh it down.",
     "Never stand, reach or walk under a load, and keep the way back clear.",
     "Brace a piece before anybody lets go of it.",
-    "Fall protection: in construction from 6 ft (1.83 m) over what is below, 29 CFR "
-    "1926.501(b)(1); on a scaffold from 10 ft (3.05 m), 29 CFR 1926.451(g)(1). Many places ask "
-    "for it lower down.",
+    "Fall protection: in construction from {edge} over what is below, 29 CFR 1926.501(b)(1); on a "
+    "scaffold from {scaffold}, 29 CFR 1926.451(g)(1). Many places ask for it lower down.",
     "Your local rules, and the plate on a machine or on gear, count before anything said here.",
     "Before a lift by machine, and before anything is hung from a tripod, a beam or a tree, ask a "
     "licensed rigger or engineer.",
 )
 
 
-def cautions(crew: Crew, weighed: Iterable[str] = ()) -> tuple[str, ...]:
+# What a fall is kept from, as `falls` has it.
+_FALLS: dict[Units, dict[str, str]] = {
+    "imperial": {"edge": "6 ft (1.83 m)", "scaffold": "10 ft (3.05 m)"},
+    "metric": {"edge": "1.83 m", "scaffold": "3.05 m"},
+}
+
+
+def cautions(crew: Crew, units: Units, weighed: Iterable[str] = ()) -> tuple[str, ...]:
     """What to bear in mind with every lift.
 
     Args:
         crew: Who lifts.
+        units: Heights are given in.
         weighed: What the scale said, as `weighed_texts` has it.
     """
     return (
         *(f"Weighed: {text}." for text in weighed),
-        *_ALWAYS,
+        *(text.format(**_FALLS[units]) for text in _ALWAYS),
         "A guideline for hands is no promise: backs get hurt under it too. It is the lower of "
         f"NIOSH's lifting equation and HSE's figures for {crew.guideline}, on firm level ground, "
         "for people who are used to lifting.",

@@ -85,6 +85,7 @@ class LiftPlan:
         carried: What is carried from the truck to the pile, stage by stage.
         left_out: What is not planned, and why.
         weighed: What the scale said of some of it.
+        units: Of the scene.
     """
 
     crew: Crew
@@ -94,11 +95,12 @@ class LiftPlan:
     carried: tuple[StageCarrying, ...]
     left_out: tuple[LeftOut, ...]
     weighed: tuple[str, ...]
+    units: Units
 
     @property
     def cautions(self) -> tuple[str, ...]:
         """What to bear in mind with every lift."""
-        return cautions(self.crew, self.weighed)
+        return cautions(self.crew, self.units, self.weighed)
 
     @property
     def beyond(self) -> tuple[Lift, ...]:
@@ -145,7 +147,7 @@ def lift_plan(building: Building) -> LiftPlan:
         for number, rows in by_stage.items()
     )
     return LiftPlan(
-        crew, lifts, stages, calendar, carried, left_out(building), weighed_texts(building)
+        crew, lifts, stages, calendar, carried, left_out(building), weighed_texts(building), units
     )
 
 

@@ -19,7 +19,7 @@ import shapely
 
 from pikepole_export.derive.measures.projection import way_of
 from pikepole_model.building.kind_rows import Assembly, Family
-from pikepole_model.building.kinds import ANCHORS, Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.building.sequence import CLOSED_GAPS
 from pikepole_model.geometry.placement import Points
@@ -36,7 +36,8 @@ LOFT_FRAME = {Kind.LOFT_JOIST, Kind.LOFT_HEADER, Kind.LOFT_LEDGER}
 FLOOR_FRAME = {Kind.RIM, Kind.JOIST, Kind.FLOOR_HEADER, Kind.FLOOR_LEDGER}
 RUNNERS = {Kind.SKID, Kind.GIRDER}
 BEDS = {Kind.SLAB, Kind.GRAVEL}
-POINTS = {Kind.FOOTING, Kind.PIER} | ANCHORS
+ANCHORS = {Kind.ANCHOR_BOLT, Kind.DRILLED_ANCHOR, Kind.GROUND_ANCHOR}
+POINTS = {Kind.FOOTING, Kind.PIER}
 SHOWN = {Family.FLOOR_FRAME, Family.LOFT_FRAME, Family.GRAVEL}
 
 
@@ -92,14 +93,17 @@ def layout_of(building: Building, stage: Stage) -> Layout | None:
         stage: The stage.
     """
     # What closes gaps lies here and there between what was laid out before.
-    framed = [part for part in stage.parts if part.group != CLOSED_GAPS]
-    return _wall(building, stage) or frame_layout((*framed, *_drilled(building, stage)))
-
-
-def _drilled(building: Building, stage: Stage) -> Iterator[Part]:
-    """Anchors in the pad of a stage whose holes are drilled before the building comes onto it."""
-    if any(part.kind is Kind.SLAB for part in stage.parts):
-        yield from (part for part in building.finished.parts if part.kind is Kind.DRILLED_ANCHOR)
+    parts = [part for part in stage.parts if part.group != CLOSED_GAPS]
+    kinds = {part.kind for part in parts}
+    with_these: set[Kind] = set()
+    if kinds & ANCHORS and not kinds & (RUNNERS | BEDS | POINTS):
+        # By themselves they are measured along what they hold.
+        with_these = RUNNERS | {Kind.SLAB}
+    elif Kind.SLAB in kinds:
+        # Their holes are drilled before the building comes onto it.
+        with_these = {Kind.DRILLED_ANCHOR}
+    held = (part for part in building.finished.parts if part.kind in with_these)
+    return _wall(building, stage) or frame_layout((*parts, *held))
 
 
 def _wall(building: Building, stage: Stage) -> Layout | None:
@@ -227,9 +231,9 @@ def frame_layout(parts: Sequence[Part]) -> Layout | None:
         ("Rafters from above", ROOF_FRAME),
         ("Loft frame from above", LOFT_FRAME),
         ("Floor frame from above", FLOOR_FRAME),
-        ("Foundation from above", RUNNERS | BEDS | POINTS),
+        ("Foundation from above", RUNNERS | BEDS | POINTS | ANCHORS),
     ):
-        if kinds & marked - {Kind.GRAVEL} - ANCHORS:
+        if kinds & marked - {Kind.GRAVEL}:
             return _from_above(parts, title, marked)
     return None
 
@@ -239,11 +243,12 @@ def _from_above(parts: Sequence[Part], title: str, marked: Set[Kind]) -> Layout:
     shown = [part for part in parts if part.kind in marked or part.kind.family in SHOWN]
     flat = _flat(shown, np.eye(3)[:2])
     boxes = _boxes(flat)
-    spots = [part for part in shown if part.kind in POINTS]
-    lying = [part for part in shown if part.kind in marked - POINTS - {Kind.GRAVEL}]
+    points = POINTS | ANCHORS
+    spots = [part for part in shown if part.kind in points]
+    lying = [part for part in shown if part.kind in marked - points - {Kind.GRAVEL}]
     box = around(boxes[part.name] for part in lying or spots)
     if not lying:
-        box = around((x, y, x, y) for x, y, _ in (part.centre_mm for part in spots))
+        box = around((x, y, x, y) for x, y in map(spot, spots))
     sticks = [part for part in lying if part.kind not in BEDS]
     middle = bool(spots)
     across, along = (
@@ -260,19 +265,28 @@ def _from_above(parts: Sequence[Part], title: str, marked: Set[Kind]) -> Layout:
         ]
         for axis in (0, 1)
     )
-    centres = [part.centre_mm for part in spots]
+    centres = [spot(part) for part in spots]
     to = "middle" if middle else "near edge"
-    what = "each bolt" if spots and all(part.kind in ANCHORS for part in spots) else "each"
     return Layout(
         title=title,
-        note=f"From the left end and the front, to the {to} of {what}.",
+        note=f"From the left end and the front, to the {to} of each.",
         areas=_areas(shown, flat, lambda part: part.bounds_mm[1][2]),
         box=box,
-        below=_distinct([*across, *(Mark(x, y) for x, y, _ in centres)]),
-        beside=_distinct([*along, *(Mark(y, x) for x, y, _ in centres)]),
+        below=_distinct([*across, *(Mark(x, y) for x, y in centres)]),
+        beside=_distinct([*along, *(Mark(y, x) for x, y in centres)]),
         crossed=(),
         square=not marked & ROOF_FRAME,
     )
+
+
+def spot(part: Part) -> tuple[float, float]:
+    """Where a footing or an anchor is set out from above, mm: of a bent bolt its upper end."""
+    x, y, _ = part.centre_mm
+    if part.kind in ANCHORS:
+        corners = part.vertices_mm
+        end = corners[corners[:, 2] > corners[:, 2].max() - SAME_MM, :2]
+        x, y = ((end.min(axis=0) + end.max(axis=0)) / 2).tolist()
+    return round(x, 6), round(y, 6)  # halves of a millimetre are halves
 
 
 def _flat(parts: Iterable[Part], axes: Points) -> dict[str, Points]:

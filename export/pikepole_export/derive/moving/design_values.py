@@ -12,7 +12,7 @@ from enum import Enum
 from typing import assert_never
 
 from pikepole_export.derive.strength import nds
-from pikepole_export.derive.strength.nds import Duration, Lumber
+from pikepole_export.derive.strength.nds import Adjusted, Duration, Lumber
 from pikepole_export.derive.strength.section import Section
 from pikepole_model.stock.design_values import load_design_values
 
@@ -38,31 +38,35 @@ class Stress(Enum):
 
 @dataclass(frozen=True, slots=True)
 class WoodValues:
-    """What a section is reckoned to bear.
+    """What a section is reckoned to bear, each value with all that adjusts it.
 
     Attributes:
-        bending_n_mm2: Fb, N/mm2.
-        shear_n_mm2: Fv, along the grain.
-        bearing_n_mm2: Fc-perp, where it lies on something: a limit of how deep it is dented.
+        bending: Fb'.
+        shear: Fv', along the grain.
+        bearing: Fc-perp', where it lies on something: a limit of how deep it is dented.
         source: Where they come from.
     """
 
-    bending_n_mm2: float
-    shear_n_mm2: float
-    bearing_n_mm2: float
+    bending: Adjusted
+    shear: Adjusted
+    bearing: Adjusted
     source: str = SOURCE
 
-    def of(self, stress: Stress) -> float:
-        """The value of one of them, N/mm2."""
+    def adjusted(self, stress: Stress) -> Adjusted:
+        """One of them."""
         match stress:
             case Stress.BENDING:
-                return self.bending_n_mm2
+                return self.bending
             case Stress.SHEAR:
-                return self.shear_n_mm2
+                return self.shear
             case Stress.BEARING:
-                return self.bearing_n_mm2
+                return self.bearing
             case _:
                 assert_never(stress)
+
+    def of(self, stress: Stress) -> float:
+        """Its value, N/mm2."""
+        return self.adjusted(stress).value_n_mm2
 
 
 class Stressed:
@@ -135,7 +139,7 @@ def wood_values(
     )
     # As for a load of ten years, and for a long bearing: nothing added for less.
     return WoodValues(
-        nds.bending(lumber, Duration.OCCUPANCY).value_n_mm2,
-        nds.shear(lumber, Duration.OCCUPANCY).value_n_mm2,
-        nds.bearing(lumber, length_mm=math.inf).value_n_mm2,
+        nds.bending(lumber, Duration.OCCUPANCY),
+        nds.shear(lumber, Duration.OCCUPANCY),
+        nds.bearing(lumber, length_mm=math.inf),
     )

@@ -174,16 +174,24 @@ def plan_moves(building: Building) -> Moves:
     first = first_stage(building)
     stages = [one for one in building.built.stages if first and one.number >= first.number]
     table = tuple(_row(building, moved_after(building, one), move) for one in stages)
-    return Moves(table, _plan(building, move) if move else None)
+    return Moves(table, plan_own_move(building))
+
+
+def plan_own_move(building: Building) -> MovePlan | None:
+    """The scene's own move; None where it has none.
+
+    Raises:
+        LiftError: as `plan_moves`.
+    """
+    move = building.scene.move
+    return _plan(building, move) if move else None
 
 
 def move_findings(building: Building) -> tuple[Finding, ...]:
     """What speaks against the scene's own move, or keeps it from being planned at all."""
-    move = building.scene.move
-    if move is None:
-        return ()
     try:
-        problems = _plan(building, move).problems
+        plan = plan_own_move(building)
+        problems = plan.problems if plan else ()
     except LiftError as error:
         problems = (error.problem,)
     return tuple(

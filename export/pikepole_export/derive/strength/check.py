@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from pikepole_export.derive.strength.combinations import Combination
+from pikepole_export.derive.strength.beam import Force
+from pikepole_export.derive.strength.combinations import Combination, Load
 from pikepole_export.derive.strength.nds import Adjusted
 
 
@@ -23,6 +25,7 @@ class Rule(Enum):
     TENSION = "tension along the grain"
     COMBINED = "compression and bending"
     SLENDERNESS = "slenderness"
+    JOINT = "force at a joint"
     UPLIFT = "uplift"
     SLIDING = "sliding"
     TIPPING = "tipping over"
@@ -39,12 +42,14 @@ class Measured(Enum):
     STRESS = "stress"  # N/mm2
     LENGTH = "length"  # mm
     AREA = "area"  # mm2
+    FACE = "face"  # mm2 of a wall or a roof
     MODULUS = "modulus"  # mm3
     INERTIA = "inertia"  # mm4
     FORCE = "force"  # N
     MOMENT = "moment"  # N mm
     LOAD = "load"  # kN/m2
     NUMBER = "number"  # of no unit
+    COUNT = "count"  # of pieces
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +59,28 @@ class Number:
     symbol: str
     value: float
     measured: Measured
+
+
+@dataclass(frozen=True, slots=True)
+class Basis:
+    """What a member is reckoned with: what moments, shear and reactions come from.
+
+    Attributes:
+        length_mm: From end to end; of what stands its height.
+        loads: On it by what brings them, N: of what lies square to it along its length, of what
+            stands in one place on its top.
+        supports: Where it lies, from its first end, mm, and on what; none of what stands.
+        hinges_mm: Where all its plies are jointed, and where it leaves a wall.
+        strip_mm: How wide a strip of roof or floor it carries; 0 where others bring it all.
+        slope_deg: From the level.
+    """
+
+    length_mm: float
+    loads: Mapping[Load, Sequence[Force]]
+    supports: tuple[tuple[float, str], ...] = ()
+    hinges_mm: tuple[float, ...] = ()
+    strip_mm: float = 0.0
+    slope_deg: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +122,7 @@ class Check:
         place: The same in words.
         of: How many of its sort there are, of which it is the worst.
         sort: What is like it: "rafter".
+        basis: What the member is reckoned with; None where all stands in the numbers.
     """
 
     member: str
@@ -112,6 +140,7 @@ class Check:
     place: str = ""
     of: int = 1
     sort: str = ""
+    basis: Basis | None = None
 
     @property
     def ratio(self) -> float:

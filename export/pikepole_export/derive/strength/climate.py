@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from pikepole_export.derive.buying.wording import in_words
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.strength import snow, wind
 from pikepole_export.derive.strength.check import Measured, Number, Worked
@@ -202,7 +203,10 @@ def assumptions(building: Building, units: Units) -> Iterator[str]:
         if treated in stamped and key not in lumber.model_fields_set:
             which = "Treated lumber" if treated else "Lumber"
             yield f"{which} is {grade}: read its stamp and give lumber.{key}."
-    yield "Treated lumber is taken as wet in use, and as incised unless it is southern pine."
+    yield in_words(
+        "Treated lumber is taken as wet in use, and as incised unless it is southern pine.",
+        building.scene.english,
+    )
     if any(section.strength for section, _ in woods):
         yield (
             f"C16 and C24 are taken at {ALLOWED} of their characteristic values (EN 338), which no "

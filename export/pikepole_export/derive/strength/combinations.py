@@ -29,6 +29,18 @@ class Load(Enum):
     LIFT = "Wm"  # off the roof as a whole: in no combination with members of their own
 
 
+MEANS = {
+    Load.DEAD: "dead load",
+    Load.LIVE: "live load of floors",
+    Load.ROOF_LIVE: "live load of roofs",
+    Load.SNOW: "snow, even",
+    Load.UNEVEN_SNOW: "snow blown over a ridge or drifted",
+    Load.UNEVEN_BACK: "the same the other way",
+    Load.WIND: "wind onto the roof or the wall",
+    Load.UPLIFT: "wind off it, on each member by itself",
+    Load.LIFT: "wind off the roof as a whole",
+}
+
 # What each allows for, by how long it stays. Source: NDS Table 2.3.2.
 DURATIONS = {
     Load.DEAD: Duration.PERMANENT,
@@ -107,6 +119,9 @@ COMBINATIONS = _combinations()
 UPLIFT = COMBINATIONS[-1]
 # The same for the building as a whole.
 LIFTED = Combination(((Load.DEAD, 0.6), (Load.LIFT, 0.6)), UPLIFT.clause)
+
+# Wind along what weight does not hold.
+WIND_ALONE = Combination(((Load.WIND, 0.6),), UPLIFT.clause)
 
 
 @lru_cache

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 
 from pikepole_model.units import INCH_MM, POUND_FORCE_N, PSI_N_MM2
 
-# Toe-nails. Source: NDS 12.5.4 (lateral from memory); started a third of their length from the
-# end, at 30 degrees to it (12.1.6.2 and commentary, from memory).
+# Toe-nails. Source: NDS 12.5.4; started a third of their length from the end, at 30 degrees to it
+# (12.1.6.2, from memory; with that the cells of AWC Design Aid No. 2 come out).
 TOE_LATERAL, TOE_WITHDRAWAL = 0.83, 0.67
 _TOE_RAD = math.radians(30)
 # From this diameter on dowels are reckoned as bolts, mm.
@@ -22,6 +22,12 @@ _THICK_MM = INCH_MM / 4
 # Fyb of nails up to so thick, in, psi. Source: NDS Table I1; bolts as in its note.
 _YIELDS = ((0.142, 100e3), (0.177, 90e3), (0.236, 80e3), (0.273, 70e3))
 _BOLT_YIELDS = 45e3
+# Concrete as it bears a bolt, of 2,500 psi and more. Source: NDS 2018 Table 12E, heading (from
+# memory; its cells come out with it).
+_CONCRETE_N_MM2 = 7500 * PSI_N_MM2
+# Dowels in wood that is wet in use, pushed aside; nails in wood that dries after it is nailed hold
+# a quarter against being drawn out; no factor for toe-nails drawn out. Source: NDS Table 11.3.3.
+WET, DRIES = 0.7, 0.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +89,18 @@ def wood(gravity: float, dowel: Dowel, *, thick_mm: float, across: bool = False)
     else:
         bears = 11200 * gravity
     return Bed(bears * PSI_N_MM2, thick_mm, 90.0 if across else 0.0)
+
+
+def concrete(embedded_mm: float) -> Bed:
+    """Concrete as it bears a bolt that is cast or drilled in so deep."""
+    return Bed(_CONCRETE_N_MM2, embedded_mm)
+
+
+def least(dowel: Dowel, *, side: Bed, main: Bed) -> tuple[float, str]:
+    """Z, N, and the mode of yield that it is of."""
+    modes = yield_modes(dowel, side=side, main=main)
+    mode = min(modes, key=modes.__getitem__)
+    return modes[mode], mode
 
 
 def yield_modes(dowel: Dowel, *, side: Bed, main: Bed) -> dict[str, float]:

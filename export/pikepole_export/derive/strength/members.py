@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from pikepole_export.derive.strength.beam_checks import beam_checks
 from pikepole_export.derive.strength.bearings import Bearing
 from pikepole_export.derive.strength.cases import FLOOR, RAFTERS, Beam, Sags, Splice, Support
-from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
+from pikepole_export.derive.strength.check import Basis, Check, Measured, Number, Rule
 from pikepole_export.derive.strength.combinations import Load
 from pikepole_export.derive.strength.frame import Member
 from pikepole_export.derive.strength.nds import Lumber
@@ -80,6 +80,12 @@ class Woods:
         incised = treated and species != SOUTHERN
         return Lumber(wood, section, wet=treated, incised=incised, repetitive=repetitive)
 
+    def gravity(self, part: Part) -> float:
+        """Its specific gravity, oven-dry."""
+        timber, catalogue = self.building.scene.lumber, self.building.scene.catalogue
+        name = timber.treated_species if part.material.treated else timber.species
+        return catalogue.find_species(name).specific_gravity
+
 
 def beam_of(paths: Paths, member: Member, woods: Woods) -> Beam | None:
     """A member with its supports and loads; None without design values or two supports."""
@@ -141,12 +147,24 @@ def lying_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
         label = _label(member)
         key = (label, *_signature(beam))
         if key not in done:
+            basis = _basis(paths, member, beam)
             done[key] = [
-                *beam_checks(beam),
+                *(replace(check, basis=basis) for check in beam_checks(beam)),
                 *_bearing_lengths(paths, member),
             ]
         for check in done[key]:
             yield Found(label, member.name, check)
+
+
+def _basis(paths: Paths, member: Member, beam: Beam) -> Basis:
+    return Basis(
+        beam.length_mm,
+        beam.loads,
+        tuple((one.at_mm, one.name) for one in beam.supports),
+        beam.hinges_mm,
+        paths.widths.get(member.name, 0.0),
+        member.slope_deg,
+    )
 
 
 def _label(member: Member) -> str:

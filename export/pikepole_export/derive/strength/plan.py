@@ -5,18 +5,23 @@ strength_of(building) -> Strength
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import math
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from pikepole_export.derive.strength.anchors import anchor_checks
 from pikepole_export.derive.strength.check import Check, Rule, Worked
 from pikepole_export.derive.strength.climate import assumptions, worked_loads
 from pikepole_export.derive.strength.descent import paths_of
+from pikepole_export.derive.strength.fixings import Joints
 from pikepole_export.derive.strength.ground import ground_checks
 from pikepole_export.derive.strength.holding import holding_checks
 from pikepole_export.derive.strength.members import Found, Woods, lying_checks
 from pikepole_export.derive.strength.paths import Paths
+from pikepole_export.derive.strength.posts import post_checks
 from pikepole_export.derive.strength.stability import stability_checks
 from pikepole_export.derive.strength.standing import standing_checks
+from pikepole_export.derive.strength.sway import brace_checks
 from pikepole_export.derive.strength.ties import tie_checks
 from pikepole_export.derive.strength.walls import MOST_MPH, wall_checks
 from pikepole_model.building.part import Building
@@ -24,13 +29,14 @@ from pikepole_model.units import MPH_M_S, Units
 
 # In no check, whatever the scene.
 NOT_LOOKED_AT = (
-    "Fastenings, but where wind draws up rafters, beams on notched posts and walls.",
-    "Bought steel without a rating in [ties]; what holds anchors and bolts in concrete or soil.",
-    "Sliding and tipping of what stands on a pad without a floor frame, or on posts alone.",
-    "Walls as bracing but by their length, where they are sheeted; sway of posts, knee braces.",
+    "Fastenings, but where wind draws at rafters, walls and posts; straps, angles and hangers.",
+    "What holds anchors and bolts in concrete or soil.",
+    "Sliding and tipping of what stands on posts alone.",
+    "Walls as bracing but by their length, where they are sheeted; posts that sway across beams.",
     "Plates, sills, ledgers, rims, sheets, boards, stairs and ladders.",
     "Holes, and notches but those of rafters at their ends.",
     "Snow that slides; what is stored or hung; earthquakes.",
+    "Walls that people or machines hold until they are braced, but by the lift plan.",
     "Slabs, skids as beams on their beds; the soil itself, and frost where it is not given.",
 )
 DEFERS = (
@@ -60,23 +66,17 @@ class Strength:
 
 def strength_of(building: Building, units: Units | None = None) -> Strength:
     """All checks of what stands in the end."""
+    building = building.fitted
     paths, woods = paths_of(building), Woods(building)
-    worst: dict[tuple[str, Rule], Check] = {}
-    counts: dict[tuple[str, Rule], set[str]] = {}
     ratios: dict[str, float] = {}
     pieces = {part.name: (part,) for part in paths.members.parts.values()}
     pieces |= {member.name: member.wooden for member in paths.members.every}
-    for found in _all(paths, woods):
-        check, key = found.check, (found.label, found.check.rule)
-        counts.setdefault(key, set()).add(found.member)
-        if key not in worst or check.ratio > worst[key].ratio * (1 + 1e-9):
-            worst[key] = check
-        for part in pieces.get(found.member, ()) if check.is_worked else ():
-            ratios[part.name] = max(check.ratio, ratios.get(part.name, 0.0))
-    checks = [replace(check, of=len(counts[key]), sort=key[0]) for key, check in worst.items()]
-    checks.sort(key=lambda one: -one.ratio)
+    every = list(_all(paths, woods))
+    for found in every:
+        for part in pieces.get(found.member, ()) if found.check.is_worked else ():
+            ratios[part.name] = max(found.check.ratio, ratios.get(part.name, 0.0))
     return Strength(
-        tuple(checks),
+        tuple(worst_of(every)),
         tuple(assumptions(building, units or building.scene.units)),
         (*_unknown(paths, woods), *NOT_LOOKED_AT),
         tuple(worked_loads(paths.climate)),
@@ -84,13 +84,37 @@ def strength_of(building: Building, units: Units | None = None) -> Strength:
     )
 
 
+def worst_of(every: Iterable[Found]) -> list[Check]:
+    """The worst of every rule for each sort of member, the worst first."""
+    worst: dict[tuple[str, Rule], Check] = {}
+    counts: dict[tuple[str, Rule], set[str]] = {}
+    for found in every:
+        check, key = found.check, (found.label, found.check.rule)
+        counts.setdefault(key, set()).add(found.member)
+        if key not in worst or _is_worse(check, worst[key]):
+            worst[key] = check
+    checks = [replace(check, of=len(counts[key]), sort=key[0]) for key, check in worst.items()]
+    return sorted(checks, key=lambda one: -one.ratio)
+
+
+def _is_worse(one: Check, other: Check) -> bool:
+    """By more than rounding; of two that nothing counts for, what is asked more of."""
+    if math.isinf(one.ratio) and math.isinf(other.ratio):
+        return one.demand > other.demand * (1 + 1e-9)
+    return one.ratio > other.ratio * (1 + 1e-9)
+
+
 def _all(paths: Paths, woods: Woods) -> Iterator[Found]:
     yield from lying_checks(paths, woods)
     yield from tie_checks(paths, woods)
     yield from standing_checks(paths, woods)
     yield from wall_checks(paths)
-    yield from holding_checks(paths, woods)
-    yield from stability_checks(paths)
+    joints = Joints(paths.members.building)
+    yield from holding_checks(paths, woods, joints)
+    yield from post_checks(paths, woods, joints)
+    yield from brace_checks(paths, woods, joints)
+    yield from anchor_checks(paths, woods)
+    yield from stability_checks(paths, woods)
     yield from ground_checks(paths)
 
 

@@ -1,9 +1,9 @@
 """The building as a whole, empty, in wind: whether it slides, tips or lifts off what it stands on.
 
-stability_checks(paths) -> checks
+stability_checks(paths, woods) -> checks
 
-Of a building on skids, girders or a framed floor on a slab. Wind pushes on walls and the rise of
-the roof as on a wall, and draws at the roof; dead load is the least that the pieces weigh. What
+Of a building on skids, on girders, or with its walls on a slab. Wind pushes on walls and the rise
+of the roof as on a wall, and draws at the roof; dead load is the least that the pieces weigh. What
 posts and footings of a bay hold is not counted.
 """
 
@@ -13,17 +13,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 
 from pikepole_export.derive.inventory.mass import part_mass
-from pikepole_export.derive.strength import wind
+from pikepole_export.derive.strength.anchors import sills_of, under_washer
 from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
 from pikepole_export.derive.strength.climate import COVERING, FLOOR_COVERING, WALLS
 from pikepole_export.derive.strength.combinations import LIFTED, Load
 from pikepole_export.derive.strength.frame import UPRIGHT
-from pikepole_export.derive.strength.members import Found
+from pikepole_export.derive.strength.members import Found, Woods
 from pikepole_export.derive.strength.paths import Paths
-from pikepole_export.derive.strength.roofs import KN_M2, RAFTERS, is_free
+from pikepole_export.derive.strength.pushes import STOOD_ON, WAYS, Push, pushes_of
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind, of
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
@@ -34,42 +33,59 @@ FRICTION = 0.35
 _ANCHORS = frozenset({Kind.GROUND_ANCHOR, Kind.DRILLED_ANCHOR})
 # What most of its weight is.
 _WEIGHED = of(Family.FLOOR_FRAME, Family.ROOF_FRAME) | WALLS | COVERING | FLOOR_COVERING
-_STOOD_ON = (Kind.SKID, Kind.GIRDER)
-_WAYS = ("along the building", "across the building")
 
 
 @dataclass(frozen=True, slots=True)
 class _Stand:
-    """What the building stands with on the ground.
+    """What the building stands with on the ground or on its slab.
 
     Attributes:
         points_mm: (n, 2) places, on the level.
         dead_n: (n,) what presses there, the least of it.
         lift_n: (n,) what wind draws up there.
         anchors_mm: (m, 2) places of anchors.
-        rated_n: What each of them is rated for; 0 where the scene does not say.
+        each_n: What each of them holds; 0 where the scene does not say.
+        held_by: That in words.
+        slides: Whether nothing but friction and these anchors keeps it from sliding.
     """
 
     points_mm: np.ndarray
     dead_n: np.ndarray
     lift_n: np.ndarray
     anchors_mm: np.ndarray
-    rated_n: float
+    each_n: float
+    held_by: str
+    slides: bool
+
+    @property
+    def numbers(self) -> tuple[Number, ...]:
+        """That go into its formulas."""
+        return (
+            Number("D", float(self.dead_n.sum()), Measured.FORCE),
+            Number("Wm", float(self.lift_n.sum()), Measured.FORCE),
+            Number("anchors", len(self.anchors_mm), Measured.COUNT),
+            Number("each", self.each_n, Measured.FORCE),
+        )
 
 
-def stability_checks(paths: Paths) -> Iterator[Found]:
+def stability_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
     """Lifting, and sliding and tipping each way."""
-    stand = _stand(paths)
+    stand = _on_bearers(paths) or _on_slab(paths, woods)
     if stand is None:
         return
-    for check in (*_lifting(stand), *_each_way(paths, stand)):
+    checks = [*_lifting(stand)]
+    for axis, push in enumerate(pushes_of(paths)):
+        # Walls on a slab are looked at one by one.
+        checks += [_sliding(stand, push, WAYS[axis])] if stand.slides else []
+        checks.append(_tipping(stand, push, axis))
+    for check in checks:
         yield Found(f"{check.member} {check.place}", check.member, check)
 
 
-def _stand(paths: Paths) -> _Stand | None:
+def _on_bearers(paths: Paths) -> _Stand | None:
     members = paths.members
     rows: list[tuple[float, float, float, float]] = []
-    for member in members.of(*_STOOD_ON):
+    for member in members.of(*STOOD_ON):
         loads = paths.loads(member)
         for load, column in ((Load.DEAD, 2), (Load.LIFT, 3)):
             for one in loads.get(load, ()):
@@ -79,28 +95,50 @@ def _stand(paths: Paths) -> _Stand | None:
                 rows.append((row[0], row[1], row[2], row[3]))
     if not rows:
         return None
-    parts = members.building.parts
-    anchors = [part.centre_mm[:2] for part in parts if part.kind in _ANCHORS]
-    masses = [part_mass(part) for part in parts if part.kind in _WEIGHED]
-    least = sum(mass.low_kg for mass in masses) / sum(mass.likely_kg for mass in masses)
     x, y, dead, lift = np.array(rows).T
     rating_kg = members.building.scene.ties.anchor_rating or 0.0
     return _Stand(
         np.stack([x, y], axis=1),
-        dead * least,
+        dead * _least(paths),
         -lift,
-        np.array(anchors).reshape(-1, 2),
+        _places([part.centre_mm for part in members.building.parts if part.kind in _ANCHORS]),
         rating_kg * STANDARD_GRAVITY_M_S2,
+        "ties.anchor_rating",
+        slides=True,
     )
 
 
-def _numbers(stand: _Stand) -> tuple[Number, ...]:
-    return (
-        Number("D", float(stand.dead_n.sum()), Measured.FORCE),
-        Number("Wm", float(stand.lift_n.sum()), Measured.FORCE),
-        Number("anchors", len(stand.anchors_mm), Measured.NUMBER),
-        Number("rating", stand.rated_n, Measured.FORCE),
+def _on_slab(paths: Paths, woods: Woods) -> _Stand | None:
+    sills = sills_of(paths)
+    if not sills:
+        return None
+    groups = {sill.group for sill in sills}
+    feet = [
+        (part.centre_mm[:2], paths.carried(part))
+        for part in paths.members.parts.values()
+        if part.kind in UPRIGHT and (part.group in groups or part.kind is Kind.WALL_POST)
+    ]
+    weakest = min(under_washer(paths, woods, sill.plate)[0] for sill in sills)
+    return _Stand(
+        np.array([place for place, _ in feet]),
+        np.array([loads.get(Load.DEAD, 0.0) for _, loads in feet]) * _least(paths),
+        -np.array([loads.get(Load.LIFT, 0.0) for _, loads in feet]),
+        _places([washer.centre_mm for sill in sills for washer in sill.washers]),
+        weakest,
+        "A Fc-perp' under a bolt's washer (NDS 3.10.2); its hold in the pad is not looked at",
+        slides=False,
     )
+
+
+def _places(points: list[tuple[float, float, float]]) -> np.ndarray:
+    return np.array([point[:2] for point in points]).reshape(-1, 2)
+
+
+def _least(paths: Paths) -> float:
+    """The least that its pieces weigh, as a share of what they are likely to."""
+    parts = paths.members.building.parts
+    masses = [part_mass(part) for part in parts if part.kind in _WEIGHED]
+    return sum(mass.low_kg for mass in masses) / sum(mass.likely_kg for mass in masses)
 
 
 def _lifting(stand: _Stand) -> Iterator[Check]:
@@ -113,72 +151,56 @@ def _lifting(stand: _Stand) -> Iterator[Check]:
         rule=Rule.UPLIFT,
         combination=LIFTED,
         demand=0.6 * (lift_n - dead_n),
-        capacity=len(stand.anchors_mm) * stand.rated_n,
+        capacity=len(stand.anchors_mm) * stand.each_n,
         measured=Measured.FORCE,
         formula="0.6 Wm - 0.6 D",
-        numbers=_numbers(stand),
+        numbers=stand.numbers,
         clause="ASCE 7-16 27.3.1, C2.4.1",
-        limit="anchors x ties.anchor_rating",
+        limit=f"anchors x each; each by {stand.held_by}",
     )
 
 
-def _each_way(paths: Paths, stand: _Stand) -> Iterator[Check]:
-    points = _outline(paths)
-    ground_mm = float(points[:, 2].min())
-    for axis, way in enumerate(_WAYS):
-        seen = shapely.MultiPoint(points[:, [1 - axis, 2]]).convex_hull
-        height_mm = seen.centroid.y - ground_mm
-        pressure = wind.wall_push(paths.climate.open_q)
-        push_n = pressure * KN_M2 * seen.area
-        shared = (
-            Number("H", push_n, Measured.FORCE),
-            Number("wall pressure", pressure, Measured.LOAD),
-        )
-        yield _sliding(stand, push_n, way, shared)
-        yield _tipping(stand, push_n, height_mm, axis, shared)
-
-
-def _outline(paths: Paths) -> np.ndarray:
-    """(n, 3) corners of the enclosed part: its frame from the ground to the roof, mm."""
-    members = paths.members
-    kinds = UPRIGHT | {Kind.TOP_PLATE, Kind.BOTTOM_PLATE, Kind.RIM, *_STOOD_ON}
-    parts = [part for part in members.parts.values() if part.kind in kinds]
-    parts += [one.first for one in members.of(*RAFTERS) if not is_free(members, one)]
-    return np.concatenate([part.vertices_mm for part in parts])
-
-
-def _sliding(stand: _Stand, push_n: float, way: str, shared: tuple[Number, ...]) -> Check:
+def _sliding(stand: _Stand, push: Push, way: str) -> Check:
     """Against friction under what is left of its weight, and anchors that do not hold it down."""
     left_n = 0.6 * float(stand.dead_n.sum() - stand.lift_n.sum())
-    held_n = len(stand.anchors_mm) * stand.rated_n + min(left_n, 0.0)
+    held_n = len(stand.anchors_mm) * stand.each_n + min(left_n, 0.0)
     return Check(
         member="whole building",
         rule=Rule.SLIDING,
         combination=LIFTED,
-        demand=0.6 * push_n,
+        demand=0.6 * push.force_n,
         capacity=max(0.0, FRICTION * max(left_n, 0.0) + held_n),
         measured=Measured.FORCE,
         formula="0.6 H",
-        numbers=(*shared, *_numbers(stand)),
+        numbers=(*push.numbers, *stand.numbers),
         clause="ASCE 7-16 27.3.1, C2.4.1; IBC Table 1806.2",
-        limit=f"{FRICTION:g} x (0.6 D - 0.6 Wm) + anchors x ties.anchor_rating",
+        limit=(
+            f"{FRICTION:g} x (0.6 D - 0.6 Wm) + anchors x each; where Wm is more than D, anchors "
+            f"less that; each by {stand.held_by}"
+        ),
         place=way,
     )
 
 
-def _tipping(
-    stand: _Stand, push_n: float, height_mm: float, axis: int, shared: tuple[Number, ...]
-) -> Check:
+def _tipping(stand: _Stand, push: Push, axis: int) -> Check:
     """About the edge that it stands on, the worse of both."""
     at, anchors = stand.points_mm[:, axis], stand.anchors_mm[:, axis]
-    found: list[tuple[float, float]] = []
-    for edge, sign in ((float(at.min()), 1), (float(at.max()), -1)):
-        arms = sign * (at - edge)
-        tips = 0.6 * (push_n * height_mm + float((stand.lift_n * arms).sum()))
-        rights = 0.6 * float((stand.dead_n * arms).sum())
-        rights += stand.rated_n * float(np.maximum(sign * (anchors - edge), 0.0).sum())
-        found.append((tips, rights))
-    tips, rights = max(found, key=lambda pair: pair[0] / pair[1])
+
+    def about(edge: float, sign: int) -> tuple[float, float, float]:
+        arms, holds = sign * (at - edge), np.maximum(sign * (anchors - edge), 0.0)
+        held = stand.each_n * float(holds.sum())
+        return float((stand.lift_n * arms).sum()), float((stand.dead_n * arms).sum()), held
+
+    def sides(lifted: float, dead: float, held: float) -> tuple[float, float]:
+        return 0.6 * (push.force_n * push.height_mm + lifted), 0.6 * dead + held
+
+    def ratio(found: tuple[float, float, float]) -> float:
+        tips, rights = sides(*found)
+        return tips / rights
+
+    worst = max(about(float(at.min()), 1), about(float(at.max()), -1), key=ratio)
+    tips, rights = sides(*worst)
+    lifted, dead, held = worst
     return Check(
         member="whole building",
         rule=Rule.TIPPING,
@@ -186,9 +208,16 @@ def _tipping(
         demand=tips,
         capacity=rights,
         measured=Measured.MOMENT,
-        formula="0.6 (H h + sum of Wm by its arms)",
-        numbers=(*shared, Number("h", height_mm, Measured.LENGTH), *_numbers(stand)),
+        formula="0.6 (H h + Mw)",
+        numbers=(
+            *push.numbers,
+            Number("h", push.height_mm, Measured.LENGTH),
+            *stand.numbers,
+            Number("Mw, Wm by its arms", lifted, Measured.MOMENT),
+            Number("Md, D by its arms", dead, Measured.MOMENT),
+            Number("Ma, anchors by theirs", held, Measured.MOMENT),
+        ),
         clause="ASCE 7-16 27.3.1, C2.4.1",
-        limit="0.6 D by its arms about the edge that it stands on, anchors by theirs",
-        place=_WAYS[axis],
+        limit=f"0.6 Md + Ma, about the edge that it stands on; each anchor by {stand.held_by}",
+        place=WAYS[axis],
     )

@@ -6,11 +6,13 @@ standing_checks(paths, woods) -> checks
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.strength import nds, wind
-from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
+from pikepole_export.derive.strength.beam import Force
+from pikepole_export.derive.strength.check import Basis, Check, Measured, Number, Rule
 from pikepole_export.derive.strength.column import interaction, slenderness
 from pikepole_export.derive.strength.combinations import Combination, Load, acting
 from pikepole_export.derive.strength.frame import UPRIGHT
@@ -19,6 +21,7 @@ from pikepole_export.derive.strength.nds import Lumber
 from pikepole_export.derive.strength.paths import Loads, Paths
 from pikepole_export.derive.strength.roofs import KN_M2
 from pikepole_export.derive.strength.section import Section
+from pikepole_export.derive.strength.sway import Sway, sways_of
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
@@ -32,6 +35,7 @@ _FULL_HEIGHT = UPRIGHT - {Kind.JACK, Kind.CRIPPLE}
 def standing_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
     """Every check of everything that stands."""
     widths = _widths(paths)
+    sways = sways_of(paths)
     for part in paths.members.parts.values():
         if part.kind is not Kind.POST and part.kind not in UPRIGHT:
             continue
@@ -39,8 +43,8 @@ def standing_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
         if not carried:
             continue
         assert part.section_mm, f"{part.name} has no section"
-        low, high = sorted(part.section_mm)
-        section = Section(low, high)
+        sway = sways.get(part.name)
+        section = _section(part, sways=sway is not None)
         studs = part.kind is Kind.STUD
         lumber = woods.lumber(part, section, repetitive=studs)
         if lumber is None:
@@ -51,10 +55,74 @@ def standing_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
         length = part.length_mm
         slender = slenderness(section, unbraced_mm=(length, 0.0 if held else length))
         label = part.label if part.kind is not Kind.STUD else f"{part.group} stud"
-        wide_mm = widths.get(part.name, 0.0)
-        for check in _column(paths, part, lumber, carried, slender, wide_mm):
+        blown = _blown(paths, part, widths.get(part.name, 0.0))
+        if sway is not None:
+            blown = _swayed(sway)
+        for check in _column(part, lumber, carried, slender, blown):
             yield Found(label, part.name, check)
         yield Found(label, part.name, _slender(part, slender))
+
+
+@dataclass(frozen=True, slots=True)
+class _Blown:
+    """What wind bends an upright by.
+
+    Attributes:
+        moment_n_mm: Mw, the most, of all the wind.
+        at_mm: Where, up from its foot.
+        formula: How that comes about.
+        numbers: What goes into that.
+        by: Where it stands.
+    """
+
+    moment_n_mm: float
+    at_mm: float
+    formula: str
+    numbers: tuple[Number, ...]
+    by: str
+
+
+def _section(part: Part, *, sways: bool) -> Section:
+    """As wind bends it: over its larger side, a post that sways over that along the beam."""
+    assert part.section_mm
+    low, high = sorted(part.section_mm)
+    along_mm = part.bounds_mm[1][0] - part.bounds_mm[0][0]
+    flat = sways and abs(along_mm - low) < abs(along_mm - high)
+    return Section(high, low) if flat else Section(low, high)
+
+
+def _blown(paths: Paths, part: Part, wide_mm: float) -> _Blown:
+    """By wind on its strip of the wall, from plate to plate."""
+    length = part.length_mm
+    onto, off = wind.wall_pressure(
+        paths.climate.part_q, length * max(wide_mm, length / 3), edge=True
+    )
+    pressure = max(onto, -off)
+    return _Blown(
+        pressure * KN_M2 * wide_mm * length**2 / 8,
+        length / 2,
+        "Mw = p b l^2 / 8",
+        (
+            Number("p", pressure, Measured.LOAD),
+            Number("b, of its wall", wide_mm, Measured.LENGTH),
+            Number("l", length, Measured.LENGTH),
+        ),
+        "wind by ASCE 7-16 Figure 30.3-1, near a corner",
+    )
+
+
+def _swayed(sway: Sway) -> _Blown:
+    """By wind along its beam, where its knee braces meet it."""
+    return _Blown(
+        sway.moment_n_mm,
+        sway.below_mm,
+        "Mw = V (h - a)",
+        (
+            Number("V", sway.push_n, Measured.FORCE),
+            Number("h - a, foot to braces", sway.below_mm, Measured.LENGTH),
+        ),
+        "wind by ASCE 7-16 27.1.5, as on a wall",
+    )
 
 
 def _widths(paths: Paths) -> dict[str, float]:
@@ -97,30 +165,21 @@ def _run(parts: list[Part]) -> int:
 
 
 def _column(
-    paths: Paths,
-    part: Part,
-    lumber: Lumber,
-    carried: Loads,
-    slender: float,
-    wide_mm: float,
+    part: Part, lumber: Lumber, carried: Loads, slender: float, blown: _Blown
 ) -> Iterator[Check]:
-    length = part.length_mm
     own = part_mass(part).likely_kg * STANDARD_GRAVITY_M_S2
     carried = {**carried, Load.DEAD: carried.get(Load.DEAD, 0.0) + own}
-    blown = 0.0
-    if wide_mm:
-        onto, off = wind.wall_pressure(
-            paths.climate.part_q, length * max(wide_mm, length / 3), edge=True
-        )
-        blown = max(onto, -off) * KN_M2 * wide_mm * length**2 / 8
     there = frozenset(load for load, force in carried.items() if force)
-    there |= {Load.WIND, Load.UPLIFT} if blown else set()
+    there |= {Load.WIND, Load.UPLIFT} if blown.moment_n_mm else set()
     worst: dict[Rule, Check] = {}
     for combination in acting(there):
         for check in _pressed(part, lumber, carried, slender, blown, combination):
             if check.rule not in worst or check.ratio > worst[check.rule].ratio:
                 worst[check.rule] = check
-    yield from worst.values()
+    basis = Basis(
+        part.length_mm, {load: (Force(0, 0, force),) for load, force in carried.items() if force}
+    )
+    yield from (replace(check, basis=basis) for check in worst.values())
 
 
 def _pressed(
@@ -128,7 +187,7 @@ def _pressed(
     lumber: Lumber,
     carried: Loads,
     slender: float,
-    blown_n_mm: float,
+    blown: _Blown,
     combination: Combination,
 ) -> Iterator[Check]:
     section = lumber.section
@@ -150,10 +209,10 @@ def _pressed(
             clause="NDS 3.6.3, 3.7.1",
             value=may,
         )
-    if not (blown_n_mm and gusts):
+    if not (blown.moment_n_mm and gusts):
         return
     bends = nds.bending(lumber, combination.duration)
-    moment = gusts * blown_n_mm
+    moment = gusts * blown.moment_n_mm
     bent = moment / section.modulus_mm3
     critical = nds.critical_n_mm2(lumber, part.length_mm / section.depth_mm)
     share = interaction(
@@ -170,19 +229,21 @@ def _pressed(
         demand=share,
         capacity=1.0,
         measured=Measured.NUMBER,
-        formula="(fc / Fc')^2 + fb / (Fb' (1 - fc / FcE))",
+        formula=f"(fc / Fc')^2 + fb / (Fb' (1 - fc / FcE)), fb = {gusts:g} Mw / S, {blown.formula}",
         numbers=(
             load,
             Number("M", moment, Measured.MOMENT),
+            *blown.numbers,
+            Number("S", section.modulus_mm3, Measured.MODULUS),
+            Number("A", section.area_mm2, Measured.AREA),
             Number("fc", pressed, Measured.STRESS),
             Number("Fc'", may.value_n_mm2, Measured.STRESS),
             Number("fb", bent, Measured.STRESS),
             Number("FcE", critical, Measured.STRESS),
         ),
-        clause="NDS 3.9.2, wind by ASCE 7-16 Figure 30.3-1",
-        limit="1",
+        clause=f"NDS 3.9.2, {blown.by}",
         value=bends,
-        at_mm=part.length_mm / 2,
+        at_mm=blown.at_mm,
     )
 
 
@@ -197,5 +258,5 @@ def _slender(part: Part, slender: float) -> Check:
         formula="le / d, Ke 1",
         numbers=(Number("le", part.length_mm, Measured.LENGTH),),
         clause="NDS 3.7.1.4",
-        limit=f"{nds.SLENDEREST_COLUMN:g}",
+        limit="the most for a column",
     )

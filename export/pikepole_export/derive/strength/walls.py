@@ -78,7 +78,7 @@ def _kings(paths: Paths, header: Member) -> Iterator[Check]:
         combination=None,
         demand=math.floor(clear_mm / spacing_mm + 1e-6) / 2,
         capacity=float(count),
-        measured=Measured.NUMBER,
+        measured=Measured.COUNT,
         formula="half of the studs that it displaces",
         numbers=(
             Number("l", clear_mm, Measured.LENGTH),

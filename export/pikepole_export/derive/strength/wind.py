@@ -112,6 +112,7 @@ def roof_pressure(q: float, slope_deg: float, *, gable: bool, edge: bool) -> tup
 
 # Cp of the windward and the leeward wall. Source: ASCE 7-16 Figure 27.3-1, L/B up to 1.
 _WALLS_CP = 0.8 + 0.5
+WINDWARD_SHARE = 0.8 / _WALLS_CP
 # Cp of a roof along the wind's way, by height over length of the building, next to its edge; taken
 # all over. Source: the same, wind parallel to the ridge and any slope under 10 degrees; no steeper
 # one has more.

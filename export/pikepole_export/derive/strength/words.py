@@ -11,30 +11,35 @@ import math
 from typing import assert_never
 
 from pikepole_export.derive.strength.check import Check, Measured, Rule
-from pikepole_model.units import INCH_MM, POUND_FORCE_N, PSI_N_MM2, Units
+from pikepole_model.building.quoted import cited
+from pikepole_model.units import FOOT_MM, INCH_MM, POUND_FORCE_N, PSI_N_MM2, Units
 
 # What a number is printed in: its unit, and how many of the program's make one.
 _IMPERIAL: dict[Measured, tuple[str, float]] = {
     Measured.STRESS: ("psi", PSI_N_MM2),
     Measured.LENGTH: ("in", INCH_MM),
     Measured.AREA: ("in2", INCH_MM**2),
+    Measured.FACE: ("ft2", FOOT_MM**2),
     Measured.MODULUS: ("in3", INCH_MM**3),
     Measured.INERTIA: ("in4", INCH_MM**4),
     Measured.FORCE: ("lb", POUND_FORCE_N),
     Measured.MOMENT: ("in lb", POUND_FORCE_N * INCH_MM),
-    Measured.LOAD: ("psf", POUND_FORCE_N / 304.8**2 * 1000),
+    Measured.LOAD: ("psf", POUND_FORCE_N / FOOT_MM**2 * 1000),
     Measured.NUMBER: ("", 1.0),
+    Measured.COUNT: ("", 1.0),
 }
 _METRIC: dict[Measured, tuple[str, float]] = {
     Measured.STRESS: ("N/mm2", 1.0),
     Measured.LENGTH: ("mm", 1.0),
     Measured.AREA: ("mm2", 1.0),
+    Measured.FACE: ("m2", 1e6),
     Measured.MODULUS: ("cm3", 1e3),
     Measured.INERTIA: ("cm4", 1e4),
     Measured.FORCE: ("N", 1.0),
     Measured.MOMENT: ("N m", 1e3),
     Measured.LOAD: ("kN/m2", 1.0),
     Measured.NUMBER: ("", 1.0),
+    Measured.COUNT: ("", 1.0),
 }
 
 
@@ -53,6 +58,8 @@ def number_text(value: float, measured: Measured, units: Units) -> str:
     if math.isinf(value):
         return "no end"
     amount = in_unit(value, measured, units)
+    if measured is Measured.COUNT:
+        return f"{amount:g}"
     size = abs(amount)
     decimals = 0 if size >= 1000 or not size else max(0, 2 - math.floor(math.log10(size)))
     text = f"{amount:,.{min(decimals, 4)}f}"
@@ -85,7 +92,7 @@ def formula_text(check: Check, units: Units) -> str:
     numbers = (
         f"{one.symbol} {number_text(one.value, one.measured, units)}" for one in check.numbers
     )
-    return ", ".join([check.formula, *numbers])
+    return ", ".join([cited(check.formula, units), *numbers])
 
 
 def limit_text(check: Check, units: Units) -> str:

@@ -39,7 +39,8 @@ def _hides(faces: Faces) -> tuple[NDArray[np.bool_], NDArray[np.int_], NDArray[n
 
     Returns:
         (n,) whether a face is not wholly hidden by a single other; and of those that are not, pairs
-        of which the second lies before the first where they overlap, in order of the first.
+        of which the second lies before the first where they overlap, and reaches its edges, in
+        order of the first.
     """
     boxes, (least, most) = shapely.bounds(faces.outlines), faces.depths.T
     one, other = shapely.STRtree(faces.outlines).query(faces.outlines)
@@ -57,6 +58,9 @@ def _hides(faces: Faces) -> tuple[NDArray[np.bool_], NDArray[np.int_], NDArray[n
     kept = np.ones(len(boxes), dtype=bool)
     kept[one[clear & inside & fills[other]]] = False
     both = kept[one] & kept[other]
+    # Many cover nothing of the other's edges.
+    shapely.prepare(faces.outlines)
+    both[both] = shapely.intersects(faces.outlines[other[both]], faces.edges[one[both]])
     one, other, clear = one[both], other[both], clear[both]
     before = clear.copy()
     before[~clear] = _lies_before(faces, one[~clear], other[~clear])

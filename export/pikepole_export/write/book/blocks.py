@@ -141,12 +141,14 @@ class Drawing:
         label: By which others lead to it.
         wide_mm: Of its page.
         high_mm: Of its page.
+        back: What leads to the stages that build it.
     """
 
     file: str
     label: str
     wide_mm: float
     high_mm: float
+    back: tuple[Cell, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

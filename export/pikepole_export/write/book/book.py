@@ -56,7 +56,9 @@ def _chapters(building: Building, told: Told, folder: Path) -> Iterator[Chapter]
         yield calendar_chapter(told.plan, moves=told.move is not None)
     if told.sheets:
         words = f"As it is to be built, to its scale. {TRUE_SIZE}"
-        yield drawings_chapter("Plans, elevations and sections", SHEETS, words, told.sheets, folder)
+        yield drawings_chapter(
+            "Plans, elevations and sections", SHEETS, words, told.sheets, folder, told.framed
+        )
     for stage in building.stages:
         yield stage_chapter(building, stage, told)
         if told.move and told.move.row.stage == stage.number:

@@ -9,7 +9,7 @@ index_chapter(building, told) -> Chapter
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 from pathlib import Path
 
@@ -49,7 +49,7 @@ from pikepole_export.write.book.told import (
 )
 from pikepole_model.building.part import Building
 from pikepole_model.scene.schema import Scene
-from pikepole_model.units import Units
+from pikepole_model.units import Units, plural
 
 _INDEX = (
     Column("Piece", 2.4),
@@ -65,6 +65,7 @@ _CHECKS = (
     Column("How, and by which rule", 2.0),
 )
 _DRAWINGS = (Column("Drawing", 1.0), Column("Page", right=True))
+_TOLD = 0.5  # of what may be: checks of less are in the table of all of them alone
 _SHORT = 20  # lines that stand under each other
 
 
@@ -120,6 +121,8 @@ def _purchase(one: Purchase, scene: Scene) -> tuple[Cell, ...]:
 
 def checks_chapter(strength: Strength, units: Units) -> Chapter:
     """How members compare with the rules, what was taken for granted, what was not looked at."""
+    told = [one for one in strength.checks if one.ratio >= _TOLD]
+    rest = len(strength.checks) - len(told)
     return Chapter(
         "How it compares with rules of strength",
         "checks",
@@ -130,7 +133,11 @@ def checks_chapter(strength: Strength, units: Units) -> Chapter:
             Head("Not looked at"),
             Points(tuple(map(Cell, strength.left_out))),
             Head("The worst of each sort of member, the worst first"),
-            Table(_CHECKS, tuple(_check(one, units) for one in strength.checks)),
+            Table(_CHECKS, tuple(_check(one, units) for one in told)),
+            *(
+                [Words(f"{plural(rest, 'check')} more under half of what may be: checks.csv.")]
+                * (rest > 0)
+            ),
         ),
     )
 
@@ -148,7 +155,12 @@ def _check(one: Check, units: Units) -> tuple[Cell, ...]:
 
 
 def drawings_chapter(
-    title: str, label: str, words: str, drawings: Sequence[Path], folder: Path
+    title: str,
+    label: str,
+    words: str,
+    drawings: Sequence[Path],
+    folder: Path,
+    built: Mapping[str, Sequence[int]] | None = None,
 ) -> Chapter:
     """Drawings at true size, each on a page of its own, after a list of them.
 
@@ -158,6 +170,7 @@ def drawings_chapter(
         words: What is said of them.
         drawings: In order; at least one.
         folder: They are in.
+        built: By their names the stages that build what is drawn, where that is known.
 
     Raises:
         OutputError: one does not say its size.
@@ -169,14 +182,16 @@ def drawings_chapter(
         (
             Words(words),
             Table(_DRAWINGS, rows, folded=3 if len(rows) > _SHORT else 1),
-            *(_drawing(one, folder) for one in drawings),
+            *(_drawing(one, folder, (built or {}).get(one.stem, ())) for one in drawings),
         ),
     )
 
 
-def _drawing(one: Path, folder: Path) -> Drawing:
+def _drawing(one: Path, folder: Path, stages: Sequence[int]) -> Drawing:
     wide_mm, high_mm = page_size(one)
-    return Drawing(one.relative_to(folder).as_posix(), drawing_label(one.stem), wide_mm, high_mm)
+    back = tuple(Cell(f"stage {stage}, page", pages=(stage_label(stage),)) for stage in stages)
+    file = one.relative_to(folder).as_posix()
+    return Drawing(file, drawing_label(one.stem), wide_mm, high_mm, back)
 
 
 def index_chapter(building: Building, told: Told) -> Chapter:

@@ -17,12 +17,12 @@ from pikepole_model.units import Units, format_length
 
 _COLUMNS = (
     Column(""),
-    Column("Piece", 1.5),
+    Column("Piece", 1.7),
     Column("No.", right=True),
-    Column("Section or stock", 1.0),
-    Column("Length", 0.8),
-    Column("Cuts", 1.0),
-    Column("Cut from, page", 1.2),
+    Column("Section or stock", 0.9),
+    Column("Length", 1.05),
+    Column("Cuts", 0.9),
+    Column("Cut from, page", 1.15),
 )
 # What comes by the piece has no size to lay out.
 _BY_COUNT = {Bought.BOLT, Bought.CONNECTOR, Bought.IRON, Bought.FITTING, Bought.NOT}
@@ -54,7 +54,7 @@ def _row(parts: Sequence[Part], told: Told, units: Units) -> tuple[Cell, ...]:
         Cell(stock),
         Cell(_size(first, units)),
         _cuts(first, told, units),
-        _marks([part.name for part in parts], told),
+        _marks(parts, told),
     )
 
 
@@ -83,14 +83,14 @@ def _cuts(part: Part, told: Told, units: Units) -> Cell:
     return Cell(rip or "square")
 
 
-def _marks(names: Iterable[str], told: Told) -> Cell:
+def _marks(parts: Sequence[Part], told: Told) -> Cell:
     """What the cut plan calls them: "board 3, a to c; board 5, a", and on which pages."""
     letters: dict[str, list[str]] = defaultdict(list)
     pages: dict[str, None] = {}
-    for name in names:
-        if name in told.marks:
-            drawing, mark = told.marks[name]
-            board, _, letter = mark.rpartition(", ")
+    for part in parts:
+        if part.name in told.marks:
+            drawing, mark = told.marks[part.name]
+            board, _, letter = mark.removeprefix(f"{part.stock} ").rpartition(", ")
             letters[board].append(letter)
             pages |= dict.fromkeys(told.leads(drawing))
     by_letters: dict[str, list[str]] = defaultdict(list)

@@ -90,7 +90,10 @@ def stage_chapter(building: Building, stage: Stage, told: Told) -> Chapter:
     blocks += [Plate(file, WIDTH_MM) for file in told.pictures.get(stage.number, ())]
     if told.plan:
         blocks += [Head("People, gear and hours"), Pairs(tuple(_work(stage, told.plan, units)))]
+    # Here and not at the end: there they would often have a page to themselves.
     blocks += [
+        Head("To tick"),
+        Points(tuple(_to_tick(stage, told, lifts)), boxes=True, signed=True),
         Head("Pieces to lay out", pieces_label(stage.number)),
         pieces_table(parts, told, units),
     ]
@@ -100,10 +103,6 @@ def stage_chapter(building: Building, stage: Stage, told: Told) -> Chapter:
         if lift.number in told.cards:
             card = told.cards[lift.number]
             blocks.append(Picture(card, CARD, lift_label(lift.number)))
-    blocks += [
-        Head("To tick"),
-        Points(tuple(_to_tick(stage, told, lifts)), boxes=True, signed=True),
-    ]
     title = f"{stage.number}  {stage.name}"
     return Chapter(title, stage_label(stage.number), tuple(blocks))
 
@@ -219,7 +218,12 @@ def _first(stage: Stage, told: Told) -> Iterator[Cell]:
         yield Cell(stage.notes, bold=True)
     yield Cell("What goes for every stage and every lift: page", pages=(CAUTIONS,))
     if told.sheets:
-        yield Cell("Plans, sections and framing with their measures: page", pages=(SHEETS,))
+        yield Cell("Plans and sections with their measures: page", pages=(SHEETS,))
+    for sheet, stages in told.framed.items():
+        if stage.number in stages and (pages := told.leads(sheet)):
+            yield Cell(
+                f"Drawn to scale with its measures, {sheet.replace('-', ' ')}: page", pages=pages
+            )
 
 
 def _to_tick(stage: Stage, told: Told, lifts: Sequence[Lift]) -> Iterator[Cell]:
@@ -270,16 +274,16 @@ def move_chapter(move: MovePlan, told: Told, units: Units) -> Chapter:
         ("First", move.first),
         ("Up", move.conduct.raising),
         ("The way there", move.conduct.there),
-        ("Down", move.conduct.down),
     ):
         if steps:
             blocks += [Head(head), _steps(steps)]
-    blocks += [Picture(card) for card in told.move_card]
     done = (
+        *(Cell(step.text) for step in move.conduct.down),
         Cell("It stands where it stays, level, and is tied"),
         *_braces_off(move.row.stage, told),
     )
-    blocks += [Head("To tick"), Points(done, boxes=True, signed=True)]
+    blocks += [Head("Down"), Points(done, boxes=True, signed=True)]
+    blocks += [Picture(card) for card in told.move_card]
     return Chapter("The move", MOVE, tuple(blocks))
 
 

@@ -44,6 +44,7 @@ class Told:
         cards: The lift cards, by the number of the lift.
         move_card: The card of the move.
         sheets: Plans, elevations and sections.
+        framed: The framing sheets by their names, each with the stages that build what it shows.
         drawings: All other drawings, in order.
     """
 
@@ -63,6 +64,7 @@ class Told:
     cards: Mapping[int, str] = field(default_factory=dict[int, str])
     move_card: Sequence[str] = ()
     sheets: Sequence[Path] = ()
+    framed: Mapping[str, Sequence[int]] = field(default_factory=dict[str, Sequence[int]])
     drawings: Sequence[Path] = ()
 
     def leads(self, stem: str) -> tuple[str, ...]:

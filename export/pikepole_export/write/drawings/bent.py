@@ -6,7 +6,7 @@ bent_item(bend, called, lap_mm, units) -> Item     a cell of a page
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pikepole_export.derive.measures.bends import Bend
@@ -26,14 +26,16 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.stock.sheet_metal import parallel
 from pikepole_model.units import Units, format_length
 
-_COLUMNS = (0.0, 16.0, 36.0)
-AROUND_MM = 18.0
+# What is said stands beside the profile.
+_COLUMNS = (0.0, 12.0, 30.0)
+PROFILE_MM, AROUND_MM = 62.0, 15.0
 # How far off the metal the line that marks its weather side is drawn.
 DASHED_MM = 1.3
 
-FROM_THE_GIRTH = (
-    "Bends are drawn sharp and the girth is the sum of the legs as printed: whoever bends it "
-    "allows for the radius of the brake."
+OF_ALL_BENDS = (
+    "Dashed: the weather side, painted or coated; legs are measured on it, angles are between the "
+    "legs. Bends are drawn sharp and the girth is the sum of the legs: whoever bends it allows for "
+    "the radius of the brake. Edges are raw: no hem is drawn, and none is in the girth."
 )
 
 # Common practice, no source.
@@ -56,24 +58,27 @@ def bent_item(bend: Bend, called: str, lap_mm: float, units: Units) -> Item:
         units: Of the building, which decide the paper.
     """
     across, down = room_of(units)
-    size = across / 2, down
-    return Item(called, size, lambda: _drawn(bend, called, lap_mm, size, units))
+    sizes = [(across / 2, down / 2), (across / 2, down)]
+    rows = list(_rows(bend, lap_mm, across / 2 - PROFILE_MM - PAD_MM, units))
+    high = sum(row.high_mm for row in rows) + 6.0
+    title = _title(bend, called, 1, units)
+    size = next((one for one in sizes if high <= drawn_mm(one, title)), sizes[-1])
+    return Item(called, size, lambda: _drawn(bend, called, rows, size, units))
 
 
-def _drawn(bend: Bend, called: str, lap_mm: float, size: Size, units: Units) -> Sheet:
+def _drawn(bend: Bend, called: str, rows: Sequence[_Row], size: Size, units: Units) -> Sheet:
     points = [*bend.weather, *bend.back]
     low = (min(a for a, _ in points), min(b for _, b in points))
     extent = (max(a for a, _ in points) - low[0], max(b for _, b in points) - low[1])
-    rows = list(_rows(bend, lap_mm, size[0] - 2 * PAD_MM, units))
-    under = drawn_mm(size, _title(bend, called, 1, units)) - sum(row.high_mm for row in rows) - 4.0
-    scale = scale_to_fit(extent, (size[0] - 2 * AROUND_MM, under - 2 * AROUND_MM))
+    under = drawn_mm(size, _title(bend, called, 1, units))
+    scale = scale_to_fit(extent, (PROFILE_MM - 2 * AROUND_MM, under - 2 * AROUND_MM))
     sheet, _ = celled(size, _title(bend, called, scale, units), units)
     origin = (
-        size[0] / 2 - (low[0] + extent[0] / 2) / scale,
+        PROFILE_MM / 2 - (low[0] + extent[0] / 2) / scale,
         under / 2 + (low[1] + extent[1] / 2) / scale,
     )
     view = View(scale, origin)
-    draft = Draft(sheet, (1.0, 1.0, size[0] - 1.0, under))
+    draft = Draft(sheet, (1.0, 1.0, PROFILE_MM, under))
     sheet.area(view.all([*bend.weather, *reversed(bend.back)]), "fill", bend.kind)
     draft.keep_off(view.all(bend.weather))
     dashed = parallel(view.all(bend.weather), -DASHED_MM * _left(view, bend))
@@ -92,10 +97,10 @@ def _drawn(bend: Bend, called: str, lap_mm: float, size: Size, units: Units) -> 
         draft.note(
             f"{min(angle, 360 - angle):.0f}°", _between(view.all(bend.weather[k - 1 : k + 2]))
         )
-    y = under + 4.0
+    y = 6.0
     for row in rows:
         for left, words in zip(_COLUMNS, row.words, strict=False):
-            sheet.text(words, (PAD_MM + left, y), row.size, bold=row.bold)
+            sheet.text(words, (PROFILE_MM + left, y), row.size, bold=row.bold)
         y += row.high_mm
     return sheet
 
@@ -173,11 +178,7 @@ def _rows(bend: Bend, lap_mm: float, room: float, units: Units) -> Iterator[_Row
 
 
 def _notes(bend: Bend, lap_mm: float, units: Units) -> list[str]:
-    notes = [
-        "Dashed: the weather side, painted or coated. Legs are measured on it.",
-        "Angles are between the legs.",
-        "Edges are raw: no hem is drawn, and none is in the girth.",
-    ]
+    notes: list[str] = []
     if bend.kind.family is Family.WALL_METAL:
         notes.append(SHELF_FALLS)
     if bend.kind is Kind.HEAD_FLASHING:

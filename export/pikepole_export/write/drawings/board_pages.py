@@ -1,6 +1,6 @@
-"""Pages of boards to stand beside the saw: stage by stage, ten boards to a page.
+"""Pages of boards to stand beside the saw: stage after stage, ten boards to a page.
 
-    board_pages(stage, name, sections, scene) -> list[BoardPage]
+    board_pages(stages, scene) -> list[BoardPage]
 
 A board lies from left to right; its pieces have letters, and are named under it. Each piece is
 measured from the end that the last cut left, as against a stop.
@@ -8,7 +8,7 @@ measured from the end that the last cut left, as against a stop.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from pikepole_export.derive.cutting.marks import together
@@ -24,8 +24,9 @@ from pikepole_model.units import format_length
 
 ROWS = 10  # to a page
 LABEL_MM = 28.0  # left of a board: its number
-BAR_MM, LETTER_MM, ROW_MM, GAP_MM = 5.0, 3.4, 3.6, 2.2
-HEAD_MM, FOOT_MM = 16.0, 12.0
+BAR_MM, LETTER_MM, ROW_MM, GAP_MM = 5.0, 3.4, 3.6, 1.6
+HEAD_MM, FOOT_MM = 7.5, 11.0
+STAGE_MM, STAGE_TEXT_MM = 6.5, 3.8
 FRESH_END = (
     "Measure each piece from the end that the last cut left: the saw takes its kerf beyond the "
     "mark. Lengths are long point to long point. Cut to length first, then rip, then shape."
@@ -50,84 +51,91 @@ class _Line:
     """A row of the page, or a heading.
 
     Attributes:
-        section: What it belongs to.
+        heading: Over what follows; empty of a row.
+        section: What a row belongs to.
         row: None of a heading.
         text: Under the board, or of the heading.
+        is_stage: Whether the heading is that of a stage.
     """
 
-    section: SectionRows
-    row: BoardRow | None
-    text: tuple[str, ...]
+    heading: str = ""
+    section: str = ""
+    row: BoardRow | None = None
+    text: tuple[str, ...] = ()
+    is_stage: bool = False
 
     @property
     def high_mm(self) -> float:
         """What it takes of the page."""
         lines = ROW_MM * len(self.text)
-        return lines + (GAP_MM + LETTER_MM + BAR_MM + 1.0 if self.row else ROW_MM + 1.0)
+        if self.row:
+            return lines + GAP_MM + LETTER_MM + BAR_MM + 1.0
+        return lines + (STAGE_MM if self.is_stage else ROW_MM + 1.0)
 
 
-def board_pages(
-    stage: int, name: str, sections: Sequence[SectionRows], scene: Scene
-) -> list[BoardPage]:
-    """All boards that a stage takes in hand.
+def board_pages(stages: Mapping[str, Sequence[SectionRows]], scene: Scene) -> list[BoardPage]:
+    """All boards in the order in which they are taken in hand.
 
     Args:
-        stage: Its number.
-        name: Its name.
-        sections: What it cuts of each section.
+        stages: What is cut of each section, by the heading of the stage: "Stage 4, Back wall".
         scene: For its title, its saw and its units.
     """
-    pages = _parted(sections, scene)
+    pages = _parted(stages, scene)
     return [
-        _drawn(lines, f"Stage {stage}, {name}: boards", f"page {k} of {len(pages)}", scene)
-        for k, lines in enumerate(pages, start=1)
+        _drawn(lines, f"page {k} of {len(pages)}", scene) for k, lines in enumerate(pages, start=1)
     ]
 
 
-def _parted(sections: Sequence[SectionRows], scene: Scene) -> list[list[_Line]]:
-    """Lines page by page; a heading stands again where its boards go on."""
+def _parted(stages: Mapping[str, Sequence[SectionRows]], scene: Scene) -> list[list[_Line]]:
+    """Lines page by page; headings stand again where their boards go on."""
     width, height = PAPER[scene.units]
     room, free = width - 2 * MARGIN_MM - 4, height - 2 * MARGIN_MM - HEAD_MM - FOOT_MM
     pages: list[list[_Line]] = []
     used, count = free, ROWS
-    for section in sections:
-        stops = wrapped(section.stops, SMALL_MM, room)
-        head = _Line(section, None, tuple(stops))
-        for n, row in enumerate(section.rows):
-            said = "; ".join(f"{letter(k)}: {one}" for k, one in enumerate(row.words, start=1))
-            text = " ".join((f"{said}.", *row.notes))
-            line = _Line(section, row, tuple(wrapped(unbroken(text), SMALL_MM, room - LABEL_MM)))
-            above = head.high_mm if n == 0 else 0.0
-            if count == ROWS or used + above + line.high_mm > free:
-                pages.append([])
-                used, count = 0.0, 0
-                above = head.high_mm if n == 0 else ROW_MM + 1.0
-                if n:
-                    pages[-1].append(_Line(section, None, ()))
-            if n == 0:
-                pages[-1].append(head)
-            pages[-1].append(line)
-            used, count = used + above + line.high_mm, count + 1
+    for stage, sections in stages.items():
+        over = [_Line(stage, is_stage=True)]
+        for section in sections:
+            stops = tuple(wrapped(section.stops, SMALL_MM, room))
+            over.append(_Line(section.stock, text=stops))
+            for row in section.rows:
+                text = " ".join((f"{'; '.join(row.words)}.", *row.notes))
+                lines = tuple(wrapped(unbroken(text), SMALL_MM, room - LABEL_MM))
+                line = _Line(section=section.section, row=row, text=lines)
+                new = [*over, line]
+                if count == ROWS or used + sum(one.high_mm for one in new) > free:
+                    again = [_Line(f"{stage}, going on", is_stage=True), _Line(section.stock)]
+                    new = [*(over if len(over) == 2 else [again[0], *(over or again[1:])]), line]
+                    pages.append([])
+                    used, count = 0.0, 0
+                pages[-1] += new
+                used, count = used + sum(one.high_mm for one in new), count + 1
+                over = []
     return pages
 
 
-def _drawn(lines: Sequence[_Line], title: str, page: str, scene: Scene) -> BoardPage:
+def _drawn(lines: Sequence[_Line], page: str, scene: Scene) -> BoardPage:
     units = scene.units
     width, height = PAPER[units]
-    sheet = Sheet((width, height), f"{title}, {page}")
+    stages = " and ".join(
+        dict.fromkeys(line.heading.removesuffix(", going on") for line in lines if line.is_stage)
+    )
+    sheet = Sheet((width, height), f"Boards, {page}: {stages}")
     left, right = MARGIN_MM, width - MARGIN_MM
     room = right - left - LABEL_MM - 4
     longest = max(line.row.length_mm for line in lines if line.row)
     scale = next((s for s in SCALES if longest / s <= room), SCALES[-1])
-    sheet.text(title, (left + 2, MARGIN_MM + 6), NAME_MM, bold=True)
-    about = f"{scene.title}, {page}. Scale 1:{scale} on {PAPER_NAMES[units]}"
-    sheet.text(about, (left + 2, MARGIN_MM + 11), SMALL_MM)
-    sheet.line([(left, MARGIN_MM + 13), (right, MARGIN_MM + 13)], "wide")
+    sheet.text(f"Boards, {page}", (left + 2, MARGIN_MM + 4), NAME_MM, bold=True)
+    about = f"{scene.title}. Scale 1:{scale} on {PAPER_NAMES[units]}"
+    sheet.text(about, (right - 2, MARGIN_MM + 4), SMALL_MM, anchor="end")
     marks: dict[str, str] = {}
     y = MARGIN_MM + HEAD_MM
     for line in lines:
-        if line.row is None:
-            sheet.text(line.section.stock, (left + 2, y + 3.0), TEXT_MM, bold=True)
+        if line.is_stage:
+            sheet.line([(left, y), (right, y)], "wide")
+            sheet.text(line.heading, (left + 2, y + 4.5), STAGE_TEXT_MM, bold=True)
+            start, indent = 0.0, left
+        elif line.row is None:
+            sheet.text(line.heading, (left + 2, y + 3.0), TEXT_MM, bold=True)
             start, indent = y + 3.0 + ROW_MM, left + 2
         else:
             marks |= _board(sheet, line.section, line.row, (left + 2, y), scale)
@@ -143,7 +151,7 @@ def _drawn(lines: Sequence[_Line], title: str, page: str, scene: Scene) -> Board
 
 
 def _board(
-    sheet: Sheet, section: SectionRows, row: BoardRow, at: tuple[float, float], scale: float
+    sheet: Sheet, section: str, row: BoardRow, at: tuple[float, float], scale: float
 ) -> dict[str, str]:
     """One board to scale, a letter over each piece; returns what the pieces are called."""
     x, y = at
@@ -170,7 +178,7 @@ def _board(
         if width_of(bar.printed, SMALL_MM) + 1.0 < bar.length_mm / scale:
             sheet.text(bar.printed, (middle, top + BAR_MM - 1.6), SMALL_MM, anchor="middle")
     return {
-        name: f"{section.section} board {number}, {letter(k)}"
+        name: f"{section} board {number}, {letter(k)}"
         for number, names in zip(row.numbers, row.names, strict=True)
         for k, name in enumerate(names, start=1)
     }

@@ -8,12 +8,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from pikepole_export.derive.cutting.board_work import BoardUse, board_work, stops
+from pikepole_export.derive.cutting.board_work import BoardUse, alike, board_work, run_words, stops
 from pikepole_export.derive.cutting.cuts import SectionPlan
-from pikepole_export.derive.cutting.marks import sliver_mm, together
+from pikepole_export.derive.cutting.marks import sliver_mm
 from pikepole_export.graphics.lettering import NO_BREAK
+from pikepole_export.write.drawings.cut_lists import letter, letters
 from pikepole_model.scene.schema import Scene
-from pikepole_model.units import MARK_MM, Units, format_length, plural
+from pikepole_model.units import MARK_MM, format_length, plural
 
 NOT_SQUARED = "Nothing is left to square an end: take one whose ends are square."
 
@@ -45,7 +46,7 @@ class BoardRow:
         length_mm: Of each.
         bars: Pieces, and then what is left.
         names: What comes out of each board, in the order of the pieces.
-        words: What each piece is, in their order, and then what is left.
+        words: What each piece is by its letter, and then what is left.
         notes: What else to know.
     """
 
@@ -102,24 +103,10 @@ def stage_rows(
                 plan.section.name,
                 f"{plan.section.name}, {plan.material}",
                 f"Stop at {'; '.join(counts)}.",
-                tuple(_rows(some, plan, scene, shaped)),
+                tuple(_row(same, plan, scene, shaped) for same in alike(some, plan, shaped)),
             )
             found.setdefault(stage, []).append(rows)
     return dict(sorted(found.items()))
-
-
-def _rows(
-    uses: Sequence[BoardUse], plan: SectionPlan, scene: Scene, shaped: Mapping[str, str]
-) -> Iterator[BoardRow]:
-    alike: dict[tuple[object, ...], list[BoardUse]] = {}
-    for use in uses:
-        work = tuple(
-            (p.length_mm, plan.ripped_mm.get(p.name), shaped.get(p.name)) for p in use.pieces
-        )
-        key = use.is_offcut, round(use.length_mm, 3), use.is_kept, work
-        alike.setdefault(key, []).append(use)
-    for same in alike.values():
-        yield _row(same, plan, scene, shaped)
 
 
 def _row(
@@ -127,19 +114,19 @@ def _row(
 ) -> BoardRow:
     use, units = same[0], scene.units
     bars: list[Bar] = []
-    words: list[str] = []
     at_mm = use.trim_mm
-    for k, piece in enumerate(use.pieces):
-        printed = format_length(piece.length_mm, units)
-        bars.append(Bar(at_mm, piece.length_mm, printed))
+    for piece in use.pieces:
+        bars.append(Bar(at_mm, piece.length_mm, format_length(piece.length_mm, units)))
         at_mm += piece.length_mm + scene.cutting.kerf
-        names = ", ".join(together(one.pieces[k].name for one in same))
-        words.append(" ".join((printed, names, *_also(piece.name, plan, units, shaped))))
+    words = [
+        f"{letters(k + 1 for k in own)}: {text}"
+        for own, text in run_words(same, plan, units, shaped)
+    ]
     left = format_length(use.left_mm, units, "down")
     if left != format_length(0.0, units):
         left = f"keep {left}" if use.is_kept else f"{left} left"
         bars.append(Bar(at_mm, use.left_mm, left, is_left=True))
-        words.append(left)
+        words.append(f"{letter(len(bars))}: {left}")
     length = format_length(use.length_mm, units)
     return BoardRow(
         numbers=tuple(one.number for one in same),
@@ -150,14 +137,6 @@ def _row(
         words=tuple(words),
         notes=tuple(_notes(use, scene)),
     )
-
-
-def _also(name: str, plan: SectionPlan, units: Units, shaped: Mapping[str, str]) -> Iterator[str]:
-    """What is done to a piece that is cut to its length."""
-    if width_mm := plan.ripped_mm.get(name):
-        yield f"(rip to {format_length(width_mm, units)})"
-    if drawing := shaped.get(name):
-        yield f"(by {drawing})"
 
 
 def _notes(use: BoardUse, scene: Scene) -> Iterator[str]:

@@ -20,9 +20,9 @@ from pikepole_export.write.drawings.svg import Point, Sheet, Size, width_of, wra
 from pikepole_export.write.drawings.title import SMALL_MM, Title, scale_bar, unbroken
 from pikepole_model.units import Units
 
-HEAD_MM, FOOT_MM = 7.0, 10.0  # over and under the cells
+HEAD_MM, FOOT_MM = 7.0, 12.0  # over and under the cells
 NAME_MM, ROW_MM, PAD_MM = 3.4, 3.5, 2.0
-BAR_MM = 8.0  # for the scale bar and its length
+BAR_MM, BESIDE_MM = 6.5, 62.0  # for the scale bar and its length
 _NEAR_MM = 1e-6
 
 
@@ -99,7 +99,7 @@ def shared_page(places: Sequence[Place], heading: str, foot: str, units: Units) 
     Args:
         places: What is on it.
         heading: Over them.
-        foot: What goes for all of them, two lines of it.
+        foot: What goes for all of them, three lines of it.
         units: They decide the paper.
     """
     width, height = PAPER[units]
@@ -123,8 +123,14 @@ def drawn_mm(size: Size, title: Title, said: Iterable[str] = ()) -> float:
         title: What it says.
         said: What else there is to say.
     """
-    words = ROW_MM * len(_rows(size, title, said))
-    return size[1] - PAD_MM - words - BAR_MM - NAME_MM - 1.0
+    rows = _rows(size, title, said)
+    bar = 1.0 if _is_beside(rows, size) else BAR_MM
+    return size[1] - PAD_MM - ROW_MM * len(rows) - bar - NAME_MM - 1.0
+
+
+def _is_beside(rows: Sequence[str], size: Size) -> bool:
+    """Whether the scale bar has room behind the last line."""
+    return width_of(rows[-1], SMALL_MM) + BESIDE_MM <= size[0] - 2 * PAD_MM
 
 
 def _rows(size: Size, title: Title, said: Iterable[str]) -> list[str]:
@@ -158,8 +164,9 @@ def celled(size: Size, title: Title, units: Units, said: Iterable[str] = ()) -> 
     sheet.text(title.count, (width - PAD_MM, y), TEXT_MM, anchor="end", bold=True)
     for k, row in enumerate(rows):
         sheet.text(row, (PAD_MM, y + 1.0 + ROW_MM * (k + 1)), SMALL_MM)
-    bar = height - PAD_MM - 2.4
-    sheet.text(title.scales, (PAD_MM, bar + 1.6), SMALL_MM)
-    start = PAD_MM + width_of(title.scales, SMALL_MM) + 3.0
+    bar = height - PAD_MM - 1.8
+    left = width - PAD_MM - BESIDE_MM if _is_beside(rows, size) else PAD_MM
+    sheet.text(title.scales, (left, bar + 1.6), SMALL_MM)
+    start = left + width_of(title.scales, SMALL_MM) + 3.0
     scale_bar(sheet, (start, bar), title.scale, units, least_mm=10.0)
     return sheet, room

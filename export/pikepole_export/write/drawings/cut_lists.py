@@ -14,10 +14,11 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from pikepole_export.graphics.lettering import NO_BREAK
+from pikepole_export.write.drawings.cells import ROW_MM
 from pikepole_export.write.drawings.svg import Sheet, wrapped
-from pikepole_export.write.drawings.title import LINE_MM, SMALL_MM, unbroken
+from pikepole_export.write.drawings.title import SMALL_MM, unbroken
 
-KEY_MM = 8.0
+KEY_MM = 6.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,14 +78,14 @@ def put_rows(
     for row, (column, start, lines) in zip(rows, placed, strict=False):
         indent = KEY_MM if row.key else 0.0
         for k, line in enumerate(lines):
-            at = (column.left, column.top + LINE_MM * (start + k))
+            at = (column.left, column.top + ROW_MM * (start + k))
             if row.key and k == 0:
                 sheet.text(row.key, at, SMALL_MM, bold=True)
             sheet.text(line, (at[0] + indent, at[1]), SMALL_MM, bold=row.bold)
     column, start = last
     if len(placed) < len(rows) and column.lines:
         words = f"and {len(rows) - len(placed)} more: see {table}"
-        sheet.text(words, (column.left, column.top + LINE_MM * start), SMALL_MM)
+        sheet.text(words, (column.left, column.top + ROW_MM * start), SMALL_MM)
 
 
 _Place: TypeAlias = tuple[Column, int, list[str]]

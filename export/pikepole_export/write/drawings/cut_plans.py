@@ -1,6 +1,7 @@
 """Drawings of what comes out of one sheet, to stand beside the saw.
 
-    sheet_drawing(plan, units) -> bytes     an SVG file
+    sheet_item(plan, units) -> Item     a cell of a page
+    foot_words(plans, units) -> what goes for all on a page
 
 What is cut first is numbered 1. A sheet is cut from edge to edge of the panel in hand, and each cut
 is measured from the left or the lower edge of that. Sizes are printed as a tape reads them, the
@@ -9,12 +10,21 @@ width before the length.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import dist
 
 import shapely
 
+from pikepole_export.write.drawings.cells import (
+    PAD_MM,
+    ROW_MM,
+    Item,
+    celled,
+    drawn_mm,
+    room_of,
+)
 from pikepole_export.write.drawings.cut_lists import (
     Column,
     Row,
@@ -23,28 +33,26 @@ from pikepole_export.write.drawings.cut_lists import (
     letters,
     put_rows,
 )
-from pikepole_export.write.drawings.drafting import GAP_MM, MARGIN_MM, PAPER, TEXT_MM, Draft, View
-from pikepole_export.write.drawings.svg import DOWN, UP, Point, width_of, wrapped
-from pikepole_export.write.drawings.title import (
-    BLOCK_MM,
-    LINE_MM,
-    SMALL_MM,
-    Title,
-    framed,
-    unbroken,
-)
+from pikepole_export.write.drawings.drafting import GAP_MM, TEXT_MM, Draft, View
+from pikepole_export.write.drawings.svg import DOWN, UP, Point, Sheet, Size, width_of, wrapped
+from pikepole_export.write.drawings.title import LINE_MM, SMALL_MM, Title, unbroken
 from pikepole_model.units import INCH_MM, Units, format_length
 
 IN_ORDER = (
-    "Cut in the order of the numbers. The blade runs on the far side of each mark and takes its "
-    "kerf out of what is left over."
+    "Cut in the order of the numbers, each cut from edge to edge of the panel in hand and measured "
+    "in it; the blade runs on the far side of the mark."
 )
-WHOLE = "It is used whole: no cut is made to size."
-SCORED = "Score and snap in the order of the numbers, each from edge to edge."
-EDGE_TO_EDGE = "Every cut runs from edge to edge of the panel in hand and is measured in it."
-# Where a sheet starts, and the room its dimensions take right of it and above its list.
-SHEET_MM, BESIDE_MM, BELOW_MM = 30.0, 14.0, 9.0
-COLUMN_MM = 64.0
+SCORED = "Score and snap in the order of the numbers, each from edge to edge: no kerf."
+SHAVED = (
+    "Chain lines: too much by no more than the saw takes; plane it off, leave it where the gap at "
+    "the joint allows, or buy panels sized for spacing."
+)
+# Where a sheet starts, and the room its dimensions take over it, right of it and above its list.
+LEFT_MM, SHEET_MM, BESIDE_MM, BELOW_MM = 4.0, 9.0, 10.0, 5.0
+COLUMN_MM, TOP_MM = 62.0, 5.0
+LEAST_MM = 20.0  # for the figures over it and beside it
+# On a page that is shared no sheet is drawn smaller.
+SMALLEST = 30
 # Those of ISO 5455:1979, an inch to the foot, 1:12, and some between: a board of
 # 24 ft fills the page at 1:30.
 SCALES = (1, 2, 5, 10, 12, 15, 20, 25, 30, 40, 50, 100, 200)
@@ -95,7 +103,6 @@ class CutPlan:
     """What comes out of one sheet.
 
     Attributes:
-        job: What is built of it.
         stock: What it is called where it is bought.
         thickness_mm: How thick it is.
         alike: All that are cut like this, by their numbers: "sheet 3", "sheet 5".
@@ -105,10 +112,10 @@ class CutPlan:
         placed: Pieces and off-cuts; pieces come first.
         cuts: All cuts, and what is shaved.
         notes: What else to know of it.
+        caution: What is to be minded with all of its stock.
         grain_along: Whether the grain that matters runs along its length; None if none does.
     """
 
-    job: str
     stock: str
     thickness_mm: float
     alike: tuple[str, ...]
@@ -118,93 +125,123 @@ class CutPlan:
     placed: tuple[Placed, ...]
     cuts: tuple[SawCut, ...]
     notes: tuple[str, ...] = ()
+    caution: str = ""
     grain_along: bool | None = None
 
 
-def sheet_drawing(plan: CutPlan, units: Units) -> bytes:
-    """A sheet as it lies, the pieces named on it, the cuts numbered along them.
+def sheet_item(plan: CutPlan, units: Units) -> Item:
+    """A sheet as it lies, in the smallest cell that has room for all that is said of it.
 
-    It is drawn as large as leaves room for the lists beside and under it.
+    Args:
+        plan: What is cut of it.
+        units: Measures are printed in.
     """
-    width, height = PAPER[units]
-    rows = [*_notes(plan), *_pieces(plan), *_cut_rows(plan)]
-    room = (width - 2 * MARGIN_MM - 8 - BESIDE_MM, height - MARGIN_MM - BLOCK_MM - SHEET_MM - 8)
+    across, down = room_of(units)
+    sizes = [(across / 2, down / 2), (across, down / 2), (across, down)]
+    size = next((one for one in sizes if not _best(plan, one, units)[0]), sizes[-1])
+    return Item(_named(plan), size, lambda: _drawn(plan, size, units))
+
+
+def _named(plan: CutPlan) -> str:
+    return f"{plan.stock}, {plan.alike[0]}"
+
+
+def _best(plan: CutPlan, size: Size, units: Units) -> tuple[int, int]:
+    """How many rows have no place in a cell, at the largest scale that leaves out the fewest."""
+    title, rows = _title(plan, 1, units), _rows(plan)
+    width, down = size[0], drawn_mm(size, title)
+    room = (width - 2 * LEFT_MM - BESIDE_MM, down - SHEET_MM)
 
     def missing(scale: int) -> int:
-        return left_out(rows, _columns(plan.size_mm, scale, units), COLUMN_MM - 4)
+        return left_out(rows, _columns(plan, scale, width, down), COLUMN_MM - 3)
 
-    scales = [scale for scale in SCALES if _fits(plan.size_mm, scale, room)] or [SCALES[-1]]
-    scale = min(scales, key=lambda scale: (missing(scale), scale))
-    sheet = framed(units, _title(plan, scale, units))
-    view = View(scale, (MARGIN_MM + 8, SHEET_MM + plan.size_mm[1] / scale))
+    shared = size != room_of(units)
+    scales = (
+        scale
+        for scale in SCALES
+        if _fits(plan.size_mm, scale, room) and not (shared and scale > SMALLEST)
+    )
+    found = ((missing(scale), scale) for scale in scales)
+    return min(found, default=(len(rows) + 1, SCALES[-1]))
+
+
+def _rows(plan: CutPlan) -> list[Row]:
+    return [*_notes(plan), *_pieces(plan), *_cut_rows(plan)]
+
+
+def _drawn(plan: CutPlan, size: Size, units: Units) -> Sheet:
+    _, scale = _best(plan, size, units)
+    sheet, down = celled(size, _title(plan, scale, units), units)
+    view = View(scale, (LEFT_MM, SHEET_MM + plan.size_mm[1] / scale))
     right = view.at(plan.size_mm)[0] + BESIDE_MM
-    draft = Draft(sheet, (MARGIN_MM + 1, MARGIN_MM + 1, right, height - MARGIN_MM - BLOCK_MM))
+    draft = Draft(sheet, (1.0, 1.0, right, down))
     _stock(draft, view, plan)
     length, wide = (format_length(mm, units) for mm in plan.size_mm)
     corner = view.at(plan.size_mm)
-    draft.dimension(view.at((0.0, plan.size_mm[1])), corner, (0.0, -1.0), length, start_mm=8.0)
-    draft.dimension(view.at((plan.size_mm[0], 0.0)), corner, (1.0, 0.0), wide, start_mm=6.0)
+    draft.dimension(view.at((0.0, plan.size_mm[1])), corner, (0.0, -1.0), length, start_mm=3.5)
+    draft.dimension(view.at((plan.size_mm[0], 0.0)), corner, (1.0, 0.0), wide, start_mm=5.0)
     # A piece has less room for its letter than a cut for its number.
     for k, piece in enumerate(plan.placed, start=1):
         _name(draft, view, letter(k), piece)
     # So has a short cut than a long one.
     for cut in sorted(plan.cuts, key=lambda cut: dist(cut.start_mm, cut.end_mm)):
         _number(draft, view, cut)
-    put_rows(sheet, rows, _columns(plan.size_mm, scale, units), COLUMN_MM - 4, "sheets.csv")
-    if plan.grain_along is not None:
-        way = "along the length" if plan.grain_along else "across the length"
-        sheet.text(f"Grain runs {way}.", (MARGIN_MM + 3, MARGIN_MM + 5), TEXT_MM)
-    return sheet.to_bytes()
+    columns = _columns(plan, scale, size[0], down)
+    put_rows(sheet, _rows(plan), columns, COLUMN_MM - 3, "sheets.csv")
+    return sheet
 
 
 def _fits(size_mm: Point, scale: int, room: Point) -> bool:
     return size_mm[0] / scale <= room[0] and size_mm[1] / scale <= room[1]
 
 
-def _lines(start: float, height: float) -> int:
-    """Lines of a list from a place on the page down to the title block."""
-    return max(0, int((height - MARGIN_MM - BLOCK_MM - 2.0 - start) / LINE_MM) + 1)
-
-
-def _columns(size_mm: Point, scale: int, units: Units) -> list[Column]:
+def _columns(plan: CutPlan, scale: int, width: float, down: float) -> list[Column]:
     """Room for lists beside a sheet of that scale, then under it."""
-    width, height = PAPER[units]
-    end = width - MARGIN_MM - 1
-    free = end - (MARGIN_MM + 8 + size_mm[0] / scale + BESIDE_MM)
+    end = width - PAD_MM
+    drawn = max(plan.size_mm[0] / scale, LEAST_MM)
+    free = end - (LEFT_MM + drawn + BESIDE_MM)
     beside = int(free / COLUMN_MM)
-    top, under = MARGIN_MM + 6, SHEET_MM + size_mm[1] / scale + BELOW_MM
-    count = int((end - beside * COLUMN_MM - MARGIN_MM) / COLUMN_MM)
+    under = SHEET_MM + max(plan.size_mm[1] / scale, LEAST_MM) + BELOW_MM
+    count = int((end - beside * COLUMN_MM - PAD_MM) / COLUMN_MM)
+
+    def lines(top: float) -> int:
+        return max(0, int((down - top) / ROW_MM) + 1)
+
     return [
-        *(Column(end - COLUMN_MM * k, top, _lines(top, height)) for k in range(beside, 0, -1)),
-        *(
-            Column(MARGIN_MM + 4 + COLUMN_MM * k, under, _lines(under, height))
-            for k in range(count)
-        ),
+        *(Column(end - COLUMN_MM * k, TOP_MM, lines(TOP_MM)) for k in range(beside, 0, -1)),
+        *(Column(PAD_MM + COLUMN_MM * k, under, lines(under)) for k in range(count)),
     ]
 
 
 def _title(plan: CutPlan, scale: int, units: Units) -> Title:
     length, width = (format_length(mm, units) for mm in plan.size_mm)
     size = f"{thickness(plan.thickness_mm, units)} x {width} x {length}"
-    metric = units == "metric"
-    kerf = f"kerf {f'{plan.kerf_mm:.1f} mm' if metric else format_length(plan.kerf_mm, units)}"
-    how = IN_ORDER if any(cut.order for cut in plan.cuts) else WHOLE
-    if not plan.kerf_mm:
-        how, kerf = SCORED, "scored: no kerf"
-    first = plan.alike[0]
-    heading, names = "Pieces", plan.names[0]
-    if len(plan.alike) > 1:
-        heading, names = f"{first.split(' ')[0].capitalize()}s cut like this", plan.alike
     return Title(
-        name=f"{plan.stock}, {first}",
+        name=_named(plan),
         count=f"Make {len(plan.alike)}",
-        lines=(plan.job, size, kerf),
-        heading=heading,
-        names=names,
-        practice=how,
+        lines=(size,),
+        heading="",
+        names=plan.alike if len(plan.alike) > 1 else (),
+        practice="",
         scales=f"1:{scale}",
         scale=scale,
     )
+
+
+def foot_words(plans: Sequence[CutPlan], units: Units) -> str:
+    """What goes for all sheets on a page."""
+    kerf_mm = plans[0].kerf_mm
+    words = [SCORED]
+    if kerf_mm:
+        kerf = f"{kerf_mm:.1f} mm" if units == "metric" else format_length(kerf_mm, units)
+        words = [f"{IN_ORDER} Kerf {kerf}."]
+    if any(cut.order is None for plan in plans for cut in plan.cuts):
+        words.append(SHAVED)
+    if plans[0].grain_along is not None:
+        way = "along the length" if plans[0].grain_along else "across the length"
+        words.append(f"Grain runs {way}.")
+    cautions = dict.fromkeys(plan.caution for plan in plans)
+    return " ".join(filter(None, (*words, *cautions)))
 
 
 def thickness(thickness_mm: float, units: Units) -> str:
@@ -238,7 +275,7 @@ def _pieces(plan: CutPlan) -> list[Row]:
 def _cut_rows(plan: CutPlan) -> list[Row]:
     """A row for each cut of a sheet: its number, its place, and what its panel holds."""
     numbered = [cut for cut in plan.cuts if cut.order is not None]
-    rows = [Row("", "Cuts", bold=True), Row("", EDGE_TO_EDGE)] if numbered else []
+    rows = [Row("", "Cuts", bold=True)] if numbered else []
     return [
         *rows,
         *(Row(str(cut.order), f"{cut.place}: {letters(cut.holds)}") for cut in numbered),

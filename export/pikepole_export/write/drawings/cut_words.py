@@ -2,7 +2,6 @@
 
     along(template, a, b, units) -> str          a length along the piece, as it is printed
     across(a, b, units) -> str                   one square to its edges
-    setting(cut) -> str                          "3:12"
     feature_words(template, feature, units) -> list[str]
     notes(template, units) -> str
 
@@ -12,10 +11,10 @@ Places are rounded before they are subtracted, so that the lengths on a drawing 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
 
 from pikepole_export.derive.measures.features import ON_LINE_MM, Cut, Feature, Lies, Place
 from pikepole_export.derive.measures.templates import Template, printed
+from pikepole_export.write.drawings.square import setting, square_words, step_words
 from pikepole_model.units import INCH_MM, Units, format_length
 
 ENDS: dict[Lies, dict[Place, str]] = {
@@ -71,17 +70,10 @@ def _place(template: Template, u: float, units: Units) -> float:
     return printed(u - template.top_edge[0], units)
 
 
-def setting(cut: Cut) -> str:
-    """A cut's angle as a framing square is set to it, in inches on any site: "3:12"."""
-    whole, sixteenths = divmod(round(cut.rise * 16), 16)
-    rise = "-".join(str(n) for n in (whole, Fraction(sixteenths, 16)) if n) or "0"
-    return f"{rise}:12"
-
-
-def cut_words(cut: Cut) -> str:
+def cut_words(cut: Cut, units: Units) -> str:
     """What a cut is and how it is set out: "plumb cut 3:12, 14.0° off square"."""
     off = "square" if cut.off == "square" else "the edge"
-    return f"{cut.name} {setting(cut)}, {cut.angle_deg:.1f}° off {off}"
+    return f"{cut.name} {setting(cut, units)}, {cut.angle_deg:.1f}° off {off}"
 
 
 def feature_name(template: Template, feature: Feature) -> str:
@@ -107,32 +99,32 @@ def feature_words(template: Template, feature: Feature, units: Units) -> list[st
     mouth = feature.birdsmouth
     if mouth:
         called = {"level cut": "seat", "plumb cut": "heel"}
-        lines = [f"{called[cut.name]}: {cut_words(cut)}" for cut in feature.cuts]
+        lines = [f"{called[cut.name]}: {cut_words(cut, units)}" for cut in feature.cuts]
         over, depth = (format_length(mm, units) for mm in (mouth.above_mm, mouth.depth_mm))
         return [*lines, f"plumb over the heel {over}", f"depth square to the edge {depth}"]
     lines = list(_notch_words(template, feature, units))
     for cut in feature.cuts:
         if cut.angle_deg >= SQUARE_DEG:
-            lines += _sawn(template, feature, cut)
+            lines += _sawn(template, feature, cut, units)
     return lines or list(dict.fromkeys(cut.name for cut in feature.cuts))
 
 
-def _sawn(template: Template, feature: Feature, cut: Cut) -> Iterator[str]:
+def _sawn(template: Template, feature: Feature, cut: Cut, units: Units) -> Iterator[str]:
     off_square = cut.angle_deg if cut.off == "square" else 90 - cut.angle_deg
     if template.lies == "ripped":
         # A saw tilts no further than 45 degrees.
         stood = " with the piece on edge" if off_square > 45.0 + SQUARE_DEG else ""
         tilt = 90 - off_square if stood else off_square
-        yield f"bevel {setting(cut)}: rip{stood}, saw tilted {tilt:.1f}°"
+        yield f"bevel {setting(cut, units)}: rip{stood}, saw tilted {tilt:.1f}°"
         if feature.place == "right end" and template.sides.right == "top":
             yield "wide face on the uphill side"
         return
     if off_square <= MITRE_DEG and (cut.name == "level cut" or cut.off == "edge"):
         # Near 45 degrees the one is soon taken for the other.
-        yield f"{cut.name} {setting(cut)}, {off_square:.1f}° off square on a mitre saw"
+        yield f"{cut.name} {setting(cut, units)}, {off_square:.1f}° off square on a mitre saw"
         yield f"{90 - off_square:.1f}° off the edge"
     else:
-        yield cut_words(cut)
+        yield cut_words(cut, units)
     if template.seen_on == "narrow edge":
         yield f"or saw tilted {off_square:.1f}° with the piece flat on its wide face"
     if template.lies == "upright" and feature.place == "right end":
@@ -231,7 +223,9 @@ def _notes(template: Template, units: Units, alone: bool) -> Iterator[str]:
         yield f"{long} along the long edge, {short} along the short edge."
     if any(feature.birdsmouth for feature in template.features):
         yield "A birdsmouth is measured to the plumb line of its heel, dash and dot."
-    yield from _square(template)
+    yield from square_words(template, units)
+    if alone:
+        yield from step_words(template, units)
     if notched and template.lies != "ripped":
         yield NO_OVERCUT
         for words in dict.fromkeys(_thin(template, units)):
@@ -250,24 +244,3 @@ def _thin(template: Template, units: Units) -> Iterator[str]:
         low, high = _left(template, feature)
         if feature.notches and high - low < THIN_MM - ON_LINE_MM:
             yield tongue(template, feature, units)
-
-
-def _square(template: Template) -> Iterator[str]:
-    """How a framing square is held; a ripped piece is set at the saw instead.
-
-    With the rise on the tongue and 12 on the blade at the edge, the tongue lies off square to it
-    and the blade off the edge itself, both by the slope.
-    """
-    if not template.slants or template.lies == "ripped":
-        return
-    rises = {setting(cut).split(":")[0] for cut in template.slants}
-    rise = rises.pop() if len(rises) == 1 else "the first figure"
-    yield f"Framing square: hold {rise} on the tongue and 12 on the blade;"
-    square, edge = (
-        " and ".join(dict.fromkeys(cut.name for cut in template.slants if cut.off == off))
-        for off in ("square", "edge")
-    )
-    legs = [
-        f"the {name} along the {leg}" for name, leg in ((square, "tongue"), (edge, "blade")) if name
-    ]
-    yield f"mark {', '.join(legs)}."

@@ -10,17 +10,19 @@ Boards and sheets that are cut alike are drawn once, and the drawing names the p
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.sheets import StockPlan
-from pikepole_export.files.whole import distinct_slugs, make_folder, put, slug
+from pikepole_export.files.whole import make_folder, put
 from pikepole_export.write.drawings.board_pages import BoardPage, board_pages
 from pikepole_export.write.drawings.board_rows import stage_rows
+from pikepole_export.write.drawings.cells import Place, arranged, shared_page
 from pikepole_export.write.drawings.cut_lists import letter
-from pikepole_export.write.drawings.cut_plans import CutPlan, sheet_drawing
-from pikepole_export.write.drawings.index import index_pages
-from pikepole_export.write.drawings.nested import sheet_layout, sheet_notes
+from pikepole_export.write.drawings.cut_plans import CutPlan, foot_words, sheet_item
+from pikepole_export.write.drawings.index import INDEX, index_pages
+from pikepole_export.write.drawings.nested import caution_of, sheet_layout, sheet_notes
 from pikepole_export.write.drawings.pattern_names import pattern_names
 from pikepole_export.write.drawings.shaped import pattern_pages
 from pikepole_model.building.part import Building
@@ -45,7 +47,12 @@ def write_cut_drawings(
     """
     units = building.scene.units
     drawn = {stem: page.data for stem, page in _board_pages(boards, building)}
-    drawn |= {stem: sheet_drawing(one, units) for stem, one in _sheet_plans(sheets, building)}
+    pages = dict(_sheet_pages(sheets, building))
+    for k, (stem, page) in enumerate(pages.items(), start=1):
+        stocks = ", ".join(dict.fromkeys(plan.stock for plan in page.plans))
+        heading = f"Sheets, page {k} of {len(pages)}: {stocks}"
+        foot = foot_words(page.plans, units)
+        drawn[stem] = shared_page(page.places, heading, foot, units).to_bytes()
     if not drawn:
         return []
     place = make_folder(folder / FOLDER)
@@ -68,12 +75,11 @@ def write_index(
     """
     pages = {name: stem for name, (stem, _) in cut_marks(boards, sheets, building).items()}
     patterns = {
-        name: stem if stem == pattern else f"{pattern} on {stem}"
-        for name, (stem, pattern) in pattern_pages(building).items()
+        name: f"{pattern} on {stem}" for name, (stem, pattern) in pattern_pages(building).items()
     }
     made = index_pages(pages, patterns, building.scene)
     place = make_folder(folder / FOLDER)
-    return [put(place / f"index-{k}.svg", data) for k, data in enumerate(made, start=1)]
+    return [put(place / f"{INDEX}-{k}.svg", data) for k, data in enumerate(made, start=1)]
 
 
 def cut_marks(
@@ -93,7 +99,8 @@ def cut_marks(
     }
     return marks | {
         name: (stem, f"{label}, {letter(k)}")
-        for stem, one in _sheet_plans(sheets, building)
+        for stem, page in _sheet_pages(sheets, building)
+        for one in page.plans
         for label, names in zip(one.alike, one.names, strict=True)
         for k, name in enumerate(names, start=1)
     }
@@ -104,21 +111,44 @@ def _board_pages(
 ) -> Iterator[tuple[str, BoardPage]]:
     """Every page of boards, under its name."""
     scene = building.scene
-    names = {stage.number: stage.name for stage in building.stages}
-    for stage, sections in stage_rows(plans, scene, pattern_names(building)).items():
-        pages = board_pages(stage, names[stage], sections, scene)
-        for k, page in enumerate(pages, start=1):
-            yield f"boards-{stage:02d}-{slug(names[stage])}-{k}", page
+    names = {stage.number: f"Stage {stage.number}, {stage.name}" for stage in building.stages}
+    rows = stage_rows(plans, scene, pattern_names(building))
+    pages = board_pages({names[stage]: some for stage, some in rows.items()}, scene)
+    for k, page in enumerate(pages, start=1):
+        yield f"boards-{k}", page
 
 
-def _sheet_plans(sheets: Sequence[StockPlan], building: Building) -> Iterator[tuple[str, CutPlan]]:
-    """Every drawing of a sheet: its name, and what it shows."""
+@dataclass(frozen=True, slots=True)
+class _SheetPage:
+    """A page of sheets.
+
+    Attributes:
+        plans: What it shows.
+        places: Where.
+    """
+
+    plans: tuple[CutPlan, ...]
+    places: Sequence[Place]
+
+
+def _sheet_pages(
+    sheets: Sequence[StockPlan], building: Building
+) -> Iterator[tuple[str, _SheetPage]]:
+    """Every page of sheets, under its name."""
     scene, shaped = building.scene, pattern_names(building)
-    drawn = [one for stock in sheets for one in _sheets(stock, scene, shaped)]
-    stocks = dict.fromkeys(one.stock for one in drawn)
-    called = dict(zip(stocks, distinct_slugs(stocks), strict=True))
-    for one in drawn:
-        yield f"{called[one.stock]}-{slug(one.alike[0])}", one
+    # What is sawn, and what is scored; wood, and panes.
+    alike: dict[tuple[bool, bool | None], list[CutPlan]] = {}
+    for plan in (plan for stock in sheets for plan in _sheets(stock, scene, shaped)):
+        alike.setdefault((plan.kerf_mm > 0.0, plan.grain_along), []).append(plan)
+    pages: list[_SheetPage] = []
+    for plans in alike.values():
+        items = {sheet_item(plan, scene.units): plan for plan in plans}
+        pages += (
+            _SheetPage(tuple(items[place.item] for place in places), places)
+            for places in arranged(items, scene.units)
+        )
+    for k, page in enumerate(pages, start=1):
+        yield f"sheets-{k}", page
 
 
 def _sheets(plan: StockPlan, scene: Scene, shaped: Mapping[str, str]) -> Iterator[CutPlan]:
@@ -134,7 +164,6 @@ def _sheets(plan: StockPlan, scene: Scene, shaped: Mapping[str, str]) -> Iterato
         sheets = [plan.plan.sheets[number - 1] for number in numbers]
         placed, cuts = sheet_layout(sheets[0], plan.kerf_mm, scene.units, shaped)
         yield CutPlan(
-            job=scene.title,
             stock=plan.stock.name,
             thickness_mm=plan.stock.thickness_mm,
             alike=tuple(f"sheet {number}" for number in numbers),
@@ -143,6 +172,7 @@ def _sheets(plan: StockPlan, scene: Scene, shaped: Mapping[str, str]) -> Iterato
             kerf_mm=plan.kerf_mm,
             placed=placed,
             cuts=cuts,
-            notes=tuple(sheet_notes(sheets[0], plan, scene.units)),
+            notes=tuple(sheet_notes(sheets[0], scene.units)),
+            caution=caution_of(plan),
             grain_along=None if plan.is_pane else True,
         )

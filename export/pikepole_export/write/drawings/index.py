@@ -15,6 +15,7 @@ from pikepole_export.write.drawings.svg import Sheet, wrapped
 from pikepole_export.write.drawings.title import NAME_MM, SMALL_MM, unbroken
 from pikepole_model.scene.schema import Scene
 
+INDEX = "index"
 COLUMNS, GAP_MM, INDENT_MM, LINE_MM, HEAD_MM = 3, 4.0, 4.0, 3.7, 12.0
 
 

@@ -109,16 +109,15 @@ class Lengths:
         if len(self._family) == 1:
             return None
         letters = [letter for letter, _ in self._columns]
-        rows = zip(
-            self._family.items(),
-            zip(*(told for _, told in self._columns), strict=True),
-            strict=True,
-        )
         return LengthTable(
             ("pattern", "make", *letters, "pieces"),
             tuple(
-                (name, str(len(one.names)), *told, "; ".join(together(one.names)))
-                for (name, one), told in rows
+                (
+                    *(name, str(len(one.names))),
+                    *(told[k] for _, told in self._columns),
+                    "; ".join(together(one.names)),
+                )
+                for k, (name, one) in enumerate(self._family.items())
             ),
         )
 

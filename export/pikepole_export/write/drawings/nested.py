@@ -1,7 +1,8 @@
 """A sheet of a plan as it is drawn: its length along the page, its pieces, its cuts, its notes.
 
 sheet_layout(sheet, kerf_mm, units) -> placed, cuts
-sheet_notes(sheet, plan, units) -> what to know before it is cut
+sheet_notes(sheet, units) -> what to know before it is cut
+caution_of(plan) -> what to mind with its stock
 """
 
 from __future__ import annotations
@@ -73,30 +74,28 @@ def sheet_layout(
     return tuple(placed), tuple(_saw_cuts(sheet, kerf_mm, list(places)))
 
 
-def sheet_notes(sheet: CutSheet, plan: StockPlan, units: Units) -> Iterator[str]:
-    """What is to be known before a sheet is cut.
+def caution_of(plan: StockPlan) -> str:
+    """What is to be minded with all sheets of a stock."""
+    if plan.is_pane and plan.kerf_mm:
+        return PLASTIC
+    return GOOD_FACE if "plywood" in plan.stock.name else ""
+
+
+def sheet_notes(sheet: CutSheet, units: Units) -> Iterator[str]:
+    """What is to be known of a sheet before it is cut.
 
     Args:
         sheet: Of a cut plan.
-        plan: What it belongs to.
         units: The measures are printed in.
     """
-    if plan.is_pane and plan.kerf_mm:
-        yield PLASTIC
-    elif "plywood" in plan.stock.name:
-        yield GOOD_FACE
     if sheet.shavings:
         holds = _holds(sheet)
-        each = (
-            f"{format_length(one.off_mm, units)} at the {_FAR_EDGE[one.divides]} edge of "
-            f"{letters(holds[one.panel])}"
-            for one in sheet.shavings
-        )
-        yield (
-            "Too much by no more than the saw takes (chain lines): "
-            f"{'; '.join(each)}. Plane it off, leave it where the gap at the joint allows, or buy "
-            "panels sized for spacing."
-        )
+        alike: dict[str, set[int]] = {}
+        for one in sheet.shavings:
+            off = f"{format_length(one.off_mm, units)} at the {_FAR_EDGE[one.divides]} edge"
+            alike.setdefault(off, set()).update(holds[one.panel])
+        each = (f"{off} of {letters(own)}" for off, own in alike.items())
+        yield f"Chain lines: {'; '.join(each)}."
 
 
 def _holds(sheet: CutSheet) -> dict[int, tuple[int, ...]]:

@@ -17,8 +17,8 @@ from pikepole_export.derive.measures.features import Cut
 from pikepole_export.derive.measures.outlines import Outline
 from pikepole_export.graphics.lettering import spread
 from pikepole_export.write.drawings.cells import Item, celled, drawn_mm, room_of
-from pikepole_export.write.drawings.cut_words import setting
 from pikepole_export.write.drawings.drafting import GAP_MM, TEXT_MM, Draft, View, scale_to_fit
+from pikepole_export.write.drawings.square import setting
 from pikepole_export.write.drawings.svg import DOWN, UP, Point, Sheet, Size
 from pikepole_export.write.drawings.title import LINE_MM, Title
 from pikepole_model.units import Units, format_length
@@ -27,7 +27,7 @@ from pikepole_model.units import Units, format_length
 _GRIDS = ((5, 2), (4, 2), (3, 2), (5, 1), (4, 1), (2, 2), (3, 1), (2, 1))
 FINEST = 25
 # Round the blank: its marks, which way is up, and the least room that is left for it.
-LEFT_MM, OVER_MM, UNDER_MM, RIGHT_MM, LEAST_MM = 27.0, 12.0, 32.0, 4.0, 10.0
+LEFT_MM, OVER_MM, UNDER_MM, RIGHT_MM, LEAST_MM = 27.0, 14.0, 32.0, 4.0, 10.0
 LETTERING_MM = 3.4  # what one mark takes of an edge
 # From the blank to the line of its marks.
 RUNNING_MM = 5.0
@@ -92,7 +92,7 @@ def _told(outline: Outline, called: str, units: Units, scale: float) -> tuple[Ti
     alike: dict[str, list[str]] = {}
     for letter, cut in zip(ascii_lowercase, outline.slopes, strict=False):
         edge = "bottom" if cut.off == "edge" else "left"
-        words = f"{setting(cut)} ({cut.angle_deg:.1f}°) off the {edge} edge"
+        words = f"{setting(cut, units)} ({cut.angle_deg:.1f}°) off the {edge} edge"
         alike.setdefault(words, []).append(letter)
     return title, [f"{', '.join(own)}: {words}" for words, own in alike.items()]
 
@@ -270,13 +270,12 @@ def _small(outline: Outline, scale: float) -> list[Any]:
 
 def foot_words(pieces: Collection[Outline]) -> str:
     """What goes for flat pieces."""
-    folded = any(one.folds for one in pieces)
-    faces = " or ".join(dict.fromkeys(one.seen for one in pieces if not one.folds))
+    faces = " or ".join(dict.fromkeys(one.seen for one in pieces))
     words = [
         "Marks from the lower left corner of the blank, thin lines carry them. Cut the blank "
         f"first, by the cut plan; then mark the face seen {faces} and cut out what is grey."
     ]
-    if folded:
+    if any(one.folds for one in pieces):
         words.append(
             "Flashing: edges raw, no hem; fold both legs down along the chain lines, 5° less than "
             "square; close the joint and bed the piece in sealant over both base flashings."

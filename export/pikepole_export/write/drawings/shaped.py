@@ -16,9 +16,9 @@ from pikepole_export.derive.measures.bends import Bend
 from pikepole_export.derive.measures.families import families
 from pikepole_export.derive.measures.outlines import Outline
 from pikepole_export.derive.measures.templates import Template
-from pikepole_export.files.whole import make_folder, put
-from pikepole_export.write.drawings.bent import FROM_THE_GIRTH, bent_item
-from pikepole_export.write.drawings.cells import Item, Place, arranged, shared_page, shared_stem
+from pikepole_export.files.whole import make_folder, put, slug
+from pikepole_export.write.drawings.bent import OF_ALL_BENDS, bent_item
+from pikepole_export.write.drawings.cells import Item, Place, arranged, shared_page
 from pikepole_export.write.drawings.details import details_of
 from pikepole_export.write.drawings.outlines import foot_words, outline_item
 from pikepole_export.write.drawings.pattern_names import named_shapes, pattern_names
@@ -82,27 +82,38 @@ def _pages(building: Building) -> Iterator[Page]:
         for family in families(sticks)
         for item, own in pattern_items(family, units)
     }
-    yield from _shared(items, "Patterns", ONE_PATTERN, units)
+    yield from _shared(items, "Patterns", lambda _: ONE_PATTERN, units)
     for name, one in sticks:
         yield from _full_size(name, one, units)
     flat = {name: one for name, one in shapes if isinstance(one, Outline)}
     pieces = {outline_item(one, name, units): (name,) for name, one in flat.items()}
-    yield from _shared(pieces, "Flat pieces", foot_words(flat.values()), units)
+
+    def flat_words(names: Sequence[str]) -> str:
+        return foot_words([flat[name] for name in names])
+
+    yield from _shared(pieces, "Flat pieces", flat_words, units)
     bent = {
         bent_item(one, name, building.scene.catalogue.find_flat(one.stock).lap_mm, units): (name,)
         for name, one in shapes
         if isinstance(one, Bend)
     }
-    yield from _shared(bent, "Profiles of bent metal", FROM_THE_GIRTH, units)
+    yield from _shared(bent, "Bent metal", lambda _: OF_ALL_BENDS, units)
 
 
 def _shared(
-    items: Mapping[Item, tuple[str, ...]], heading: str, foot: str, units: Units
+    items: Mapping[Item, tuple[str, ...]],
+    heading: str,
+    foot: Callable[[Sequence[str]], str],
+    units: Units,
 ) -> Iterator[Page]:
-    """Pages of cells, the tall ones first; each item with the patterns that are on it."""
-    for places in arranged(sorted(items, key=lambda item: (-item.size[1], -item.size[0])), units):
+    """Pages of cells, the largest first; each item with the patterns that are on it."""
+    large_first = sorted(items, key=lambda item: (-item.size[1], -item.size[0]))
+    pages = arranged(large_first, units)
+    for k, places in enumerate(pages, start=1):
         names = tuple(name for place in places for name in items[place.item])
-        yield Page(shared_stem(names), names, partial(_cells, places, heading, foot, units))
+        head = f"{heading}, page {k} of {len(pages)}"
+        draw = partial(_cells, places, head, foot(names), units)
+        yield Page(f"{slug(heading)}-{k}", names, draw)
 
 
 def _cells(places: Sequence[Place], heading: str, foot: str, units: Units) -> bytes:

@@ -32,9 +32,13 @@ from pikepole_export.write.pictures.plate import (
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.geometry.placement import Points
+from pikepole_model.units import Units
 
 SCALE = 5
-SAID = "cut through, 1:5 on a page printed 10 in wide"
+SAID: dict[Units, str] = {
+    "imperial": "cut through, 1:5 on a page printed 10 in wide",
+    "metric": "cut through, 1:5 on a page printed 254 mm wide",
+}
 EDGE_PX = 22
 NAMES_PX = 210  # the room for names, on the right
 NAME_GAP_PX = 8
@@ -196,7 +200,7 @@ def detail(building: Building, stage: Stage, cut: Cut, size: tuple[int, int]) ->
     top = EDGE_PX // 2 + 2 * LINE_PX + LINE_PX // 2
     wide, tall = size[0] - 2 * EDGE_PX - NAMES_PX, size[1] - top - EDGE_PX
     write(plate, (EDGE_PX, EDGE_PX // 2 + LINE_PX), cut.title, bold=True)
-    write(plate, (EDGE_PX, EDGE_PX // 2 + 2 * LINE_PX), SAID, ink=QUIET)
+    write(plate, (EDGE_PX, EDGE_PX // 2 + 2 * LINE_PX), SAID[building.scene.units], ink=QUIET)
     half = np.array([wide, tall]) / 2 / scale
     frame = shapely.box(*-half, *half)
 

@@ -105,7 +105,7 @@ def _write_job(building: Building, strength: Strength, picture: Pictures) -> Non
     for check in strength.checks:
         if not check.is_worked:
             continue
-        part = _piece(by_name, strength, check.member)
+        part = piece_of(by_name, strength, check.member)
         if part is None or any(mark["member"] == check.member for mark in marks):
             continue
         x, y, _ = sheet.place(np.array([part.centre_mm]))[0]
@@ -131,9 +131,9 @@ def _write_job(building: Building, strength: Strength, picture: Pictures) -> Non
     (picture.job / "words.json").write_text(json.dumps(words), encoding="utf-8")
 
 
-def _piece(by_name: dict[str, Part], strength: Strength, member: str) -> Part | None:
+def piece_of(by_name: dict[str, Part], strength: Strength, member: str) -> Part | None:
     """The piece that a member's mark points to; the first ply of a built-up one."""
     if member in by_name:
         return by_name[member]
-    plies = (name for name in strength.ratios if name.startswith(f"{member} ply"))
+    plies = (name for name in strength.ratios if name.startswith(f"{member} "))
     return by_name.get(next(plies, ""))

@@ -27,7 +27,7 @@ from pikepole_model.units import Units, format_length
 
 MARGINS = (18.0, 12.0, 52.0, 22.0)
 GROUND_MM = 400.0  # that the ground is drawn on beside the building
-GAP_MM = 10.0
+GAP_MM, FLAT_MM = 10.0, 0.1
 TAG_MM = 2.3
 WEDGE_MM = 9.0  # of the triangle that says a slope
 FAR_MM = 1e6
@@ -68,7 +68,8 @@ def _elevation(building: Building, wall: Wall) -> PlanSheet:
     draw_lines(sheet, view, shapely.intersection(seen, above), Layer.VISIBLE, "narrow")
     whole = shapely.union_all(faces.outlines[~shapely.is_empty(seen)])
     # Closed where only a gap between two boards is left, through which nothing with an edge shows.
-    closed = shapely.buffer(whole, GAP_MM, join_style="mitre")
+    # Without corners too flat to have a mitre.
+    closed = shapely.buffer(shapely.simplify(whole, FLAT_MM), GAP_MM, join_style="mitre")
     whole = shapely.buffer(closed, -GAP_MM, join_style="mitre")
     profile = shapely.intersection(shapely.boundary(whole), above)
     draw_lines(sheet, view, profile, Layer.VISIBLE, "cut")

@@ -16,6 +16,7 @@ from pikepole_export.write.plans.framing import framing
 from pikepole_export.write.plans.sections import sections
 from pikepole_export.write.plans.sheet import PlanSheet, number_sheet
 from pikepole_export.write.plans.site_plan import site_plan
+from pikepole_export.write.plans.structure import structure
 from pikepole_model.building.part import Building
 
 FOLDER = "plans"
@@ -26,7 +27,7 @@ def plan_sheets(building: Building) -> list[PlanSheet]:
     finished = building.finished
     sheets = [
         *(site_plan(finished), floor_plan(finished)),
-        *(*elevations(finished), *sections(finished), *framing(finished)),
+        *(*elevations(finished), *sections(finished), structure(finished), *framing(finished)),
     ]
     for number, sheet in enumerate(sheets, start=1):
         number_sheet(sheet, number, len(sheets))

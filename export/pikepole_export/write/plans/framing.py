@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from pikepole_export.derive.measures.layouts import (
+    ANCHORS,
     BEDS,
     POINTS,
     RUNNERS,
     Layout,
     frame_layout,
     seen_from_outside,
+    spot,
     wall_layout,
 )
 from pikepole_export.derive.views.faces import faces_towards
@@ -30,43 +33,71 @@ from pikepole_model.building.part import Building, Part
 from pikepole_model.units import format_length
 
 MARGINS = (22.0, 12.0, 30.0, 42.0)
+ANCHOR_MM = 0.9
 CAST = POINTS | BEDS
-FOUNDATION = RUNNERS | BEDS | POINTS
+FOUNDATION = RUNNERS | BEDS | POINTS | ANCHORS
 OVER_ROOF = (Family.ROOF_FRAME, Family.BEAMS)
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """What one framing sheet shows.
+
+    Attributes:
+        file: Of the sheet, without its ending: "front-wall-framing".
+        name: "Front wall framing".
+        parts: What is drawn on it.
+        is_wall: Whether it stands.
+    """
+
+    file: str
+    name: str
+    parts: list[Part]
+    is_wall: bool
 
 
 def framing(building: Building) -> Iterator[PlanSheet]:
     """A sheet for each frame that is there, from the ground up, and for each wall."""
-    parts = building.parts
+    for frame in frames(building.parts):
+        if frame.is_wall:
+            layout = wall_layout(frame.parts, building.parts)
+            _, out = seen_from_outside(frame.parts, building.parts)
+            side = max(SIDES.values(), key=lambda side: float(np.dot(side.towards, out)))
+        else:
+            layout, side = frame_layout(frame.parts), ABOVE
+        if layout:
+            yield _sheet(building, frame, side, layout)
+
+
+def frames(parts: Sequence[Part]) -> Iterator[Frame]:
+    """What there is to be drawn on framing sheets, in their order.
+
+    Args:
+        parts: Of a building as it stands in the end.
+    """
     for file, name, own in (
         ("foundation", "Foundation plan", [p for p in parts if p.kind in FOUNDATION]),
         ("floor-framing", "Floor framing", _of(parts, Family.FLOOR_FRAME)),
         ("loft-framing", "Loft framing", _of(parts, Family.LOFT_FRAME)),
         ("roof-framing", "Roof framing", _of(parts, *OVER_ROOF)),
     ):
-        layout = frame_layout(own) if own else None
-        if layout:
-            yield _sheet(building, file, name, own, ABOVE, layout)
+        if own:
+            yield Frame(file, name, own, is_wall=False)
     groups = {part.group: None for part in parts if part.kind.row.assembly is Assembly.WALL}
     for group in groups:
         own = [part for part in _of(parts, Family.WALL_FRAME) if part.group == group]
-        layout = wall_layout(own, parts) if own else None
-        if layout:
-            _, out = seen_from_outside(own, parts)
-            side = max(SIDES.values(), key=lambda side: float(np.dot(side.towards, out)))
-            file = f"{group.replace(' ', '-')}-framing"
-            yield _sheet(building, file, f"{group.capitalize()} framing", own, side, layout)
+        if own:
+            name = f"{group.capitalize()} framing"
+            yield Frame(f"{group.replace(' ', '-')}-framing", name, own, is_wall=True)
 
 
 def _of(parts: Sequence[Part], *families: Family) -> list[Part]:
     return [part for part in parts if part.kind.family in families]
 
 
-def _sheet(
-    building: Building, file: str, name: str, own: Sequence[Part], side: Side, layout: Layout
-) -> PlanSheet:
+def _sheet(building: Building, frame: Frame, side: Side, layout: Layout) -> PlanSheet:
     """One frame with its tape marks, overall sizes, and what it is made of."""
-    units = building.scene.units
+    units, own = building.scene.units, frame.parts
     box = box_of(own, side)
     kinds = list(dict.fromkeys(part.kind for part in own))
     notes = [
@@ -75,9 +106,12 @@ def _sheet(
         *(height_words(name, z, units) for z, name in depths(own)),
         layout.note.rstrip("."),
     ]
-    sheet, view = new_sheet(building, file, name, notes, box, MARGINS)
+    sheet, view = new_sheet(building, frame.file, frame.name, notes, box, MARGINS)
     seen = edges_seen(faces_towards(own, side))
     draw_lines(sheet, view, seen, Layer.VISIBLE, "narrow")
+    for anchor in (part for part in own if part.kind in ANCHORS):  # too small to be seen
+        with sheet.on(Layer.VISIBLE):
+            sheet.circle(view.at(spot(anchor)), ANCHOR_MM)
     for u0, v0, u1, v1 in layout.crossed:
         with sheet.on(Layer.OPENINGS):
             sheet.line(view.all([(u0, v0), (u1, v1)]))

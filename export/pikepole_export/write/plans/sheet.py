@@ -215,7 +215,7 @@ class PlanSheet(Sheet):
 def scale_words(scale: float, units: Units) -> str:
     """A scale as it is written: "1:50", or a quarter inch to the foot with 1:48 behind."""
     ratio = f"1:{scale:g}"
-    if units == "metric":
+    if units == "metric" or scale == 1:
         return ratio
     if scale % 120 == 0:  # as sites are drawn
         return f'1" = {format_length(INCH_MM * scale, units)} ({ratio})'
@@ -253,24 +253,44 @@ def new_sheet(
     scales = scales or SCALES[scene.units]
     scale = float(next((one for one in scales if one >= needed), scales[-1]))
 
+    said = (*notes, *(["dimensions in millimetres"] if scene.units == "metric" else []))
+    sheet = _framed(building, file, name, said, scale)
+    left = MARGIN_MM + margins[0] + (room[0] - size[0] / scale) / 2
+    low = MARGIN_MM + margins[1] + (room[1] + size[1] / scale) / 2
+    return sheet, View(scale, (left - box[0] / scale, low + box[1] / scale))
+
+
+def word_sheet(building: Building, file: str, name: str, notes: Sequence[str]) -> PlanSheet:
+    """A sheet for words alone; its bar is true, to check the print.
+
+    Args:
+        building: Whose it is.
+        file: The file's name, without its ending.
+        name: What it says.
+        notes: What there is to know of it, in short.
+    """
+    return _framed(building, file, name, notes, 1.0)
+
+
+def _framed(
+    building: Building, file: str, name: str, notes: Sequence[str], scale: float
+) -> PlanSheet:
+    scene = building.scene
     title = Title(
         name=name,
         count=scene.title,
         lines=(FILL_IN,),
         heading="Notes",
-        names=(*notes, *(["dimensions in millimetres"] if scene.units == "metric" else [])),
+        names=tuple(notes),
         practice=CAUTION,
         scales=scale_words(scale, scene.units),
         scale=scale,
     )
-    sheet = framed(
+    return framed(
         scene.units,
         title,
         lambda size, words: PlanSheet(size, words, units=scene.units, scale=scale, name=file),
     )
-    left = MARGIN_MM + margins[0] + (room[0] - size[0] / scale) / 2
-    low = MARGIN_MM + margins[1] + (room[1] + size[1] / scale) / 2
-    return sheet, View(scale, (left - box[0] / scale, low + box[1] / scale))
 
 
 def number_sheet(sheet: PlanSheet, number: int, count: int) -> None:

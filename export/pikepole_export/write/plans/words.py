@@ -90,7 +90,13 @@ def slope_words(angle_deg: float, units: Units) -> str:
 
 def roof_words(parts: Iterable[Part], units: Units) -> list[str]:
     """The slopes of a roof in a note; none without a roof of rafters."""
-    slopes = dict.fromkeys(slope_words(angle, units) for _, angle in slopes_of(parts))
+
+    def told(angle_deg: float) -> str:
+        rise_mm = 1000 * math.tan(math.radians(angle_deg))
+        more = f" ({rise_mm:.0f} mm/m)" if units == "metric" else ""
+        return f"{slope_words(angle_deg, units)}{more}"
+
+    slopes = dict.fromkeys(told(angle) for _, angle in slopes_of(parts))
     return [f"roof slope {', '.join(slopes)}"] if slopes else []
 
 

@@ -13,7 +13,9 @@ from collections.abc import Iterator, Sequence
 from html import escape
 from pathlib import Path
 
-from pikepole_export.derive.strength.check import Check, Measured, Worked
+from pikepole_export.derive.strength.beam import Force
+from pikepole_export.derive.strength.check import Basis, Check, Measured, Worked
+from pikepole_export.derive.strength.combinations import MEANS
 from pikepole_export.derive.strength.nds import Adjusted
 from pikepole_export.derive.strength.plan import DEFERS, Strength
 from pikepole_export.derive.strength.words import (
@@ -25,6 +27,7 @@ from pikepole_export.derive.strength.words import (
 )
 from pikepole_export.files.whole import put
 from pikepole_model.building.part import Building
+from pikepole_model.building.quoted import cited
 from pikepole_model.units import Units
 
 NAME = "calculations.html"
@@ -44,6 +47,11 @@ section > div { break-inside: avoid; } .over { font-weight: bold; } p { margin: 
 @media print { body { margin: 0; max-width: none; font-size: 11px; } }
 """
 
+_LEGEND = (
+    "; ".join(f"{load.value}: {means}" for load, means in MEANS.items())
+    + ". Forces on members are down; what draws up is below zero."
+)
+
 
 def write_calculations(building: Building, strength: Strength, folder: Path) -> Path:
     """Write the sheets.
@@ -54,9 +62,7 @@ def write_calculations(building: Building, strength: Strength, folder: Path) -> 
         folder: That is there.
     """
     units = building.scene.units
-    members: dict[str, list[Check]] = {}
-    for check in strength.checks:
-        members.setdefault(check.member, []).append(check)
+    members = _members(strength.checks)
     title = f"{building.scene.title}: calculations"
     lines = [
         "<!DOCTYPE html>",
@@ -68,10 +74,11 @@ def write_calculations(building: Building, strength: Strength, folder: Path) -> 
         *_list(strength.assumed),
         "<h2>Loads of the site</h2>",
         *_loads(strength.loads, units),
+        f"<p>{escape(_LEGEND)}</p>",
         "<h2>Members, the hardest worked first</h2>",
         f'<p><img src="{PICTURE}" alt="The frame, each piece in the shade of its ratio"></p>',
-        *_contents(list(members.values())),
-        *(line for checks in members.values() for line in _sheet(checks, units)),
+        *_contents(members),
+        *(line for checks in members for line in _sheet(checks, units)),
         "<h2>Not looked at</h2>",
         *_list(strength.left_out),
         "</body></html>",
@@ -80,6 +87,15 @@ def write_calculations(building: Building, strength: Strength, folder: Path) -> 
     path = folder / NAME
     put(path, "\n".join(lines).encode())
     return path
+
+
+def _members(checks: Sequence[Check]) -> list[list[Check]]:
+    """The checks of each member, the hardest worked first, and last what no load is put on."""
+    found: dict[str, list[Check]] = {}
+    for check in checks:
+        found.setdefault(check.member, []).append(check)
+    rows = [sorted(row, key=lambda one: not one.is_worked) for row in found.values()]
+    return sorted(rows, key=lambda row: (not row[0].is_worked, -row[0].ratio))
 
 
 def _list(sentences: Sequence[str]) -> Iterator[str]:
@@ -122,11 +138,63 @@ def _sheet(checks: list[Check], units: Units) -> Iterator[str]:
     most = max(check.of for check in checks)
     if most > 1:
         yield f"<p>It stands for {most} of its sort, as the worst of them.</p>"
+    basis = next((check.basis for check in checks if check.basis), None)
+    if basis is not None:
+        yield "<div>"
+        yield from _reckoned_with(basis, units)
+        yield "</div>"
     for check in checks:
         yield "<div>"
         yield from _worked(check, units)
         yield "</div>"
     yield "</section>"
+
+
+def _reckoned_with(basis: Basis, units: Units) -> Iterator[str]:
+    """How it lies and what is on it, each load in a column."""
+
+    def length(value: float) -> str:
+        return number_text(value, Measured.LENGTH, units)
+
+    yield "<h3>Reckoned with</h3>"
+    if not basis.supports:
+        total = ", ".join(
+            f"{load.value} {number_text(_sum(forces), Measured.FORCE, units)}"
+            for load, forces in basis.loads.items()
+        )
+        yield f"<p>{length(basis.length_mm)} high; on it, with itself: {total}</p>"
+        return
+    lies = "; ".join(f"{length(at)} on {escape(name)}" for at, name in basis.supports)
+    yield f"<p>{length(basis.length_mm)} long, at {lies}</p>"
+    says: list[str] = []
+    if basis.strip_mm:
+        says.append(f"it carries a strip {length(basis.strip_mm)} wide")
+    if basis.slope_deg > 0.01:
+        says.append(f"it slopes {basis.slope_deg:.2f} degrees; loads are square to it")
+    if basis.hinges_mm:
+        says.append(f"no moment at {', '.join(length(at) for at in basis.hinges_mm)}")
+    if says:
+        yield f"<p>{'; '.join(says).capitalize()}</p>"
+    kinds = [load for load, forces in basis.loads.items() if _sum(forces) or len(forces) > 1]
+    places = sorted({(one.from_mm, one.to_mm) for load in kinds for one in basis.loads[load]})
+    heads = "".join(f"<th>{load.value}</th>" for load in kinds)
+    yield f"<table><tr><th>From</th><th>To</th>{heads}</tr>"
+    for low, high in places:
+        cells = "".join(
+            f'<td class="n">{_on_it(basis.loads[load], (low, high), units)}</td>' for load in kinds
+        )
+        end = length(high) if high > low else ""
+        yield f'<tr><td class="n">{length(low)}</td><td class="n">{end}</td>{cells}</tr>'
+    yield "</table>"
+
+
+def _on_it(forces: Sequence[Force], place: tuple[float, float], units: Units) -> str:
+    there = [one for one in forces if (one.from_mm, one.to_mm) == place]
+    return number_text(_sum(there), Measured.FORCE, units) if there else ""
+
+
+def _sum(forces: Sequence[Force]) -> float:
+    return math.fsum(one.force_n for one in forces)
 
 
 def _worked(check: Check, units: Units) -> Iterator[str]:
@@ -166,7 +234,7 @@ def _factors(value: Adjusted, units: Units) -> Iterator[str]:
         if one.value != 1:
             yield (
                 f'<tr><td>x {escape(one.symbol)}</td><td class="n">{one.value:.3f}</td>'
-                f"<td>{escape(one.clause)}</td></tr>"
+                f"<td>{escape(cited(one.clause, units))}</td></tr>"
             )
     yield "</table>"
     ones = ", ".join(one.symbol for one in value.factors if one.value == 1)

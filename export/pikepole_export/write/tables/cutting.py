@@ -9,7 +9,7 @@ stage cuts what is left of it. Programs know besides what to buy, and have every
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,7 +17,7 @@ from pikepole_export.derive.cutting.board_work import (
     BoardUse,
     board_work,
     in_order,
-    piece_words,
+    run_words,
     stops,
 )
 from pikepole_export.derive.cutting.cuts import SectionPlan
@@ -32,7 +32,7 @@ from pikepole_export.write.tables.csv_json import Table, plain_table
 from pikepole_export.write.tables.how_good import HOW_GOOD, HowGood, for_programs, how_good
 from pikepole_model.building.part import Building
 from pikepole_model.scene.buying import Cutting
-from pikepole_model.units import Units, format_length
+from pikepole_model.units import Units
 
 _SECTIONS = (
     Column("section"),
@@ -76,6 +76,10 @@ _STOPS = (
     Column("pieces"),
     Column("parts"),
 )
+
+
+# What a board is called by whether it is at hand.
+_OWN = {False: "board", True: "own board"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,18 +225,13 @@ def _use(plan: SectionPlan, use: BoardUse, names: Mapping[int, str], units: Unit
         section=plan.section.name,
         material=plan.material,
         board=use.number,
-        cut_from="off-cut" if use.is_offcut else "board",
+        cut_from="off-cut" if use.is_offcut else _OWN[use.board.stock.is_own],
         length_mm=use.length_mm,
-        cut="; ".join(_cut(plan, use, units)),
+        cut="; ".join(text for _, text in run_words([use], plan, units, {})),
         cuts=use.cuts,
         left_mm=use.left_mm,
         keep="yes" if use.is_kept else "",
     )
-
-
-def _cut(plan: SectionPlan, use: BoardUse, units: Units) -> Iterable[str]:
-    for piece in use.pieces:
-        yield f"{format_length(piece.length_mm, units)} {piece_words(piece, use, plan, units)}"
 
 
 def _pieces(plan: SectionPlan, board: Board) -> list[dict[str, Any]]:

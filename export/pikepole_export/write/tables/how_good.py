@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import isinf
 from typing import Any
 
 from pikepole_export.derive.cutting.lengths import LengthPlan
@@ -24,16 +25,16 @@ class HowGood:
 
     cost: float | None
     bound_cost: float | None
-    gap_percent: float
+    gap_percent: float | None
     proven: str
 
 
-def how_good(plan: LengthPlan | SheetPlan) -> tuple[float | None, float | None, float, str]:
-    """Cost, its bound, the gap and whether it is proven: of money only where there are prices."""
+def how_good(plan: LengthPlan | SheetPlan) -> tuple[float | None, float | None, float | None, str]:
+    """Cost and its bound where there are prices, the gap unless it is endless, if it is proven."""
     return (
         None if plan.cost is None else rounded(plan.cost, CENTS),
         None if plan.cost is None else rounded(plan.bound, CENTS),
-        rounded(100 * plan.gap, 2),
+        None if isinf(plan.gap) else rounded(100 * plan.gap, 2),
         "no" if plan.gap else "yes",
     )
 

@@ -57,6 +57,10 @@ _SHEET_USES = (
 )
 
 
+# What a sheet is called by whether it is at hand.
+_OWN = {False: "sheet", True: "own sheet"}
+
+
 @dataclass(frozen=True, slots=True)
 class _Stock(HowGood):
     stock: str
@@ -108,7 +112,7 @@ def sheets_table(plans: Sequence[StockPlan], building: Building) -> Table:
         "stocks": [for_programs(record(_STOCKS, _stock(plan))) for plan in plans],
         "sheets": [
             {
-                **record(_SHEETS, _Sheet(plan.stock.name, number, *_sides(plan))),
+                **record(_SHEETS, _Sheet(plan.stock.name, number, *_sides(sheet))),
                 **_work(sheet),
                 "kept": [
                     {"name": kept.name, "panel": kept.panel, "stage": kept.stage}
@@ -137,8 +141,8 @@ def _stock(plan: StockPlan) -> _Stock:
     )
 
 
-def _sides(plan: StockPlan) -> tuple[float, float]:
-    return plan.stock.width_mm, plan.stock.length_mm
+def _sides(sheet: CutSheet) -> tuple[float, float]:
+    return sheet.stock.width_mm, sheet.stock.length_mm
 
 
 def _sheet_use(plan: StockPlan, use: SheetUse, names: Mapping[int, str], units: Units) -> _SheetUse:
@@ -167,7 +171,7 @@ def _sheet_use(plan: StockPlan, use: SheetUse, names: Mapping[int, str], units: 
         stage_name=names[use.stage],
         stock=plan.stock.name,
         sheet=use.number,
-        cut_from=f"off-cut {use.name}" if use.name else "sheet",
+        cut_from=f"off-cut {use.name}" if use.name else _OWN[use.sheet.stock.is_own],
         width_mm=use.width_mm,
         length_mm=use.length_mm,
         cut="; ".join(cut),

@@ -1,0 +1,115 @@
+"""What fixes one piece of a frame to another, and what of wind it is to hold there.
+
+Joints(building)                    fastenings and bent steel, by the names of two pieces
+lifted(paths, member) -> places     where a member is drawn up, with what
+drawn_up(...) -> Check              that beside what holds it
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from pikepole_export.derive.buying.schedule import Fixed, fixed
+from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
+from pikepole_export.derive.strength.combinations import LIFTED, UPLIFT, Combination, Load
+from pikepole_export.derive.strength.frame import Member
+from pikepole_export.derive.strength.paths import Loads, Paths
+from pikepole_export.derive.strength.supports import Held
+from pikepole_model.building.fastenings import Bought, load_fastenings
+from pikepole_model.building.load_path import ties_between
+from pikepole_model.building.part import Building, Part
+
+
+@dataclass(frozen=True)
+class Joints:
+    """The fastenings of a building, found by the names of the two pieces.
+
+    Attributes:
+        building: Whose.
+    """
+
+    building: Building
+
+    @cached_property
+    def _rows(self) -> dict[str, list[Fixed]]:
+        found: defaultdict[str, list[Fixed]] = defaultdict(list)
+        for one in fixed(self.building):
+            for part in (one.part, *one.others):
+                found[part.name].append(one)
+        return dict(found)
+
+    @cached_property
+    def _ties(self) -> dict[tuple[str, str], list[Part]]:
+        return ties_between(self.building)
+
+    def of(self, parts: Iterable[Part]) -> list[Fixed]:
+        """All that is fixed to some pieces, or they to it, each once."""
+        rows = (row for part in parts for row in self._rows.get(part.name, ()))
+        return list({id(row): row for row in rows if row.row.fastener}.values())
+
+    def between(self, one: Sequence[Part], other: Iterable[Part]) -> Iterator[Fixed]:
+        """What fixes some pieces to some others, each once."""
+        these, those = {part.name for part in one}, {part.name for part in other}
+        for row in self.of(one):
+            fixed_to = {beside.name for beside in row.others}
+            if (row.part.name in these and fixed_to & those) or (
+                row.part.name in those and fixed_to & these
+            ):
+                yield row
+
+    def ties(self, one: Part, other: Part) -> list[Part]:
+        """The bent steel between two."""
+        pairs = ((one.name, other.name), (other.name, one.name))
+        return [tie for pair in pairs for tie in self._ties.get(pair, ())]
+
+
+def bought(one: Fixed) -> Bought:
+    """What it is fixed with."""
+    assert one.row.fastener
+    return load_fastenings().bought[one.row.fastener]
+
+
+def lifted(paths: Paths, member: Member) -> Iterator[tuple[Held, Loads]]:
+    """Each place where a member is drawn up, with what dead load and wind bring there, N, plumb."""
+    borne = paths.borne.get(member.name, {})
+    for number, one in enumerate(paths.held(member)):
+        loads = {load: row[number] for load, row in borne.items()}
+        if UPLIFT.of(loads) < 0:
+            yield one, loads
+
+
+def drawn_up(
+    member: str,
+    loads: Loads,
+    combination: Combination,
+    capacity: float,
+    *,
+    numbers: tuple[Number, ...],
+    clause: str,
+    limit: str,
+    at_mm: float | None = None,
+    place: str = "",
+) -> Check:
+    """What draws at a joint beside what is allowed for it; loads plumb, N."""
+    wind = Load.LIFT if combination is LIFTED else Load.UPLIFT
+    return Check(
+        member=member,
+        rule=Rule.UPLIFT,
+        combination=combination,
+        demand=-combination.of(loads),
+        capacity=capacity,
+        measured=Measured.FORCE,
+        formula=f"0.6 {wind.value} - 0.6 D",
+        numbers=(
+            Number(wind.value, -loads.get(wind, 0.0), Measured.FORCE),
+            Number("D", loads.get(Load.DEAD, 0.0), Measured.FORCE),
+            *numbers,
+        ),
+        clause=clause,
+        limit=limit,
+        at_mm=at_mm,
+        place=place,
+    )

@@ -1,0 +1,224 @@
+"""A metric scene is metric: what it takes where it does not say, and every word that is written."""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from command import pikepole
+from pikepole_model.building.fastenings import InRows, OnSheet, load_fastenings
+from pikepole_model.building.quoted import in_millimetres
+from pikepole_model.reading.file import check_scene
+from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.types import Section
+from pikepole_model.stock.catalogue import load_catalogue
+from pikepole_model.stock.design_values import load_design_values
+from pikepole_model.stock.metric import metric_names
+
+CLASSROOM = Path(__file__).parents[1] / "scenes" / "garden-classroom.toml"
+
+# Inches, feet, pounds, gauges, pennies, inch names of stock, a rise in 12; the American yard. Load
+# combinations, 0.6D, are no nails; the foot of a stud is no length.
+NOT_METRIC = re.compile(
+    r"""\d["″] | \d'(?!\w) | \binch | \b(?:ft[23]|yd3|gauge)\b
+    | \d\ (?:in|ft|feet|foot|lbs?|lbf|psi|psf|ga|mil|gal|mph|yd)\b
+    | (?<![\d.])\d+d\b | \bNo\.\ \d | \b[1246]x\d | (?<!\d)\d+(?:-\d+/\d+)?:12\b
+    | \blumber | \bhardware\ store""",
+    re.VERBOSE | re.IGNORECASE,
+)
+PRINTED = (".csv", ".svg", ".dxf", ".html")
+# A drawing's scale.
+SCALE = re.compile(r"(?:^|Scale |details )1:\d+")
+
+
+def texts_of(folder: Path) -> Iterator[tuple[str, str]]:
+    """Every text for people in the files of a folder, with the file's name."""
+    for file in sorted(folder.rglob("*")):
+        text = file.read_text(encoding="utf-8") if file.suffix in PRINTED else ""
+        match file.suffix:
+            case ".csv":
+                found = [cell for row in csv.reader(text.splitlines()) for cell in row]
+            case ".svg" | ".html":
+                found = re.findall(r">([^<>]+)<", text)
+            case ".dxf":
+                # Group code 1 stands before what a text says.
+                found = re.findall(r"\n *1\n(.+)\n", text)
+            case _:
+                found = []
+        yield from ((file.name, one) for one in found)
+
+
+def test_all_that_is_written_of_a_metric_scene_is_metric(tmp_path: Path) -> None:
+    kinds = "tables,calculations,buy,cuts,drawings,plans,lifts"
+    answer = pikepole("build", CLASSROOM, "-o", tmp_path / "out", "--only", kinds)
+    assert answer.code == 0
+    texts = list(texts_of(tmp_path / "out"))
+    kinds_read = {name.rpartition(".")[2] for name, _ in texts}
+    assert kinds_read == {"csv", "svg", "dxf", "html"}
+    assert len(texts) > 10_000
+    wrong = {(name, text) for name, text in texts if NOT_METRIC.search(SCALE.sub("", text))}
+    assert not wrong
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        '3-1/2"',
+        "6' 2\"",
+        "6 in at edges",
+        "10 ft",
+        "1.5 lb",
+        "29 ga",
+        "2-16d common",
+        "No. 30 felt",
+        "2x4",
+        "bevel cut 3:12",
+        "Lumber is No. 2",
+    ],
+)
+def test_what_is_looked_for_is_found(text: str) -> None:
+    assert NOT_METRIC.search(text)
+
+
+@pytest.mark.parametrize("text", ["0.6D + 0.6Wm", "from the foot", "C24 45x95"])
+def test_nothing_else_is(text: str) -> None:
+    assert not NOT_METRIC.search(text)
+
+
+def test_a_metric_row_stands_for_one_in_inches() -> None:
+    catalogue = load_catalogue()
+    tables = (catalogue.lumber, catalogue.species, catalogue.sheets, catalogue.rolls)
+    tables = (*tables, catalogue.panels, catalogue.flats, catalogue.panes, catalogue.bars)
+    for ours, metric in metric_names().items():
+        assert any(ours in table and metric in table for table in tables), (ours, metric)
+        if ours in catalogue.lumber:
+            # The next size in use: 45 mm for 1-1/2 in, 95 mm for 3-1/2 in, 295 for 11-1/4 in.
+            one, other = catalogue.lumber[ours], catalogue.lumber[metric]
+            assert other.breadth_mm == pytest.approx(one.breadth_mm, abs=7.0)
+            assert other.depth_mm == pytest.approx(one.depth_mm, abs=11.0)
+
+
+def test_every_default_with_an_inch_in_its_name_has_a_metric_one() -> None:
+    def tables(table: type[Section]) -> Iterator[type[Section]]:
+        yield table
+        for more in table.__subclasses__():
+            yield from tables(more)
+
+    defaults = {
+        field.default
+        for table in tables(Section)
+        for field in table.model_fields.values()
+        if isinstance(field.default, str)
+    }
+    catalogue = load_catalogue()
+    rows = {*catalogue.lumber, *catalogue.sheets, *catalogue.rolls, *catalogue.panels}
+    rows |= {*catalogue.flats, *catalogue.panes, *catalogue.bars, *catalogue.species}
+    named = defaults & rows
+    assert {"2x4", "No. 30 felt", "southern pine"} <= named
+    assert named - metric_names().keys() == set(), "give it a row in data/metric.toml"
+
+
+def scene(**tables: dict[str, Any]) -> Scene:
+    """A small metric scene of which nothing is wrong."""
+    table: dict[str, Any] = {
+        "title": "Store",
+        "units": "metric",
+        "building": {"length": "3 m", "depth": "2.4 m"},
+        "foundation": {"kind": "skids"},
+        "floor": {},
+        "roof": {"slope": "15 deg"},
+        **tables,
+    }
+    found, problems = check_scene(table)
+    assert not problems
+    assert found is not None
+    return found
+
+
+def test_the_page_of_scenes_lists_them() -> None:
+    page = (CLASSROOM.parent / "README.md").read_text(encoding="utf-8")
+    listed = set(re.findall(r'^\| `"(.+?)"` \| `"(.+?)"` \|$', page, re.MULTILINE))
+    assert listed == set(metric_names().items())
+
+
+def test_what_is_asked_for_by_name_stays() -> None:
+    read = scene(walls={"stud": "2x4"}, concrete={"bag": "80 lb"})
+    assert read.walls.stud == "2x4"
+    assert read.walls.header == "CLS 38x140"  # left out
+    assert read.concrete.bag == pytest.approx(80 * 0.45359237)
+    # Whole tables that are left out are metric too, and still count as left out.
+    assert scene().walls.stud == "CLS 38x89"
+    assert scene().concrete.bag == 25.0
+    assert scene().lumber.species == "european whitewood"
+    assert "walls" not in scene().model_fields_set
+    assert scene().walls.model_fields_set == set()
+
+
+def test_the_schedule_in_millimetres() -> None:
+    inches, metric = load_fastenings().schedule, load_fastenings("metric").schedule
+    assert [row.name for row in inches] == [row.name for row in metric]
+    for row in metric:
+        said = f"{row.fastener} {row.source}"
+        assert not NOT_METRIC.search(said), said
+    # 6 and 12 in are 152.4 and 304.8 mm, 16 in 406.4: never farther apart.
+    sheet = next(row for row in metric if row.name == "wall sheet to frame")
+    assert sheet.count == OnSheet(150.0, 300.0)
+    plates = next(row for row in metric if row.name == "double top plate")
+    assert plates.count == InRows(400.0, 1, None)
+    sizes = load_fastenings().bought
+    for ours, theirs in load_fastenings().metric_names.items():
+        if (one := sizes[ours].nail_mm) and (other := sizes[theirs].nail_mm):
+            # Wire sizes are apart by a third of a millimetre at most; lengths by the nearest sold.
+            assert other[1] == pytest.approx(one[1], abs=0.35)
+            assert ours == "cap nail" or other[0] == pytest.approx(one[0], abs=5.0)
+
+
+def test_what_a_source_says_in_millimetres() -> None:
+    # ASTM F1667: 16d common is 3-1/2 x 0.162 in, 88.9 x 4.11 mm; 8d 2-1/2 x 0.131 in.
+    assert in_millimetres("row 10: 2-16d common at 16 in") == (
+        "row 10: 2 nails 4.1 x 89 mm at 406 mm"
+    )
+    assert in_millimetres("4-8d common, toenail") == "4 nails 3.3 x 64 mm, toenail"
+    assert in_millimetres("which is 7-1/4 in dressed") == "which is 184 mm dressed"
+    assert in_millimetres("three in each") == "three in each"
+
+
+# EN 1995-1-1 Table 3.1, service classes 1 and 2, beside the durations of NDS Table 2.3.2; loads by
+# EN 1990: 1.35 on what is permanent, 1.5 on what is not.
+EUROPEAN = {
+    0.9: (0.60, 1.35),
+    1.0: (0.80, 1.5),
+    1.15: (0.90, 1.5),
+    1.25: (0.90, 1.5),
+    1.6: (1.10, 1.5),
+}
+
+
+@pytest.mark.parametrize(
+    ("name", "bending", "modulus"),
+    # EN 338:2016, Table 1.
+    [("C16", 16.0, 8000.0), ("C24", 24.0, 11000.0)],
+)
+def test_a_strength_class_is_allowed_no_more_than_by_its_own_code(
+    name: str, bending: float, modulus: float
+) -> None:
+    wood = load_design_values().find(
+        "european whitewood", "No. 2", breadth_mm=45, depth_mm=145, strength=name
+    )
+    assert wood is not None
+    assert wood.modulus_n_mm2 == modulus
+    shares = [
+        wood.bending_n_mm2 * duration / (kmod * bending / (1.3 * loads))
+        for duration, (kmod, loads) in EUROPEAN.items()
+    ]
+    assert max(shares) <= 1.0
+    assert max(shares) > 0.99  # and no less than that asks for
+    sections = load_catalogue()
+    assert sections.strength_of(f"{name} 45x145") == name
+    assert sections.strength_of("CLS 38x89") == "C16"
+    assert sections.strength_of("2x4") == ""
