@@ -341,6 +341,14 @@ FITTING = {
             {"walls": ["front"], "kind": "battens", "from_left": "4 ft 1-1/2 in"},
         ],
     ),
+    # Plates that lap at the corners under slopes this low; none laps a clerestory's.
+    "plates of a clerestory": store(
+        "2268 mm",
+        "1700 mm",
+        "2:12",
+        walls={"low_height": "2100 mm", "spacing": "600 mm"},
+        roof={"clerestory": {"from_wall": "3 ft 7-1/4 in", "step": "2 ft"}},
+    ),
 }
 
 

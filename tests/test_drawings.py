@@ -171,8 +171,8 @@ def test_metric_rafter_is_in_millimetres(tmp_path: Path) -> None:
     assert {"1414 mm", "1131 mm", "60 mm"} <= set(read.texts)
     # A square set alike marks both: the seat from the edge, the heel across.
     words = " ".join(read.texts)
-    assert words.count("seat: level cut 400:400, 45.0° off the edge") == 2
-    assert words.count("heel: plumb cut 400:400, 45.0° off square") == 2
+    assert words.count("seat: level cut 1000 mm/m, 45.0° off the edge") == 2
+    assert words.count("heel: plumb cut 1000 mm/m, 45.0° off square") == 2
     assert not any('"' in words for words in read.texts)
 
 

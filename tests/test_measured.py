@@ -211,7 +211,11 @@ def test_floor_that_was_measured_gets_walls_cut_to_it() -> None:
     for name, long in plates(plain).items():
         more = 0.5 if name.startswith(("left", "right")) else 0.0
         assert plates(building)[name] == pytest.approx(long + more)
-    # Measured again over their tops, that is what the rafters are cut to.
+    # Measured again over their tops, that is what the rafters are cut to; also where that is as
+    # planned.
+    trued = built("monopitch", deep, told("span", SPAN))
+    assert plates(trued) == plates(building)
+    assert heels_mm(trued, "rafter 1") == heels_mm(plain, "rafter 1")
     again = built("monopitch", deep, told("span", SPAN + 0.25))
     assert plates(again) == plates(building)
     upper, lower = heels_mm(again, "rafter 1")

@@ -353,7 +353,8 @@ def _plate_bands(plan: WallPlan) -> Iterator[tuple[str, Rake, BaseGeometry]]:
     upper plate runs out over the other wall's lower plate with a level seat cut in its underside.
     """
     datums, breadth = plan.datums, plan.datums.breadth_mm
-    laps = plan.roof.plates_lap
+    # No side wall's plate comes to the strip of wall between two roofs.
+    laps = plan.roof.plates_lap and plan.name != "clerestory"
     corner = datums.wall_mm
     start, end = plan.framed
     upper = (start, end)

@@ -112,7 +112,7 @@ def stands(scene: Scene) -> tuple[Stand, ...]:
         # What is out of square has walls as high and as far apart.
         told = [one for one in scene.measured if one.after == name and one.what != "diagonals"]
         off_mm = {**off_mm, **{one.what: _off(one, roof) for one in told}}
-        if told and any(off for ends in off_mm.values() for off in ends):
+        if told and (found or any(off for ends in off_mm.values() for off in ends)):
             groups = frozenset(group for step in steps[:number] for group in step.groups)
             found.append(Stand(scene, groups, off_mm))
     return tuple(found)

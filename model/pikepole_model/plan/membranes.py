@@ -186,6 +186,12 @@ class Sealed:
         return max(top - OVER_TAPE_MM, (top + head) / 2), top
 
     @property
+    def taped(self) -> BaseGeometry:
+        """What jamb tapes, head tape and flap cover beside and over the opening, mm."""
+        (u0, v0, u1, _), (left, right) = self.fitted.framed.rough, self.legs_mm
+        return box(u0 - left, v0 - self.turned_down[1], u1 + right, self.head_v[1])
+
+    @property
     def flap(self) -> BaseGeometry:
         """What is cut and lifted of the wrap, mm."""
         (left, right), (_, top) = self.past_u, self.head_v

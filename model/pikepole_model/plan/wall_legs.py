@@ -16,6 +16,7 @@ from pikepole_model.plan import facings
 from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.facings import u_of, v_of
+from pikepole_model.plan.membranes import sealed
 from pikepole_model.plan.wall_metal import (
     DRIP_MM,
     LEAST_RUN_MM,
@@ -146,10 +147,11 @@ def changes(plan: CladdingPlan, face: WallFace) -> Iterator[Run]:
 def _between(face: WallFace, patches: tuple[Patch, Patch], top: float) -> Iterator[Run]:
     """Runs of a flashing between two patches, or the boards of one.
 
-    Between corner boards, casings and the ends of the sheathing, and clear of flashings over heads.
+    Between corner boards, casings and the ends of the sheathing, and clear of flashings over heads
+    and of tapes where no casing lies over them.
     """
     (left, right), lower = face.corners_u, patches[0]
-    over = [leg_over(head.outer) for head in heads(face)]
+    over = [*(leg_over(head.outer) for head in heads(face)), *(one.taped for one in sealed(face))]
     slot = box(left, top - SHEET_GAP_MM, right, top + OPEN_MM + SHEET_GAP_MM)
     covered = shapely.union_all([slot, *(patch.area for patch in patches)])
     taken = [area for patch in patches for area in (patch.taken, *patch.open)]

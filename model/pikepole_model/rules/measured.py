@@ -134,8 +134,10 @@ def _diagonals(scene: Scene, number: int, one: Measured, ruler: Ruler) -> Iterat
     """Two diagonals of this building, and of one that is square enough to go on with."""
     path, (left, right) = ("measured", number), one.at_ends
     shear = abs(one.shear_mm(scene.building.length))
-    spans = [other.at_ends for other in scene.measured if other.what == "span"]
-    span = sum(spans[-1]) / 2 if spans else scene.building.depth
+    depth = scene.building.depth
+    spans = (sum(other.at_ends) / 2 for other in scene.measured if other.what == "span")
+    # One that is wrong itself says nothing.
+    span = next((told for told in spans if abs(told - depth) <= FARTHEST_MM), depth)
     # Of a parallelogram the squares of both diagonals add up to those of all four sides.
     length, mean = math.hypot(scene.building.length, span), math.hypot(left, right) / math.sqrt(2)
     if abs(mean - length) > FARTHEST_MM:

@@ -52,8 +52,9 @@ def square_words(template: Template, units: Units) -> Iterator[str]:
     """
     if not template.slants or template.lies == "ripped":
         return
-    rises = {_tongue(cut, units) for cut in template.slants}
-    rise = rises.pop() if len(rises) == 1 else "the first figure"
+    rises = {setting(cut, units): _tongue(cut, units) for cut in template.slants}
+    held = [f"{tongue} for {told}" for told, tongue in rises.items()]
+    rise = " or ".join(held if len(held) > 1 else rises.values())
     yield f"{SQUARE[units]}: hold {rise} on the tongue and {_blade(units)} on the blade;"
     square, edge = (
         " and ".join(dict.fromkeys(cut.name for cut in template.slants if cut.off == off))
