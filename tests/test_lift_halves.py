@@ -18,12 +18,14 @@ from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machine_kinds import MachineKind
 from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.lifting.plan import lift_plan
+from pikepole_export.derive.lifting.while_fixed import while_fixed
 from pikepole_export.write.cards.files import carded
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Joint, Part, Stage
 from pikepole_model.scene.crew import Crew
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.catalogue import load_catalogue
+from pikepole_model.units import format_length
 
 TRESTLES: dict[str, Any] = {"kind": "trestles", "height": "762 mm"}
 STEP: dict[str, Any] = {"kind": "platform", "height": "1 m"}  # for the upper plate
@@ -122,6 +124,25 @@ def test_the_upper_plate_goes_up_after_both_halves() -> None:
     (wall,) = (item for item in found if item.handling is Handling.WALL)
     assert [load.name for load in wall.halves] == ["wall half 1", "wall half 2"]
     assert [item.name for item in found if item.inside_of == wall.name] == ["upper"]
+
+
+def test_a_wall_in_halves_says_where_its_plates_are_sawn(honey_house: Building) -> None:
+    # The cut list has the left wall's bottom plate in one piece, 108 in less two walls of 3-1/2 in:
+    # the halves' lengths make that up.
+    (lift,) = (one for one in lift_plan(honey_house).lifts if one.item.name == "left wall")
+    assert lift.in_halves
+    (plate,) = (part for part in honey_house.parts if part.name == "left wall bottom plate")
+    cut = [
+        part.length_mm
+        for half in lift.item.halves
+        for part in half.parts
+        if part.name.startswith(plate.name)
+    ]
+    assert sum(cut) == pytest.approx(plate.length_mm)
+    said = " ".join(while_fixed(lift, "imperial"))
+    a, b = (format_length(mm, "imperial") for mm in cut)
+    assert f"Saw left wall bottom plate, one piece in the cut list, into {a} and {b}" in said
+    assert "from the spare" in said
 
 
 def test_a_wall_is_blocked_up_before_hands_take_it() -> None:

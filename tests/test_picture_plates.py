@@ -11,14 +11,18 @@ import pytest
 from shapely import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_export.derive.measures.layouts import layout_of
+from conftest import FORMS
+from measuring import of_kind
+from pikepole_export.derive.measures.layouts import layout_of, spot
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.write.pictures.details import cuts_of, detail
 from pikepole_export.write.pictures.layouts import layout_plate
 from pikepole_export.write.pictures.plate import TEXT_PX, Plate, Words
 from pikepole_export.write.pictures.sheet import DETAIL_PX, SECOND_PX, WIDE_PX
+from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Stage
+from pikepole_model.reading.file import load_scene
 from pikepole_model.units import format_length
 
 INCH = 25.4
@@ -119,6 +123,22 @@ def test_the_back_wall_is_seen_from_outside(honey_house: Building) -> None:
     assert any("both diagonals 15' 7-13/16\"" in text for text in words(plate))
     # A raked wall has none.
     assert not any("diagonals" in text for text in words(layout(honey_house, "Left wall")))
+
+
+@pytest.mark.parametrize(
+    ("name", "kind"), [("canoe-store", Kind.ANCHOR_BOLT), ("press-house", Kind.DRILLED_ANCHOR)]
+)
+def test_each_anchor_is_set_out_from_a_corner_of_its_slab(name: str, kind: Kind) -> None:
+    # Cast in wet concrete, or drilled before the building comes: both distances from the slab's
+    # front left corner, and the slab's diagonals.
+    building = build(load_scene(FORMS[name]))
+    (slab,) = [part for part in building.finished.parts if part.name == "slab"]
+    corner = slab.bounds_mm[0]
+    said = words(layout(building, "Foundation"))
+    for anchor in of_kind(building.finished, kind):
+        for axis, at in enumerate(spot(anchor)):
+            assert format_length(at - corner[axis], building.scene.units) in said, anchor.name
+    assert any("both diagonals" in text for text in said)
 
 
 def test_every_number_on_a_layout_is_measured_on_the_parts(building: Building) -> None:

@@ -540,7 +540,13 @@ def test_the_heaviest_lift_is_that_of_the_lift_plan(honey_house: Building) -> No
     plan = lift_plan(honey_house)
     told = words_of(honey_house, heaviest_of(plan.lifts))
     for caption, stage in zip(told, honey_house.stages, strict=False):
-        raised = [lift for lift in plan.lifts if lift.item.stage == stage.number]
+        # What it is moved with is no piece of the stage.
+        raised = [
+            lift
+            for lift in plan.lifts
+            if lift.item.stage == stage.number
+            and not any(part.kind is Kind.CARRYING_BEAM for part in lift.item.whole.parts)
+        ]
         if not raised:
             assert len(caption["blocks"]) == 1
             continue

@@ -8,6 +8,8 @@ common practice, no source).
 from __future__ import annotations
 
 import itertools
+import tomllib
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -25,6 +27,7 @@ from pikepole_model.errors import Finding
 from pikepole_model.geometry.plies import staggered
 from pikepole_model.reading.file import check_scene
 from pikepole_model.units import FOOT_MM
+from strategies import scene_of
 
 LAP_FT = 2.0
 
@@ -59,6 +62,21 @@ def test_joints_by_hand(
 ) -> None:
     found = feet(0, end, longest, places, 3)
     assert found == [list(itertools.pairwise([0, *each, end])) for each in (*ends, ends[0])]
+
+
+def test_splinters_are_told() -> None:
+    # A ridge of 20 ft over end walls alone, of boards of 20 ft that lose 1/2 in at each end: joints
+    # find no place but over the plates, 1-3/4 in from an end. 22 ft to order takes it whole.
+    scene = tomllib.loads(
+        (Path(__file__).parents[1] / "scenes" / "seed-barn.toml").read_text(encoding="utf-8")
+    )
+    del scene["cutting"]
+    found = [one for one in practice_findings(build(scene_of(scene))) if "splinter" in one.text]
+    assert {one.key for one in found} == {"roof.ridge.ply", "roof.knee.ply"}
+    for one in found:
+        (way,) = ways(one.mend, one.key)[:1]
+        mended = build(scene_of(follow(scene, *way)))
+        assert not any("splinter" in each.text for each in practice_findings(mended))
 
 
 @given(

@@ -133,8 +133,8 @@ SEQUENCE = (
     Step(
         "Steps and ramps",
         ("steps",),
-        "Gravel level and tamped first. Four rises or a ramp over 1 in 12 ask for a handrail (IRC "
-        "R311.7.8, R311.8.3); none is laid out.",
+        "Gravel first; a ramp's foot made up last. No handrail is laid out: four rises, or over 1 "
+        "in 12, ask for one (IRC R311.7.8, R311.8.3).",
     ),
 )
 
@@ -146,8 +146,7 @@ FIRST_FOUNDATION = Step(
 HELD_DOWN = Step(
     "Anchors",
     ("anchors",),
-    "Their holes are drilled and blown out before the building comes: then no drill gets in beside "
-    "the skids. Once it stands there: angles over the holes, rods in adhesive, nuts when it is "
+    "Angles over the holes, which were drilled before it came; rods in adhesive, nuts when that is "
     "hard.",
 )
 # Driven only where the building stays.

@@ -34,7 +34,7 @@ _Row = list[tuple[float, Part, Part]]
 
 
 def beam_findings(building: Building) -> Iterator[Finding]:
-    """Joints of plies that too little carries, and joints of neighbours in one place.
+    """Joints of plies that too little carries, joints of neighbours in one place, and splinters.
 
     Source: an end bears on 1-1/2 in of wood (IRC R502.6); beams are spliced over posts alone (IRC
         R507.5.2); a layer runs 24 in past the joint of the next (IRC R602.3.2, top plates; for
@@ -47,7 +47,10 @@ def beam_findings(building: Building) -> Iterator[Finding]:
             beams.setdefault(part.group, []).append(part)
     off: dict[str, list[Part]] = {}
     beside: dict[str, list[Part]] = {}
+    short: dict[str, list[Part]] = {}
     for group, plies in beams.items():
+        if splinters := [ply for ply in plies if ply.length_mm < LEAST_PLY_MM - TOLERANCE_MM]:
+            short[group] = splinters
         rows = _joints(plies)
         for x, *ends in itertools.chain(*rows):
             least = min(_bears_mm(one, x, building, parts) for one in ends)
@@ -68,6 +71,7 @@ def beam_findings(building: Building) -> Iterator[Finding]:
         "meet in one place, and no ply runs {lap} past the joints there (IRC R602.3.2, taken for "
         "plies too)",
     )
+    yield from _told(building, short, "are shorter than {lap}: splinters that carry nothing")
 
 
 def _joints(plies: list[Part]) -> list[_Row]:

@@ -17,6 +17,10 @@ TOLERANCE_MM = 0.01
 # where supports allow: 6 in, common practice, no source.
 LEAST_LENGTH_MM = 152.4
 
+# A block shorter than this splits as it is nailed, and so narrow a gap between two members needs
+# none: 2-1/2 in, common practice, no source.
+LEAST_BLOCK_MM = 63.5
+
 # A stick shorter than this is not cut: the gap is left to the nails.
 LEAST_STICK_MM = 25.4
 
@@ -65,6 +69,7 @@ def splice(
     longest: float,
     supports: Iterable[float],
     apart_from: Sequence[float] = (),
+    least: float = LEAST_LENGTH_MM,
 ) -> list[tuple[float, float]]:
     """Cut a run that is longer than its stock into lengths that meet over supports.
 
@@ -78,6 +83,7 @@ def splice(
         longest: Longest stock, mm.
         supports: Places where a joint may lie, mm.
         apart_from: Joints of the neighbouring layer, mm.
+        least: What the last length is at least, where the supports leave that choice, mm.
 
     Returns:
         (from, to) of each length in order, mm. A length over unsupported ground may come out
@@ -95,7 +101,7 @@ def splice(
         beyond = [p for p in places if p > start + longest]
         if not reach and not beyond:
             break
-        long = [p for p in clear if end - p >= LEAST_LENGTH_MM - TOLERANCE_MM]
+        long = [p for p in clear if end - p >= least - TOLERANCE_MM]
         joint = (long or clear or reach or beyond[:1])[-1]
         runs.append((start, joint))
         start = joint

@@ -29,6 +29,10 @@ from pikepole_model.scene.schema import Scene
 
 EDGES = "roof edges"
 
+# A run along an eave or a rake is cut so that its last board is no offcut: 4 ft, common practice,
+# no source.
+LEAST_MM = 1219.2
+
 
 def board_edges(roof: RoofPlan) -> list[Piece]:
     """All boards along the edges of all slopes, and the soffits."""
@@ -55,7 +59,7 @@ def _fascias(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
         if not rafter_end.edge_mm:
             continue
         width = min(stock.depth_mm, _over_wall_mm(roof, slope, rafter_end, down))
-        for x0, x1 in splice(start, end, stock.longest_mm, slope.centres_mm):
+        for x0, x1 in splice(start, end, stock.longest_mm, slope.centres_mm, least=LEAST_MM):
             yield profile(
                 label(slope, Kind.FASCIA),
                 Kind.FASCIA,
@@ -100,7 +104,7 @@ def _barges(scene: Scene, slope: Slope) -> Iterator[Piece]:
     d0, d1 = whole.bounds[0] / cos, whole.bounds[2] / cos
     # Plumb joints lean across the board.
     longest = stock.longest_mm - width * math.tan(slope.slope_rad)
-    lengths = splice(d0, d1, longest, anywhere(d0, d1))
+    lengths = splice(d0, d1, longest, anywhere(d0, d1), least=LEAST_MM)
     start, end = slope.sheeted_x
     source = timber(scene, stock.name)
     for x in (start, end - slope.barge_mm):

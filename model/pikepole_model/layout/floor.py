@@ -14,6 +14,7 @@ from pikepole_model.building.sequence import CLOSED_GAPS
 from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.spacing import (
+    LEAST_BLOCK_MM,
     LEAST_STICK_MM,
     TOLERANCE_MM,
     joints_of,
@@ -209,7 +210,7 @@ class _Frame:
     def _is_clear(self, x: tuple[float, float], front: float, taken: Sequence[Rect]) -> bool:
         """Whether a block has room: it is long enough, and clear of what is there, mm."""
         back = front + self.breadth
-        return x[1] - x[0] >= LEAST_STICK_MM and all(
+        return x[1] - x[0] >= LEAST_BLOCK_MM and all(
             x[1] <= x0 or x[0] >= x1 or back <= y0 or front >= y1 for x0, x1, y0, y1 in taken
         )
 

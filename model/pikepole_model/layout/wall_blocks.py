@@ -16,7 +16,7 @@ from shapely import box
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, profile, timber
 from pikepole_model.geometry.outline import NO_AREA_MM2, largest, ring
-from pikepole_model.geometry.spacing import LEAST_STICK_MM, overlap
+from pikepole_model.geometry.spacing import LEAST_BLOCK_MM, LEAST_STICK_MM, overlap
 from pikepole_model.plan.nailing import NailingRow, nailing_rows
 from pikepole_model.plan.standing import closed_gaps
 from pikepole_model.plan.wall import WallPlan
@@ -72,7 +72,7 @@ def _row(plan: WallPlan, row: NailingRow, back: float) -> Iterator[Area]:
     reach = filled[0][1] if filled else 0.0
     for u0, u1 in filled[1:]:
         heads = (_head(plan, reach), _head(plan, u0))
-        is_wide = u0 - reach >= LEAST_STICK_MM and overlap((reach, u0), row.u)
+        is_wide = u0 - reach >= LEAST_BLOCK_MM and overlap((reach, u0), row.u)
         if is_wide and max(heads) >= middle + LEAST_LANDING_MM:
             under = Area([(reach, 0.0), (u0, 0.0), (u0, heads[1]), (reach, heads[0])])
             under = under.intersection(_blunt(plan, reach, u0, middle - half + LEAST_STICK_MM))

@@ -7,12 +7,13 @@ nails_text(count, units) -> "2-16d"
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import assert_never
 
 from pikepole_export.derive.lifting.halves import LAP_MM
 from pikepole_export.derive.lifting.items import BuiltUp, Handling
 from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.methods import Split
 from pikepole_model.building.kinds import Kind
 from pikepole_model.units import Units, format_height, format_length, plural
@@ -60,6 +61,7 @@ def while_fixed(lift: Lift, units: Units) -> Iterator[str]:
                     "head out over the edge on trestles, or raise it before the wall across."
                 )
             if lift.chosen.split is Split.HALVES:
+                yield from _sawn(item.halves, units)
                 yield (
                     "Nail the halves together, stud to stud; the upper plate laps them by "
                     f"{format_length(LAP_MM, units)}."
@@ -89,3 +91,15 @@ def while_fixed(lift: Lift, units: Units) -> Iterator[str]:
 def nails_text(count: int, units: Units) -> str:
     """The nails of braces: "2-16d", and by their size where nobody counts in pennies."""
     return f"{count}-16d" if units == "imperial" else f"{plural(count, 'nail')} 4.5 x 100 mm"
+
+
+def _sawn(halves: Sequence[Load], units: Units) -> Iterator[str]:
+    """Plates that the cut list has in one piece, and the stud that only the halves have."""
+    one, other = (
+        {part.name.rpartition(" half ")[0]: part for part in half.parts} for half in halves
+    )
+    for name in one:
+        if name and name in other:
+            a, b = (format_length(half[name].length_mm, units) for half in (one, other))
+            yield f"Saw {name}, one piece in the cut list, into {a} and {b}, over a stud."
+    yield "Each half has a stud where they meet: one more than is drawn, from the spare."

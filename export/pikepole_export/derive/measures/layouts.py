@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 import numpy as np
@@ -21,7 +21,9 @@ from pikepole_export.derive.measures.projection import way_of
 from pikepole_model.building.kind_rows import Assembly, Family
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage
+from pikepole_model.building.sequence import CLOSED_GAPS
 from pikepole_model.geometry.placement import Points
+from pikepole_model.units import format_length
 
 SAME_MM = 1.0  # marks nearer than this are one
 ENDS_MM = 60.0  # what begins so near the end of a frame is an end of it
@@ -90,12 +92,18 @@ def layout_of(building: Building, stage: Stage) -> Layout | None:
         building: That it belongs to.
         stage: The stage.
     """
-    parts, kinds = stage.parts, {part.kind for part in stage.parts}
+    # What closes gaps lies here and there between what was laid out before.
+    parts = [part for part in stage.parts if part.group != CLOSED_GAPS]
+    kinds = {part.kind for part in parts}
+    with_these: set[Kind] = set()
     if kinds & ANCHORS and not kinds & (RUNNERS | BEDS | POINTS):
         # By themselves they are measured along what they hold.
-        held = (part for part in building.finished.parts if part.kind in RUNNERS | {Kind.SLAB})
-        parts = (*parts, *held)
-    return _wall(building, stage) or frame_layout(parts)
+        with_these = RUNNERS | {Kind.SLAB}
+    elif Kind.SLAB in kinds:
+        # Their holes are drilled before the building comes onto it.
+        with_these = {Kind.DRILLED_ANCHOR}
+    held = (part for part in building.finished.parts if part.kind in with_these)
+    return _wall(building, stage) or frame_layout((*parts, *held))
 
 
 def _wall(building: Building, stage: Stage) -> Layout | None:
@@ -108,7 +116,34 @@ def _wall(building: Building, stage: Stage) -> Layout | None:
     framed = [own for own in groups.values() if plated <= {part.kind for part in own}]
     if not framed:
         return None
-    return wall_layout(max(framed, key=len), building.built.parts)
+    own = max(framed, key=len)
+    layout = wall_layout(own, building.built.parts)
+    return layout and replace(layout, note=layout.note + _higher(building, own))
+
+
+def _higher(building: Building, own: Sequence[Part]) -> str:
+    """Why a raked wall is a little higher than the one across: a shallower rafter lies on it."""
+    parts, group = building.finished.parts, own[0].group
+    across = {"left wall": "right wall", "right wall": "left wall"}.get(group)
+    plates = [part for part in parts if part.kind is Kind.TOP_PLATE]
+    tops = [
+        max((part.bounds_mm[1][2] for part in plates if part.group == wall), default=0.0)
+        for wall in (group, across)
+    ]
+    rafters = [
+        {part.across_mm[1] for part in parts if part.kind is kind}
+        for kind in (Kind.RAFTER, Kind.END_RAFTER)
+    ]
+    if min(tops) == 0.0 or not all(rafters) or min(rafters[1]) >= min(rafters[0]) - SAME_MM:
+        return ""
+    over = tops[0] - tops[1]
+    if not SAME_MM < over < min(rafters[0]):
+        return ""
+    high = format_length(over, building.scene.units)
+    return (
+        f" Its plates are {high} higher than the {across}'s: the rafter on them is shallower, "
+        "with lookouts over it."
+    )
 
 
 def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | None:

@@ -131,8 +131,11 @@ class Pages:
             roof = self._roof if page["opened"] else frozenset[str]()
             standing = [name for name in page["standing"] if name not in roof]
             view = self._view(second)
-            below[OPENED], counts = view.laid_open(picture, standing, page["added"], hidden)
-            hidden -= _at_least(counts)
+            laid, counts = view.laid_open(picture, standing, page["added"], hidden)
+            # Else it would repeat the view from behind.
+            if shown := hidden & _at_least(counts):
+                below[OPENED] = laid
+                hidden -= shown
         return below, hidden
 
     def _picture(self, name: str, page: dict[str, Any]) -> tuple[Pixels, set[int]]:

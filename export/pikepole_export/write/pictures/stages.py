@@ -45,6 +45,7 @@ from pikepole_export.write.pictures.sheet import (
     Sheet,
     fit,
 )
+from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.part import Building, Stage
 from pikepole_model.geometry.placement import Points
 from pikepole_model.units import Units
@@ -108,9 +109,14 @@ def start_pictures(building: Building, lifts: Lifts, *, large: bool = False) -> 
 
 
 def heaviest_of(lifts: Iterable[Lift]) -> dict[int, Lift]:
-    """The lift of each stage that raises the most at once, by the stage's number."""
+    """The lift of each stage that raises the most at once, by the stage's number.
+
+    Not of what it is moved with, which no picture lists.
+    """
     heaviest: dict[int, Lift] = {}
     for lift in lifts:
+        if any(part.kind.family is Family.TEMPORARY for part in lift.item.whole.parts):
+            continue
         known = heaviest.get(lift.item.stage)
         if known is None or _raised_kg(lift) > _raised_kg(known):
             heaviest[lift.item.stage] = lift
