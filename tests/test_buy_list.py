@@ -183,6 +183,10 @@ def test_what_is_ordered_covers_its_parts(name: str, tmp_path: Path) -> None:
             turned = INCH if item == "head flashing" else 0.0
             assert length + len(own) * turned - NOISE <= ordered
             assert ordered < length + len(own) * (turned + INCH / 16 + NOISE)
+        elif item == "door hardware":
+            # One for each door; what is in it is counted in how it is asked for.
+            said = one["asked_for"].partition(": ")[2].split(", ")
+            assert (ordered, len(own)) == (1, sum(int(text.split()[0]) for text in said))
         elif "anchor bolt" in item:
             # A bolt, its washer and its nut are three parts and one row.
             assert len(own) == 3 * ordered

@@ -97,11 +97,10 @@ def test_latch_and_pull_are_where_a_hand_finds_them() -> None:
 def test_hardware_is_bought_as_a_set_for_each_door() -> None:
     """A pair of leaves: six hinges, a latch, a pull, two bolts.
 
-    A flat T-hinge of 8 in, or a third of a leaf that is narrower than 24 in, and 1-1/2 in of plate
-    with the gap.
+    A flat T-hinge goes by its strap: 8 in, or a third of a leaf that is narrower than 24 in.
     """
     wide = (60 * INCH - 2 * (1.3 + ONE_BY) - INCH / 4 - 3 / 16 * INCH) / 2
-    hinge = min(8 * INCH, wide / 3) + 1.5 * INCH + INCH / 8
+    hinge = min(8 * INCH, wide / 3)
     building = store(DOORS["pair"][0], **CLAD)
     (row,) = door_sets(building)
     assert (row.item, row.made_of, row.ordered, row.pack) == ("door hardware", "gate", 1, "set")

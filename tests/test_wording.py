@@ -42,6 +42,10 @@ def test_sizes_of_sheets_rolls_and_bolts() -> None:
     assert sold_size((4 * FOOT_MM, 8 * FOOT_MM), "imperial") == "4 x 8 ft"
     assert sold_size((9 * INCH_MM, 75 * FOOT_MM), "imperial") == "9 in x 75 ft"
     assert sold_size((1220.0, 2440.0), "metric") == "1220 x 2440 mm"
+    assert sold_size((225.0, 20_000.0), "metric") == "225 mm x 20 m"
+    # 3 ft x 72 ft, in a metric scene to the centimetre: 0.914 and 21.946 m.
+    assert sold_size((3 * FOOT_MM, 72 * FOOT_MM), "metric") == "914 mm x 21.95 m"
+    assert sold_length(20 * FOOT_MM, "metric") == "6.1 m"
     assert sold_size((1500.0, 50_000.0), "metric") == "1.5 m x 50 m"
     assert short_length(14 * INCH_MM, "imperial") == "14 in"
     assert short_length(120.0, "metric") == "120 mm"
@@ -88,6 +92,8 @@ def test_a_larger_box_where_as_many_smaller_ones_would_be() -> None:
     small, large = nail.packs
     assert nail.pack_for(4 * small.pieces) == small
     assert nail.pack_for(4 * small.pieces + 1) == large
+    # One more than fits a large box: six small ones hold it, two large ones would be ten.
+    assert nail.pack_for(large.pieces + 1) == small
     # ASTM F1667: 2-1/2 in of 0.106 in wire; 490 lb/ft3.
     each_lb = 3.14159265 / 4 * 0.106**2 * 2.5 * 490 / 1728
     assert (small.pieces, large.pieces) == (int(1 / each_lb), int(5 / each_lb))

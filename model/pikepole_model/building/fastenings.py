@@ -35,6 +35,10 @@ _FAMILIES = {family.value for family in Family}
 _WAYS_TO_COUNT = {"each", "spacing", "edge", "grid", "ribs", "hanger", "none"}
 
 
+# Of what smaller boxes would come to: common practice, no source.
+MOST_OVER = 1.25
+
+
 @dataclass(frozen=True, slots=True)
 class Pack:
     """A box of fasteners.
@@ -70,10 +74,20 @@ class Bought:
     nail_mm: tuple[float, float] | None = None
 
     def pack_for(self, pieces: int) -> Pack:
-        """The box to buy so many in: a larger one where as many smaller would be that are in it."""
+        """The box to buy so many in: a larger one where as many smaller would be that are in it.
+
+        But none of which so many more would be bought than of the smallest.
+        """
         smallest = self.packs[0].pieces
         least = math.ceil(pieces / smallest)
-        return [one for one in self.packs if round(one.pieces / smallest) <= least][-1]
+
+        def fits(pack: Pack) -> bool:
+            bought = math.ceil(pieces / pack.pieces) * pack.pieces
+            return round(pack.pieces / smallest) <= least and (
+                bought <= MOST_OVER * least * smallest
+            )
+
+        return [one for one in self.packs if fits(one)][-1]
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from pikepole_export.derive.inventory.mass import NOTHING, part_mass
 from pikepole_model.building.kind_rows import Bought, Family
 from pikepole_model.building.kinds import LEAF, Kind
 from pikepole_model.building.part import Building, LeafRecord, Part
+from pikepole_model.plan.windows_doors import HINGE_MM, LEAF_GAP_MM
 from pikepole_model.units import Units, format_length, format_mass, plural
 
 ITEM = "door hardware"
@@ -28,6 +29,7 @@ _CALLED: dict[Kind, tuple[str, str]] = {
     Kind.TRACK: ("track", ""),
     Kind.HANGER: ("track hanger", ""),
 }
+# What is bought by a length.
 _SIZED = {Kind.TRACK, Kind.HINGE, Kind.LATCH, Kind.PULL, Kind.DOOR_BOLT}
 
 
@@ -73,13 +75,14 @@ def _called(count: int, kind: Kind, length_mm: float | None, units: Units) -> st
 
 
 def _length_mm(part: Part) -> float | None:
-    """The longest side of what is bought by it; along the wall for a track and a hinge."""
+    """What it is sold by: its longest side, the length of a track, the strap of a hinge."""
     if part.kind not in _SIZED:
         return None
     low, high = part.bounds_mm
     sides = [round(b - a, 3) for a, b in zip(low, high, strict=True)]
     is_upright = part.kind.family is Family.LEAF_HARDWARE
-    return max(sides if is_upright else sides[:2])
+    beside_mm = HINGE_MM[0] + LEAF_GAP_MM if part.kind is Kind.HINGE else 0.0
+    return round(max(sides if is_upright else sides[:2]) - beside_mm, 3)
 
 
 def _leaves_text(building: Building, hardware: Sequence[Part]) -> str:

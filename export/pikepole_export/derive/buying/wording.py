@@ -42,6 +42,7 @@ _TREATED: dict[Units, tuple[str, str]] = {
 # What of the program's own words is said otherwise; a longer one before its parts.
 _AMERICAN = {
     "galvanised": "galvanized",
+    "vapour": "vapor",
     "colour": "color",
     "grey": "gray",
 }
@@ -115,9 +116,9 @@ def sheet_text(scene: Scene, sheet: Sheet, cut: Sequence[Part]) -> str:
 
 
 def sold_length(length_mm: float, units: Units) -> str:
-    """A stock length: "16 ft", "92-5/8 in", "4.8 m"."""
+    """A stock length: "16 ft", "92-5/8 in", "4.8 m", of inch stock "6.1 m"."""
     if units == "metric":
-        return f"{length_mm / 1000:g} m"
+        return f"{length_mm:.0f} mm" if length_mm < 1000 else f"{round(length_mm / 1000, 2):g} m"
     feet = length_mm / FOOT_MM
     if abs(feet - round(feet)) < 1e-4:
         return f"{round(feet)} ft"
