@@ -141,7 +141,7 @@ def test_a_wall_in_halves_says_where_its_plates_are_sawn(honey_house: Building) 
     assert sum(cut) == pytest.approx(plate.length_mm)
     said = " ".join(while_fixed(lift, "imperial"))
     a, b = (format_length(mm, "imperial") for mm in cut)
-    assert f"Saw left wall bottom plate, one piece in the cut list, into {a} and {b}" in said
+    assert f"Saw over a stud: bottom plate into {a} and {b}" in said
     assert "from the spare" in said
 
 

@@ -95,7 +95,11 @@ def longer_than_stock(building: Building, spare_mm: float = CUT_MM) -> list[str]
     found: list[str] = []
     for part in building.parts:
         if part.section_mm:
-            if part.length_mm > scene.lumber_stock(part.stock).longest_mm + spare_mm:
+            stock = scene.lumber_stock(part.stock)
+            # What lies on the ground is put in as it comes, untrimmed.
+            runner = part.kind in (Kind.SKID, Kind.GIRDER)
+            longest = stock.longest_whole_mm(part.length_mm) if runner else stock.longest_mm
+            if part.length_mm > longest + spare_mm:
                 found.append(part.name)
         elif part.stock in scene.catalogue.sheets:
             stock = scene.sheet_stock(part.stock)

@@ -9,17 +9,17 @@ Common practice, no source.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from pikepole_export.derive.buying.purchase import Purchase, Supplier, names_of, used_by
 from pikepole_export.derive.inventory.mass import NOTHING, part_mass
 from pikepole_model.building.kind_rows import Bought, Family
 from pikepole_model.building.kinds import LEAF, Kind
 from pikepole_model.building.part import Building, LeafRecord, Part
-from pikepole_model.plan.windows_doors import HINGE_MM, LEAF_GAP_MM
 from pikepole_model.units import Units, format_length, format_mass, plural
 
 ITEM = "door hardware"
+FACE = Family.LEAF_FACE
 
 # What a piece of a set is called where that is not what it is called on site, and what is with it.
 _CALLED: dict[Kind, tuple[str, str]] = {
@@ -41,8 +41,9 @@ def door_sets(building: Building) -> Iterator[Purchase]:
     for part in building.parts:
         if part.kind.row.bought in (Bought.IRON, Bought.FITTING):
             found.setdefault(_door(part, doors), []).append(part)
+    leaves = _leaves(building)
     for door, parts in found.items():
-        pieces = Counter((part.kind, _length_mm(part)) for part in parts)
+        pieces = Counter((part.kind, _length_mm(part, leaves)) for part in parts)
         each = (_called(n, kind, mm, units) for (kind, mm), n in pieces.items())
         yield Purchase(
             Supplier.IRONMONGER,
@@ -53,7 +54,7 @@ def door_sets(building: Building) -> Iterator[Purchase]:
             "piece",
             1,
             1,
-            _leaves_text(building, parts),
+            _leaves_text(leaves, parts, units),
             {"pieces": 1},
             used_by(parts),
             names_of(parts),
@@ -74,35 +75,45 @@ def _called(count: int, kind: Kind, length_mm: float | None, units: Units) -> st
     return f"{plural(count, called)}{size}{beside}"
 
 
-def _length_mm(part: Part) -> float | None:
-    """What it is sold by: its longest side, the length of a track, the strap of a hinge."""
+def _leaves(building: Building) -> dict[LeafRecord, list[Part]]:
+    """What each leaf of the doors is made of."""
+    leaves: dict[LeafRecord, list[Part]] = {}
+    for part in building.parts:
+        if part.kind in LEAF and isinstance(part.record, LeafRecord):
+            leaves.setdefault(part.record, []).append(part)
+    return leaves
+
+
+def _length_mm(part: Part, leaves: Mapping[LeafRecord, Sequence[Part]]) -> float | None:
+    """What it is sold by: its longest side, the length of a track, a hinge's strap on its leaf."""
     if part.kind not in _SIZED:
         return None
     low, high = part.bounds_mm
     sides = [round(b - a, 3) for a, b in zip(low, high, strict=True)]
     is_upright = part.kind.family is Family.LEAF_HARDWARE
-    beside_mm = HINGE_MM[0] + LEAF_GAP_MM if part.kind is Kind.HINGE else 0.0
-    return round(max(sides if is_upright else sides[:2]) - beside_mm, 3)
+    if part.kind is Kind.HINGE and isinstance(part.record, LeafRecord):
+        axis = sides.index(max(sides[:2]))
+        faces = [one.bounds_mm for one in leaves[part.record] if one.kind.family is FACE]
+        start = max(low[axis], min(face[0][axis] for face in faces))
+        return round(min(high[axis], max(face[1][axis] for face in faces)) - start, 3)
+    return round(max(sides if is_upright else sides[:2]), 3)
 
 
-def _leaves_text(building: Building, hardware: Sequence[Part]) -> str:
+def _leaves_text(
+    leaves: Mapping[LeafRecord, Sequence[Part]], hardware: Sequence[Part], units: Units
+) -> str:
     """What an ironmonger has to know of a door's leaves to choose their hinges, hangers and track.
 
     Each leaf with its width, height and weight.
     """
-    leaves: dict[LeafRecord, list[Part]] = {}
-    for part in building.parts:
-        if part.kind in LEAF and isinstance(part.record, LeafRecord):
-            leaves.setdefault(part.record, []).append(part)
     hung = dict.fromkeys(one.record for one in hardware if isinstance(one.record, LeafRecord))
-    units = building.scene.units
     return "; ".join(
         f"{record.leaf}, {_leaf_text(leaves[record], units)}" for record in hung if record in leaves
     )
 
 
 def _leaf_text(parts: Sequence[Part], units: Units) -> str:
-    faces = [part.bounds_mm for part in parts if part.kind.family is Family.LEAF_FACE]
+    faces = [part.bounds_mm for part in parts if part.kind.family is FACE]
     width_mm, height_mm = (
         max(
             max(high[axis] for _, high in faces) - min(low[axis] for low, _ in faces)

@@ -61,9 +61,9 @@ def while_fixed(lift: Lift, units: Units) -> Iterator[str]:
                     "head out over the edge on trestles, or raise it before the wall across."
                 )
             if lift.chosen.split is Split.HALVES:
-                yield from _sawn(item.halves, units)
+                yield from _sawn(item.name, item.halves, units)
                 yield (
-                    "Nail the halves together, stud to stud; the upper plate laps them by "
+                    "Nail the halves stud to stud; the upper plate laps "
                     f"{format_length(LAP_MM, units)}."
                 )
             plates = [part for part in item.whole.parts if part.kind is Kind.BOTTOM_PLATE]
@@ -93,13 +93,16 @@ def nails_text(count: int, units: Units) -> str:
     return f"{count}-16d" if units == "imperial" else f"{plural(count, 'nail')} 4.5 x 100 mm"
 
 
-def _sawn(halves: Sequence[Load], units: Units) -> Iterator[str]:
+def _sawn(wall: str, halves: Sequence[Load], units: Units) -> Iterator[str]:
     """Plates that the cut list has in one piece, and the stud that only the halves have."""
     one, other = (
         {part.name.rpartition(" half ")[0]: part for part in half.parts} for half in halves
     )
+    sawn: dict[tuple[str, str], list[str]] = {}
     for name in one:
         if name and name in other:
             a, b = (format_length(half[name].length_mm, units) for half in (one, other))
-            yield f"Saw {name}, one piece in the cut list, into {a} and {b}, over a stud."
-    yield "Each half has a stud where they meet: one more than is drawn, from the spare."
+            sawn.setdefault((a, b), []).append(name.removeprefix(f"{wall} "))
+    told = (f"{' and '.join(names)} into {a} and {b}" for (a, b), names in sawn.items())
+    yield f"Saw over a stud: {', '.join(told)}."
+    yield "Each half has a stud there: one more, from the spare."

@@ -36,8 +36,8 @@ from pikepole_model.units import Units
 
 SCALE = 5
 SAID: dict[Units, str] = {
-    "imperial": "cut through, 1:5 on a page printed 10 in wide",
-    "metric": "cut through, 1:5 on a page printed 254 mm wide",
+    "imperial": "cut, 1:5, page 10 in",
+    "metric": "cut, 1:5, page 254 mm",
 }
 EDGE_PX = 22
 NAMES_PX = 210  # the room for names, on the right
@@ -230,6 +230,7 @@ def _name(
 ) -> None:
     """Names one below the other on the right, each with a line to its piece."""
     left, bottom = plate["size"][0] - EDGE_PX - NAMES_PX + 14, plate["size"][1] - EDGE_PX
+    top += LINE_PX / 2
     told: list[tuple[tuple[float, float], list[str], bool]] = []
     for (kind, stock), (area, is_new) in named.items():
         (spot,) = at(shapely.get_coordinates(area.representative_point()))

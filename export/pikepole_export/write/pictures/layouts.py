@@ -89,7 +89,11 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
         write(plate, (EDGE_PX, y), words, bold=not number, ink=QUIET if number else DARK)
     (_, bottom), (edge, _) = at(0.0, shown[1]), at(shown[2], 0.0)
     _marks_level(plate, [(at(mark.at, mark.reach), mark, words) for mark, words in below], bottom)
-    _marks_upright(plate, [(at(mark.reach, mark.at), words) for mark, words in beside], edge, head)
+    # They keep over the words below, which may run on past the corner.
+    room_v = head, bottom + STEP_PX
+    _marks_upright(
+        plate, [(at(mark.reach, mark.at), words) for mark, words in beside], edge, room_v
+    )
     said = f"{read(right - left)} over all"
     if layout.square:
         said += f", both diagonals {read(math.hypot(right - left, high - low))}"
@@ -129,10 +133,10 @@ def _marks_level(plate: Plate, marks: Sequence[tuple[Point, Mark, str]], edge: f
 
 
 def _marks_upright(
-    plate: Plate, marks: Sequence[tuple[Point, str]], edge: float, top: float
+    plate: Plate, marks: Sequence[tuple[Point, str]], edge: float, room: tuple[float, float]
 ) -> None:
     """Marks up a right edge, their words level."""
-    bottom = plate["size"][1] - LINE_PX
+    top, bottom = room
     kept = [marks[n] for n in _kept([y for (_, y), _ in marks], bottom - top)][::-1]
     for ((x, y), words), place in zip(
         kept, spread([y for (_, y), _ in kept], GAP_PX, top, bottom) if kept else (), strict=True
