@@ -342,7 +342,7 @@ def test_a_piece_is_found_by_its_name_with_its_mark_drawing_and_lift(phone: Open
     orange = phone.picture().astype(int)
     assert ((orange[..., 0] > 150) & (orange[..., 1] < 110) & (orange[..., 2] < 60)).any()
     name = phone.page.locator("#piece dd button").first.inner_text()
-    assert name.startswith("rafter-")
+    assert name.startswith("patterns")
     phone.press(name)
     assert phone.page.locator("dialog svg title").first.text_content()
     assert "Framing square" in (phone.page.locator("dialog svg").text_content() or "")

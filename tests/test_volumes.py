@@ -309,7 +309,8 @@ def test_square_post_under_a_cap(boat_rack: Building) -> None:
     capped = [part for part in of_group(boat_rack, "left bay posts") if part.kind == Kind.POST]
     floor = 5.5 * INCH + 7.25 * INCH + 18
     low = floor + 2200
-    rise = (2900 - (3 * 1.5 + 2 * 0.5) * INCH) * 4 / 12
+    # Three plies of 1-1/2 in and two spacers of 12 mm plywood.
+    rise = (2900 - 3 * 1.5 * INCH - 2 * 12) * 4 / 12
     for part in capped:
         front = part.centre_mm[1] < 2900 / 2
         high = low + (rise if front else 0.0)

@@ -1,6 +1,7 @@
 """A long wall as two frames, each framed and raised by itself and nailed to the other on the deck.
 
 halves_of(name, frame, along) -> tuple[Load, Load] | None
+plates_sawn(halves) -> the plates that are cut for them
 
 +---------+--|--+---------+       Its plates are cut over the full stud nearest to where it
 |    |    |  |  |    |    |       the second half has a stud of its own there, one more
@@ -76,6 +77,17 @@ def halves_of(name: str, frame: Sequence[Part], along: Vector) -> tuple[Load, Lo
         load_of(f"{name} half 1", one, (along, UP)),
         load_of(f"{name} half 2", other, (along, UP)),
     )
+
+
+def plates_sawn(halves: Sequence[Load]) -> dict[str, tuple[float, float]]:
+    """The plates that the cut list has in one piece, each with its lengths in two halves, mm."""
+    if len(halves) != 2:
+        return {}
+    one, other = (
+        {part.name.rpartition(" half ")[0]: part.length_mm for part in half.parts}
+        for half in halves
+    )
+    return {name: (one[name], other[name]) for name in one if name and name in other}
 
 
 def _parted(part: Part, lean: float, cut_mm: float, along: Vector) -> tuple[Part, Part] | None:

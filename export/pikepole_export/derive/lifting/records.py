@@ -19,7 +19,7 @@ from pikepole_export.derive.lifting.cautions import (
 )
 from pikepole_export.derive.lifting.falls import FALL_MM, RAIL_MM, SCAFFOLD_FALL_MM, fall_protection
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
-from pikepole_export.derive.lifting.halves import LAP_MM
+from pikepole_export.derive.lifting.halves import LAP_MM, plates_sawn
 from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
 from pikepole_export.derive.lifting.hands import push_guideline, team_factor
 from pikepole_export.derive.lifting.items import Item
@@ -131,6 +131,7 @@ def lift_record(lift: Lift, setup: HandSetup, units: Units) -> dict[str, Any]:
         "platform_mm": lift.platform_mm,
         "step_mm": lift.step_mm,
         "wind": _wind(lift.wind),
+        "plates_sawn_mm": plates_sawn(lift.item.halves) if lift.in_halves else {},
         "bracing": lift.bracing,
         "braces_off_after_stage": lift.braced_until and lift.braced_until.number,
         "fall_protection": fall_protection(lift),

@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import assert_never
 
-from pikepole_export.derive.lifting.halves import LAP_MM
+from pikepole_export.derive.lifting.halves import LAP_MM, plates_sawn
 from pikepole_export.derive.lifting.items import BuiltUp, Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.loads import Load
@@ -95,14 +95,10 @@ def nails_text(count: int, units: Units) -> str:
 
 def _sawn(wall: str, halves: Sequence[Load], units: Units) -> Iterator[str]:
     """Plates that the cut list has in one piece, and the stud that only the halves have."""
-    one, other = (
-        {part.name.rpartition(" half ")[0]: part for part in half.parts} for half in halves
-    )
-    sawn: dict[tuple[str, str], list[str]] = {}
-    for name in one:
-        if name and name in other:
-            a, b = (format_length(half[name].length_mm, units) for half in (one, other))
-            sawn.setdefault((a, b), []).append(name.removeprefix(f"{wall} "))
-    told = (f"{' and '.join(names)} into {a} and {b}" for (a, b), names in sawn.items())
+    sawn: dict[tuple[str, ...], list[str]] = {}
+    for name, lengths in plates_sawn(halves).items():
+        into = tuple(format_length(mm, units) for mm in lengths)
+        sawn.setdefault(into, []).append(name.removeprefix(f"{wall} "))
+    told = (f"{' and '.join(names)} into {' and '.join(into)}" for into, names in sawn.items())
     yield f"Saw over a stud: {', '.join(told)}."
     yield "Each half has a stud there: one more, from the spare."

@@ -104,8 +104,10 @@ def _at_a_stick(load: Load, assessed: TaskAssessment, step: StepPose) -> Team:
     first, last = pose.apply(np.array(load.ends_mm))
     length = load.size_mm[0]
     if assessed.task.motion in (Motion.END, Motion.ROCKED):
-        grip = GRIP_SHARE * length
-        places = [grip + APART_MM * (k - (people - 1) / 2) for k in range(people)]
+        # A hand's place on a piece that leans is nearer to the next one from above.
+        level = float(np.linalg.norm((last - first) * LEVEL)) / length
+        grip, apart = GRIP_SHARE * length, APART_MM / max(level, 0.5)
+        places = [grip + apart * (k - (people - 1) / 2) for k in range(people)]
         inward = min(0.0, places[0] - HAND_MM)
         places = [min(place - inward, length - HAND_MM) for place in places]
         if held_end(load, assessed.task) == 1:
