@@ -153,7 +153,8 @@ HELD_DOWN = Step(
 IN_PLACE = Step(
     "Ground anchors",
     ("ground anchors",),
-    "The same day that it comes. Ask what lies buried before an anchor is driven.",
+    "As soon as it stands there, before wind comes. Ask what lies buried before an anchor is "
+    "driven.",
 )
 CLOSED_GAPS = "closed gaps"
 GAPS = Step(

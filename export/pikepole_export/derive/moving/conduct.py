@@ -279,33 +279,33 @@ def _tie(building: Building, moved: MovedStructure) -> Preparation:
     if driven:
         several = plural(len(driven), "ground anchor")
         return Preparation(
-            f"The same day drive {several} beside the outer skids or girders, as deep as their "
-            "maker says for the soil, and screw them on. Until then nothing but its weight holds "
-            "it.",
+            f"As soon as it stands drive {several} beside the outer skids or girders, as deep as "
+            "their maker says for the soil, and screw them on. Until then nothing but its weight "
+            "holds it.",
             tuple(part.name for part in driven),
             FROM_MODEL,
             count=len(driven),
             step=Step.TIED,
-            short=f"The same day: {several}, screws into the wood.",
+            short=f"At once: {several}, screws into the wood.",
         )
     anchors = [part for part in building.parts if part.kind is Kind.DRILLED_ANCHOR]
     if anchors:
         several = plural(len(anchors), "drilled anchor")
         return Preparation(
-            f"The same day set the rods of {several} through the angles in adhesive, in holes that "
-            "were drilled before it came, and screw the angles to the wood; tighten the nuts when "
-            "the adhesive is hard. Until then nothing but its weight holds it.",
+            f"As soon as it stands set the rods of {several} through the angles in adhesive, in "
+            "holes that were drilled before it came, and screw the angles to the wood; tighten the "
+            "nuts when the adhesive is hard. Until then nothing but its weight holds it.",
             tuple(part.name for part in anchors),
             FROM_MODEL,
             count=len(anchors),
             step=Step.TIED,
-            short=f"The same day: {several} in their holes, screws into the wood.",
+            short=f"At once: {several} in their holes, screws into the wood.",
         )
     girders = any(part.kind is Kind.GIRDER for part in moved.floor)
     to = "its piers, or to ground anchors" if girders else "ground anchors"
     return practice(
         Step.TIED,
-        f"Tie it down the same day: its four corners to {to}, as your code asks for wind. Until "
+        f"Tie it down at once: its four corners to {to}, as your code asks for wind. Until "
         "then nothing but its weight holds it.",
-        f"The same day, four corners to {to}, as your code asks for wind.",
+        f"At once, four corners to {to}, as your code asks for wind.",
     )
