@@ -140,7 +140,7 @@ def test_one_mesh_for_each_shape_in_each_look(building: Building, tree: dict[str
 
 def test_materials_are_in_linear_light(tree: dict[str, Any]) -> None:
     materials = {material["name"]: material for material in tree["materials"]}
-    assert set(materials) == {"lumber", "treated lumber", "sheet", "concrete", "steel"}
+    assert set(materials) == {"lumber", "treated lumber", "plywood", "concrete", "steel"}
     # Lumber is (0.92, 0.82, 0.63) in sRGB. IEC 61966-2-1: over 0.04045, linear is
     # ((c + 0.055) / 1.055)**2.4; 0.92 -> 0.8276, 0.82 -> 0.6383, 0.63 -> 0.3547.
     pbr = materials["lumber"]["pbrMetallicRoughness"]
