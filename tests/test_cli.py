@@ -187,6 +187,16 @@ def test_unknown_output_lists_those_there_are(tmp_path: Path) -> None:
     assert not (tmp_path / "out").exists()
 
 
+def test_the_move_stands_among_the_stages(honey_house_run: tuple[Answer, Path]) -> None:
+    # The scene moves its building after "Wall sheathing".
+    folder = honey_house_run[1] / "stages"
+    names = sorted(path.name for path in folder.iterdir())
+    (place,) = (k for k, name in enumerate(names) if name.endswith("-move.png"))
+    assert names[place - 1].partition("-")[2] == "wall-sheathing.png"
+    number = int(names[place - 1][:2])
+    assert [int(names[k][:2]) for k in (place, place + 1)] == [number, number + 1]
+
+
 def test_pages_name_every_output_and_every_file(honey_house_run: tuple[Answer, Path]) -> None:
     readme = README.read_text(encoding="utf-8")
     (row,) = (line for line in readme.splitlines() if line.startswith("| `pikepole build "))
