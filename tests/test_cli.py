@@ -88,9 +88,11 @@ def test_build_writes_what_the_summary_lists(honey_house_run: tuple[Answer, Path
 def test_build_writes_a_picture_for_each_stage(honey_house_run: tuple[Answer, Path]) -> None:
     _, folder = honey_house_run
     stages = json.loads((folder / "summary.json").read_text(encoding="utf-8"))["stages"]
-    pictures = sorted(path.name for path in (folder / "stages").iterdir())
-    assert len(pictures) == len(stages) + 1
-    assert [name[:2] for name in pictures[:-1]] == [f"{stage['number']:02}" for stage in stages]
+    *pictures, finished = sorted(path.name for path in (folder / "stages").iterdir())
+    of_stages = [name for name in pictures if not name.endswith("-move.png")]
+    assert [name[:2] for name in of_stages] == [f"{stage['number']:02}" for stage in stages]
+    assert len(pictures) == len(of_stages) + 1  # its scene has a move
+    assert finished == "finished.png"
 
 
 def test_summary_has_the_keys_that_programs_read(honey_house_run: tuple[Answer, Path]) -> None:
