@@ -284,7 +284,9 @@ def _stock(table: Table) -> Table:
         "panel": [{"name": OWN_PANEL, "cover": "720 mm", "pitch": "180 mm", **rib, **thin}],
         "flat": [{"name": OWN_FLAT, "length": "2 m", "lap": "60 mm", **thin}],
         "lumber": [{**board, "lengths": ["3 m", "4200 mm"]}],
-        "sheet": [{"name": OWN_SHEET, "thickness": "10 mm", "density_kg_m3": 620, **size}],
+        "sheet": [
+            {"name": OWN_SHEET, "thickness": "10 mm", "density_kg_m3": 620, "made": "OSB", **size}
+        ],
         "species": [{"name": OWN_SPECIES, "specific_gravity": 0.62}],
         "pane": [pane],
     }

@@ -32,7 +32,7 @@ from pikepole_model.stock.materials import Material
 _ROUND = "round number for the tests"
 SPRUCE = Material("spruce-pine-fir", (400.0, 450.0, 500.0), _ROUND)
 TREATED = Material("southern pine, treated", (600.0, 800.0, 1000.0), _ROUND, treated=True)
-PLYWOOD = Material("plywood", (550.0, 560.0, 570.0), _ROUND)
+PLYWOOD = Material("plywood", (550.0, 560.0, 570.0), _ROUND, made="plywood")
 CONCRETE = Material("concrete", (2300.0, 2350.0, 2400.0), _ROUND)
 STEEL = Material("steel", (7850.0, 7850.0, 7850.0), _ROUND)
 

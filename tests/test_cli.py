@@ -88,9 +88,11 @@ def test_build_writes_what_the_summary_lists(honey_house_run: tuple[Answer, Path
 def test_build_writes_a_picture_for_each_stage(honey_house_run: tuple[Answer, Path]) -> None:
     _, folder = honey_house_run
     stages = json.loads((folder / "summary.json").read_text(encoding="utf-8"))["stages"]
-    pictures = sorted(path.name for path in (folder / "stages").iterdir())
-    assert len(pictures) == len(stages) + 1
-    assert [name[:2] for name in pictures[:-1]] == [f"{stage['number']:02}" for stage in stages]
+    *pictures, finished = sorted(path.name for path in (folder / "stages").iterdir())
+    of_stages = [name for name in pictures if not name.endswith("-move.png")]
+    assert [name[:2] for name in of_stages] == [f"{stage['number']:02}" for stage in stages]
+    assert len(pictures) == len(of_stages) + 1  # its scene has a move
+    assert finished == "finished.png"
 
 
 def test_summary_has_the_keys_that_programs_read(honey_house_run: tuple[Answer, Path]) -> None:
@@ -185,6 +187,16 @@ def test_unknown_output_lists_those_there_are(tmp_path: Path) -> None:
     assert "'stp'" in answer.err
     assert ", ".join(Output) in " ".join(answer.err.split())
     assert not (tmp_path / "out").exists()
+
+
+def test_the_move_stands_among_the_stages(honey_house_run: tuple[Answer, Path]) -> None:
+    # The scene moves its building after "Wall sheathing".
+    folder = honey_house_run[1] / "stages"
+    names = sorted(path.name for path in folder.iterdir())
+    (place,) = (k for k, name in enumerate(names) if name.endswith("-move.png"))
+    assert names[place - 1].partition("-")[2] == "wall-sheathing.png"
+    number = int(names[place - 1][:2])
+    assert [int(names[k][:2]) for k in (place, place + 1)] == [number, number + 1]
 
 
 def test_pages_name_every_output_and_every_file(honey_house_run: tuple[Answer, Path]) -> None:

@@ -1,10 +1,15 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 
-from pikepole_export.graphics.colours import STEPS, Look, part_colour, part_look
+from pikepole_export.graphics.colours import SHEATHED, STEPS, Look, part_colour, part_look
+from pikepole_model.building.kinds import Kind
+from pikepole_model.scene.own_stock import OwnSheet
+from pikepole_model.stock.catalogue import load_catalogue
+from pikepole_model.stock.materials import sheet_material
 from samples import sample_building
 
 
@@ -17,8 +22,9 @@ def lightness(look: Look) -> float:
 
 def test_looks_stay_apart_in_grey() -> None:
     # Common practice, no source: a step of 8 in L* is told apart without a key.
-    light = [lightness(look) for look in STEPS]
-    assert all(a - b > 8 for a, b in pairwise(light))
+    for steps in (STEPS, SHEATHED):
+        light = [lightness(look) for look in steps]
+        assert all(a - b > 8 for a, b in pairwise(light))
 
 
 @pytest.mark.parametrize(
@@ -37,5 +43,29 @@ def test_a_part_looks_like_what_it_is_made_of() -> None:
     assert looks["front rim"] == "treated lumber"
     assert looks["back wall bottom plate"] == "treated lumber"
     assert looks["back wall top plate"] == "lumber"
-    assert looks["floor sheet 1"] == "sheet"
+    assert looks["floor sheet 1"] == "plywood"
     assert all(part_colour(part) == part_look(part).colour for part in sample_building().parts)
+
+
+@pytest.mark.parametrize(
+    ("name", "kind", "look"),
+    [
+        ("7/16 OSB", Kind.WALL_SHEET, "OSB"),
+        ("19/32 plywood", Kind.WALL_SHEET, "plywood"),
+        ("18 mm OSB/3 1250x2500", Kind.ROOF_SHEET, "OSB"),
+        ("18 mm plywood 1220x2440", Kind.ROOF_SHEET, "plywood"),
+        # What stays in sight has its own look, whatever it is made of.
+        ("19/32 plywood", Kind.STRIP, "siding sheet"),
+    ],
+)
+def test_a_sheet_looks_like_what_it_is_made_of(name: str, kind: Kind, look: str) -> None:
+    made = sheet_material(load_catalogue().find_sheet(name), (10.0, 10.0, 10.0))
+    sheet = next(part for part in sample_building().parts if part.kind is Kind.FLOOR_SHEET)
+    assert part_look(replace(sheet, kind=kind, material=made)).name == look
+
+
+def test_a_sheet_of_ones_own_says_what_it_is_made_of() -> None:
+    own = {"name": "own", "thickness": "12 mm", "width": "1.2 m", "length": "2.4 m"}
+    own |= {"density_kg_m3": 700}
+    sheets = [OwnSheet.model_validate(own | more).row() for more in ({}, {"made": "OSB"})]
+    assert [sheet.made for sheet in sheets] == ["other", "OSB"]

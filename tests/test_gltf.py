@@ -6,6 +6,7 @@ import shutil
 import struct
 import subprocess
 from dataclasses import replace
+from itertools import product
 from pathlib import Path
 from typing import Any
 
@@ -90,7 +91,8 @@ def test_nodes_are_building_stages_and_parts(building: Building, tree: dict[str,
         return [nodes[index] for index in node.get("children", [])]
 
     assert tree["scenes"][tree["scene"]]["name"] == "Hive stand"
-    (root,) = tree["scenes"][tree["scene"]]["nodes"]
+    root, *cameras = tree["scenes"][tree["scene"]]["nodes"]
+    assert [nodes[camera]["name"] for camera in cameras] == ["front", "behind"]
     stages = children(nodes[root])
     assert [stage["name"] for stage in stages] == [
         "1 Foundation",
@@ -106,7 +108,7 @@ def test_nodes_are_building_stages_and_parts(building: Building, tree: dict[str,
             own = [part.name for part in stage.parts if part.group == name]
             assert [child["name"] for child in children(group)] == own
     # The foundation's one group, the floor's frame and sheets, the back wall and the rafter's.
-    assert len(nodes) == 1 + 3 + (1 + 2 + 2) + 17
+    assert len(nodes) == 1 + 3 + (1 + 2 + 2) + 17 + len(cameras)
 
 
 def test_extras_agree_with_the_part_rows(building: Building, tree: dict[str, Any]) -> None:
@@ -140,7 +142,7 @@ def test_one_mesh_for_each_shape_in_each_look(building: Building, tree: dict[str
 
 def test_materials_are_in_linear_light(tree: dict[str, Any]) -> None:
     materials = {material["name"]: material for material in tree["materials"]}
-    assert set(materials) == {"lumber", "treated lumber", "sheet", "concrete", "steel"}
+    assert set(materials) == {"lumber", "treated lumber", "plywood", "concrete", "steel"}
     # Lumber is (0.92, 0.82, 0.63) in sRGB. IEC 61966-2-1: over 0.04045, linear is
     # ((c + 0.055) / 1.055)**2.4; 0.92 -> 0.8276, 0.82 -> 0.6383, 0.63 -> 0.3547.
     pbr = materials["lumber"]["pbrMetallicRoughness"]
@@ -149,6 +151,31 @@ def test_materials_are_in_linear_light(tree: dict[str, Any]) -> None:
     # nothing that it could mirror.
     for material in materials.values():
         assert material["pbrMetallicRoughness"]["metallicFactor"] == 0.0
+
+
+def test_its_cameras_see_all_of_it_and_tell_thin_layers_apart(tree: dict[str, Any]) -> None:
+    low, high = metres_y_up(*LOW_MM), metres_y_up(*HIGH_MM)
+    corners = np.array([*product(*zip(low, high, strict=True))])
+    (camera,) = tree["cameras"]
+    view = camera["perspective"]
+    near, far = view["znear"], view["zfar"]
+    for node in (node for node in tree["nodes"] if "camera" in node):
+        # glTF 2.0, 3.5.3: column by column; 3.10.2: it looks along its own -Z, with +Y up.
+        matrix = np.array(node["matrix"]).reshape(4, 4).T
+        assert np.linalg.det(matrix[:3, :3]) == pytest.approx(1.0)
+        assert matrix[1, 1] > 0.0
+        x, y, z = (np.linalg.inv(matrix) @ np.c_[corners, np.ones(8)].T)[:3]
+        assert (near <= -z + FLOAT_32_M).all()
+        assert (-z <= far + FLOAT_32_M).all()
+        # In a square picture.
+        widest = np.tan(view["yfov"] / 2) * -z
+        assert (np.abs(x) < widest).all()
+        assert (np.abs(y) < widest).all()
+    # glTF 2.0, 3.10.3.1 puts depth z into a buffer as far (z - near) / (z (far - near)), which
+    # grows by far near / (z^2 (far - near)) for a metre of z: one step of 24 bits at the far plane
+    # stays far below the least thickness of a roll or a flashing, 0.2 mm.
+    step_m = 2**-24 * far * (far - near) / near
+    assert step_m < 0.2e-3 / 20
 
 
 def test_panes_are_seen_through(honey_house: Building, tmp_path: Path) -> None:

@@ -176,7 +176,7 @@ def test_what_a_stage_adds_is_drawn_true_to_the_figures_scale(folder: Path, tmp_
     sine, cosine = math.sin(math.radians(30)), math.cos(math.radians(30))
     scale = tall_px / (1750 * cosine + 118 * sine)
     expected = (1200 * 800 - 150 * 220) * sine * scale**2
-    plywood = np.array([0.77, 0.55, 0.34]) * 255
+    plywood = np.array([0.80, 0.62, 0.45]) * 255
     shown = (np.abs(image - plywood).max(axis=2) < 8).sum()
     # Lines take some of it; the figure is measured to a pixel in three hundred.
     assert shown == pytest.approx(expected, rel=0.06)
@@ -308,7 +308,7 @@ def test_what_is_hidden_is_shown_from_behind_and_not_through(tmp_path: Path) -> 
     faces = two[DRAWING][coloured(one[DRAWING])]
     assert not coloured(faces[None]).any()
     assert (faces.max(axis=1) > 150).all()
-    plywood = np.array([0.77, 0.55, 0.34]) * 255
+    plywood = np.array([0.80, 0.62, 0.45]) * 255
     shown = np.abs(two[BEHIND] / np.maximum(two[BEHIND][..., :1], 1) - plywood / plywood[0]) < 0.02
     assert shown.all(axis=2).sum() > 500
 
@@ -335,7 +335,7 @@ def test_what_nothing_shows_otherwise_is_shown_without_what_hides_it(tmp_path: P
         unseen = json.loads((pictures.job / "seen.json").read_text(encoding="utf-8"))
     # The boards of the box hide nothing of each other: all are seen.
     assert unseen == {"01-step-1.png": [], "02-step-2.png": [], "finished.png": []}
-    plywood = np.array([0.77, 0.55, 0.34]) * 255
+    plywood = np.array([0.80, 0.62, 0.45]) * 255
     two = pixels(tmp_path / "stages/02-step-2.png")[:, : _sheet.MAIN[2]]
     shown = np.abs(two - plywood).max(axis=2) < 8
     assert not shown[DRAWING].any()
@@ -390,7 +390,7 @@ def test_what_lies_flush_with_the_ground_is_seen_whole_from_both_sides(tmp_path:
         finished = pixels(tmp_path / "stages/finished.png")[where]
         seen = finished[row - 10 : row + 10, column - 30 : column + 30]
         # The colour of plywood, lit from above.
-        assert np.abs(seen - np.array([0.77, 0.55, 0.34]) * 255).max() < 8
+        assert np.abs(seen - np.array([0.80, 0.62, 0.45]) * 255).max() < 8
 
 
 def commonest(colours: NDArray[np.int64]) -> NDArray[np.int64]:

@@ -9,6 +9,7 @@ import math
 
 import pytest
 
+from clad import clad
 from filled import Table, door, store
 from pikepole_export.derive.buying.amounts import Amount, Thing
 from pikepole_export.derive.buying.paint import WOODWORK, paints
@@ -92,6 +93,27 @@ def test_what_is_left_to_choose_is_told() -> None:
     assert "paint or stain" not in told  # the scene has [paint]
     assert "paint or stain" in {one.item for one in choices(built("plain"))}
     assert all(one.buy is None and one.net is None for one in choices(built("plain")))
+
+
+@pytest.mark.parametrize(
+    ("y", "until", "named"),
+    [
+        ("-60 mm", "", True),  # in the front wall and out through its siding
+        ("-60 mm", "Front wall", False),  # taken out before
+        ("1200 mm", "", False),  # inside
+        ("-400 mm", "", False),  # before the wall
+    ],
+)
+def test_the_room_round_a_post_in_siding_is_closed(y: str, until: str, named: bool) -> None:
+    # Common practice, no source: a joint between siding and what comes through it is sealed.
+    post = {"name": "old post", "x": "1.5 m", "y": y, "width": "140 mm", "depth": "140 mm"}
+    post |= {"height": "2 m"} | ({"until": until} if until else {})
+    skids = {"kind": "skids", "skid": "4x6", "count": 2, "inset": "1 ft"}
+    building = clad({"kind": "battens"}, foundation=skids, floor={}, existing=[post])
+    told = {one.item: one for one in choices(building)}
+    assert ("sealant over backer rod" in told) is named
+    if named:
+        assert [part.name for part in told["sealant over backer rod"].parts] == ["old post"]
 
 
 def test_small_things_of_a_hut_without_doors_are_few() -> None:

@@ -4,11 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import ExitStack
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, assert_never
 
+from pikepole_export.cli.lifting import (
+    card_among_stages,
+    plan_lifts,
+    plan_move,
+    start_lift_cards,
+    tables_of_lifts,
+)
 from pikepole_export.cli.planning import (
     PLAN_STEPS,
     CutPlans,
@@ -59,7 +66,6 @@ if TYPE_CHECKING:
     from pikepole_export.derive.buying.order import BuyList
     from pikepole_export.derive.lifting.lift import Lift
     from pikepole_export.derive.lifting.plan import LiftPlan
-    from pikepole_export.derive.moving.plan import Moves
 
 _STEPS = 3  # and one for each output
 _NO_PLAN = "buying list, cut plan and drawings of boards and sheets"
@@ -135,15 +141,18 @@ def build_files(
         drawn: dict[Output, Pictures] = {}
         attempt = Attempts(staging)
 
-        def draw(output: Output, start: Callable[[], Pictures]) -> None:
-            if output in outputs or (output in _IN_BOOK and Output.HANDBOOK in outputs):
+        def is_drawn(output: Output) -> bool:
+            return output in outputs or (output in _IN_BOOK and Output.HANDBOOK in outputs)
+
+        def draw(output: Output, start: Callable[[], Pictures], *, also: bool = False) -> None:
+            if also or is_drawn(output):
                 started = attempt(output.called, start)
                 if started:
                     drawn[output] = at_end.enter_context(started)
 
         @cache
         def planned() -> LiftPlan | None:
-            return attempt("lift plan and cards", lambda: _plan(building))
+            return attempt("lift plan and cards", lambda: plan_lifts(building))
 
         def lifts() -> Iterable[Lift]:
             plan = planned()
@@ -153,12 +162,16 @@ def build_files(
         draw(Output.PICTURES, lambda: start_pictures(building, lifts, large=large))
         step("Planning the lifts")
         plan = moves = None
-        if _LIFTED & set(outputs):
+        shows_move = scene.move is not None and Output.PICTURES in outputs
+        if shows_move or _LIFTED & set(outputs):
             plan = planned()
         if plan:
             before = drawn.get(Output.PICTURES)
-            moves = attempt("plan of the move", lambda: _moves(building))
-            draw(Output.CARDS, lambda: _start_cards(building, plan, moves, before))
+            moves = attempt("plan of the move", lambda: plan_move(building))
+            # Among the pictures of the stages there is the card of the move.
+            carded = plan if is_drawn(Output.CARDS) else replace(plan, lifts=())
+            cards = partial(start_lift_cards, building, carded, moves, before)
+            draw(Output.CARDS, cards, also=shows_move)
         plans, buying = None, None
         if _PLANNED & set(outputs):
             plans = attempt(_NO_PLAN, lambda: plan_cuts(building, step))
@@ -240,7 +253,7 @@ def build_files(
                 Output.CUTS.called: lambda: plan_tables(plans, building) if plans else (),
             },
             Output.LIFTS: {
-                Output.LIFTS.called: lambda: _lift_tables(building, plan, moves),
+                Output.LIFTS.called: lambda: tables_of_lifts(building, plan, moves),
             },
         }
 
@@ -274,7 +287,10 @@ def build_files(
                     return (write_ifc(building.finished, here / "building.ifc"),)
                 case Output.PAGE:
                     return (_write_page(building, plans, plan, drawings(), here),)
-                case Output.PICTURES | Output.CARDS:
+                case Output.PICTURES:
+                    cards = pictures(Output.CARDS) if shows_move else ()
+                    return [*pictures(output), *card_among_stages(cards, moves, here)]
+                case Output.CARDS:
                     return pictures(output)
                 case Output.HANDBOOK:
                     return (_write_book(building, known(), here),)
@@ -292,41 +308,6 @@ def build_files(
         placed = staging.put_in_place()
     missing = tuple(attempt.missing)
     return Built(in_short, found or (), placed, missing, plans, buying, strength)
-
-
-# What lifts need is imported only where they are asked for: a tenth of a second.
-
-
-def _plan(building: Building) -> LiftPlan:
-    from pikepole_export.derive.lifting.plan import lift_plan
-
-    return lift_plan(building)
-
-
-def _moves(building: Building) -> Moves:
-    from pikepole_export.derive.moving.plan import plan_moves
-
-    return plan_moves(building)
-
-
-def _start_cards(
-    building: Building, plan: LiftPlan, moves: Moves | None, after: Pictures | None
-) -> Pictures:
-    from pikepole_export.derive.lifting.cautions import cautions_of
-    from pikepole_export.write.cards.files import start_cards
-
-    units, moved = building.scene.units, moves.plan if moves else None
-    return start_cards(building, plan, moved, lambda lift: cautions_of(lift, units), after)
-
-
-def _lift_tables(building: Building, plan: LiftPlan | None, moves: Moves | None) -> Sequence[Table]:
-    from pikepole_export.write.tables.lifting import lift_tables, moves_table
-
-    if plan is None:
-        return ()
-    units = building.scene.units
-    moved = [moves_table(moves, plan.cautions, units)] if moves else []
-    return [*lift_tables(plan, units), *moved]
 
 
 def _buy_tables(building: Building, buying: BuyList | None) -> Sequence[Table]:

@@ -65,9 +65,13 @@ THERE = Look("there already", (0.80, 0.77, 0.74), 0.9)
 # The lightest, as panes are; never beside them without a frame between.
 WRAP = Look("house wrap", (0.90, 0.97, 1.00), 0.9)
 # Sheets that stay in sight: a step lighter and a step darker than those that are covered.
-SIDING_SHEET = Look("siding sheet", (0.86, 0.69, 0.50), 0.85)
+SIDING_SHEET = Look("siding sheet", (0.88, 0.71, 0.52), 0.85)
 DOOR_SHEET = Look("door sheet", (0.62, 0.41, 0.27), 0.8)
-LOOKS = (*STEPS, FELT, GALVANISED, THERE, WRAP, SIDING_SHEET, DOOR_SHEET)
+PLYWOOD = Look("plywood", (0.80, 0.62, 0.45), 0.85)
+OSB = Look("OSB", (0.74, 0.52, 0.28), 0.85)
+# What lies on and beside each other where a wall, a floor or a roof is sheathed.
+SHEATHED = (LUMBER, SIDING_SHEET, PLYWOOD, OSB, TREATED)
+LOOKS = (*STEPS, FELT, GALVANISED, THERE, WRAP, SIDING_SHEET, DOOR_SHEET, PLYWOOD, OSB)
 
 
 def part_look(part: Part) -> Look:
@@ -76,7 +80,7 @@ def part_look(part: Part) -> Look:
         case Appearance.WOOD:
             return TREATED if part.material.treated else LUMBER
         case Appearance.SHEET:
-            return _sheet_look(part.kind.family)
+            return _sheet_look(part)
         case Appearance.CONCRETE:
             return CONCRETE
         case Appearance.GRAVEL | Appearance.MEMBRANE:
@@ -97,10 +101,20 @@ def part_look(part: Part) -> Look:
             assert_never(part.kind.row.look)
 
 
-def _sheet_look(family: Family) -> Look:
-    if family is Family.LEAF_FACE:
+def _sheet_look(part: Part) -> Look:
+    if part.kind.family is Family.LEAF_FACE:
         return DOOR_SHEET
-    return SIDING_SHEET if family in (Family.UPRIGHTS, Family.BATTENS) else SHEET
+    if part.kind.family in (Family.UPRIGHTS, Family.BATTENS):
+        return SIDING_SHEET
+    match part.material.made:
+        case "OSB":
+            return OSB
+        case "plywood":
+            return PLYWOOD
+        case "other" | None:
+            return SHEET
+        case _:
+            assert_never(part.material.made)
 
 
 def part_colour(part: Part) -> Colour:

@@ -52,6 +52,7 @@ class OwnSheet(Own):
     width: Length
     length: Length
     density_kg_m3: Annotated[float, Field(ge=50, le=3000)]
+    made: rows.Made = "other"
 
     @model_validator(mode="after")
     def _smaller_first(self) -> OwnSheet:
@@ -61,7 +62,7 @@ class OwnSheet(Own):
     def row(self) -> rows.Sheet:
         """Its row of the catalogue."""
         size = (self.thickness, self.width, self.length)
-        return rows.Sheet(self.name, *size, self.density_kg_m3, _SOURCE)
+        return rows.Sheet(self.name, *size, self.density_kg_m3, _SOURCE, made=self.made)
 
 
 class OwnSpecies(Own):

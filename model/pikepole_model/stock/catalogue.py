@@ -248,6 +248,7 @@ def _sheet(name: str, values: Any, group: dict[str, Any]) -> Sheet:
         density_kg_m3,
         group["source"],
         (group["bond"][0], group["bond"][1]),
+        {**group, **values}["made"],
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pikepole_model.stock.rows import Bulk, Flat, Pane, Panel, Range, Roll, Sheet, Species
+from pikepole_model.stock.rows import Bulk, Flat, Made, Pane, Panel, Range, Roll, Sheet, Species
 from pikepole_model.units import LB_FT3_IN_KG_M3
 
 # Wood takes up water and swells only until its cell walls are full.
@@ -26,6 +26,7 @@ class Material:
         treated: Whether it is wood with preservative in it, which eats bare steel.
         weighed: What the scale said of it, and what that comes to, for people; empty where nobody
             weighed any.
+        made: What a sheet of wood is made of; None of all else.
     """
 
     name: str
@@ -33,6 +34,7 @@ class Material:
     source: str
     treated: bool = False
     weighed: str = ""
+    made: Made | None = None
 
     @property
     def told(self) -> str:
@@ -105,7 +107,7 @@ def sheet_material(sheet: Sheet, moisture_percent: Range) -> Material:
         sheet.density_kg_m3 * (1 + moisture / 100) / (1 + PANEL_MOISTURE_PERCENT / 100)
         for moisture in moisture_percent
     )
-    return Material(sheet.name, (low, likely, high), sheet.source)
+    return Material(sheet.name, (low, likely, high), sheet.source, made=sheet.made)
 
 
 def bulk_material(bulk: Bulk) -> Material:

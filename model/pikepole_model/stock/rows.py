@@ -14,6 +14,8 @@ STAMPED = "stamped"
 RollUse: TypeAlias = Literal[
     "house wrap", "roof underlayment", "flashing membrane", "flashing tape", "vent screen"
 ]
+# What a sheet of wood is made of.
+Made: TypeAlias = Literal["OSB", "plywood", "other"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +115,7 @@ class Sheet:
         source: Where the size and the weight come from.
         bond: The class that a yard is asked for where it is covered, and where it is not; none of
             a pane.
+        made: What it is made of.
     """
 
     name: str
@@ -122,6 +125,7 @@ class Sheet:
     density_kg_m3: float
     source: str
     bond: tuple[str, str] = ("", "")
+    made: Made = "other"
 
 
 @dataclass(frozen=True, slots=True)

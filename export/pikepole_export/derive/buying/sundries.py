@@ -15,8 +15,10 @@ from collections.abc import Iterator
 from pikepole_export.derive.buying.amounts import PRACTICE, Amount, Thing, percent, shown, whole
 from pikepole_export.derive.buying.coverings import BEAD_MM, CARTRIDGE_MM3
 from pikepole_export.derive.buying.paint import CAN_MM3
-from pikepole_model.building.kinds import LEAF, Kind
+from pikepole_model.building.kinds import CLADDING, LEAF, Kind
 from pikepole_model.building.part import Building, Part
+from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.plan.datums import CLEAR_OF_MM
 from pikepole_model.scene.foundation import Pad
 from pikepole_model.units import INCH_MM, format_length, plural
 
@@ -66,7 +68,24 @@ def choices(building: Building) -> Iterator[Amount]:
         yield choice("paint or stain", "outside woodwork", "give [paint], and it is counted")
     if any(part.kind is Kind.PANEL for part in building.parts):
         yield choice("gutters", "eaves", "with what carries the water away")
+    posts = tuple(part for part in building.finished.parts if part.kind is Kind.EXISTING)
+    clad = [part for part in building.parts if part.kind in CLADDING] if posts else []
+    cut_round = tuple(post for post in posts if any(_goes_through(post, one) for one in clad))
+    if cut_round:
+        how = f"{format_length(CLEAR_OF_MM, scene.units)} of room is left round it"
+        yield choice("sealant over backer rod", "what was there, in siding", how, *cut_round)
     yield choice("gloves, glasses, dust masks", "the work", "as your tools and materials ask")
+
+
+def _goes_through(post: Part, board: Part) -> bool:
+    """Whether a piece of cladding was cut to leave room round what is there already."""
+    gaps = [
+        max(low - other_high, other_low - high)
+        for low, high, other_low, other_high in zip(*post.bounds_mm, *board.bounds_mm, strict=True)
+    ]
+    low, high = board.bounds_mm
+    across = min((0, 1), key=lambda axis: high[axis] - low[axis])  # the wall
+    return gaps[across] < 0.0 and max(gaps) < CLEAR_OF_MM + TOLERANCE_MM
 
 
 def _preservative(building: Building) -> Iterator[Amount]:

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Sequence
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -22,7 +23,7 @@ from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.plan import LiftPlan
 from pikepole_export.derive.moving.plan import MovePlan
-from pikepole_export.files.whole import slug
+from pikepole_export.files.whole import make_folder, put, slug
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.graphics.layers import layers_of
 from pikepole_export.graphics.page import WIDTH_PX
@@ -108,6 +109,22 @@ def carded(plan: LiftPlan) -> list[Lift]:
 def card_name(lift: Lift) -> str:
     """A card's file name: its number, and the item's name in lower case, hyphens, ASCII."""
     return f"{lift.number:02}-{slug(lift.item.name)}.png"
+
+
+def among_stages(cards: Sequence[Path], plan: MovePlan, folder: Path) -> list[Path]:
+    """Put the card of the move after the picture of the stage that it follows.
+
+    Args:
+        cards: Those that were drawn.
+        plan: Of the move.
+        folder: Where `stages` is.
+    """
+    file = f"{plan.row.stage:02}b-{MOVE}"  # between the pictures 08-... and 09-...
+    return [
+        put(make_folder(folder / "stages") / file, card.read_bytes())
+        for card in cards
+        if card.name == MOVE
+    ]
 
 
 class _Job:

@@ -7,10 +7,16 @@ and the front faces the viewer. Under the building's node there is one for each 
 one for each group ("2.1 floor frame") and under that one for each part, by name, with `extras`:
 kind, group, stock, shape (its id), material, section_mm, length_mm, mass_kg (likely) and stage.
 There is one mesh for each distinct shape in each look it comes in, with flat faces.
+
+Wrap, underlayment and flashing lie on each other as they are built, some 0.3 mm apart. Where a
+viewer looks through planes far before and behind the building, its depth buffer takes them for one
+and they flicker. glTF has no offset for that, so there are two cameras, "front" and "behind", whose
+planes close in on the building.
 """
 
 from __future__ import annotations
 
+import math
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -19,6 +25,7 @@ import numpy as np
 
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.files.whole import put
+from pikepole_export.graphics.camera import camera_axes, camera_axes_behind
 from pikepole_export.graphics.colours import LOOKS, Look, part_look
 from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Placement, Points
@@ -30,6 +37,7 @@ if TYPE_CHECKING:
 
 METRES_PER_MM = 1e-3
 ROOT = "building"  # trimesh tells nodes apart by name: no stage and no part is called so
+VIEW_RAD = math.radians(30.0)  # from the lower to the upper edge of what a camera sees
 # What a slice of the binary part is for, in OpenGL's numbers (glTF 2.0, bufferView.target).
 ARRAY_BUFFER, ELEMENT_ARRAY_BUFFER = 34962, 34963
 # (x, y, z) -> (x, z, -y)
@@ -51,7 +59,7 @@ def write_glb(building: Building, path: Path) -> Path:
     """
     from trimesh.exchange.gltf import export_glb
 
-    finish = partial(_finish, title=building.scene.title)
+    finish = partial(_finish, building=building)
     data = export_glb(_scene(building), include_normals=True, tree_postprocessor=finish)
     return put(path, data)
 
@@ -132,10 +140,11 @@ def _extras(part: Part, shape: str) -> dict[str, Any]:
     }
 
 
-def _finish(tree: dict[str, Any], title: str) -> None:
+def _finish(tree: dict[str, Any], building: Building) -> None:
     """Add what trimesh leaves out, and the materials, which it would round to 1/255."""
     tree["asset"]["generator"] = "pikepole"
-    tree["scenes"][0]["name"] = title
+    tree["scenes"][0]["name"] = building.scene.title
+    _place_cameras(tree, building)
     looks: dict[str, Look] = {look.name: look for look in LOOKS}
     for material in tree["materials"]:
         look = looks[material["name"]]
@@ -152,3 +161,22 @@ def _finish(tree: dict[str, Any], title: str) -> None:
             tree["bufferViews"][views[primitive["indices"]]]["target"] = ELEMENT_ARRAY_BUFFER
             for attribute in primitive["attributes"].values():
                 tree["bufferViews"][views[attribute]]["target"] = ARRAY_BUFFER
+
+
+def _place_cameras(tree: dict[str, Any], building: Building) -> None:
+    """Two cameras round the ball that the building fits in: it touches both planes of each.
+
+    Source: glTF 2.0, 3.10: a camera looks along its own -Z, with +Y up.
+    """
+    low = np.min([part.bounds_mm[0] for part in building.parts], axis=0) * METRES_PER_MM
+    high = np.max([part.bounds_mm[1] for part in building.parts], axis=0) * METRES_PER_MM
+    radius = float(np.linalg.norm(high - low)) / 2
+    away = radius / math.sin(VIEW_RAD / 2)
+    perspective = {"yfov": VIEW_RAD, "znear": away - radius, "zfar": away + radius}
+    tree["cameras"] = [{"type": "perspective", "perspective": perspective}]
+    for name, axes in (("front", camera_axes(building)), ("behind", camera_axes_behind(building))):
+        matrix = np.eye(4)
+        matrix[:3, :3] = Y_UP @ axes.T
+        matrix[:3, 3] = Y_UP @ ((low + high) / 2 + away * axes[2])
+        tree["scenes"][0]["nodes"].append(len(tree["nodes"]))
+        tree["nodes"].append({"name": name, "camera": 0, "matrix": matrix.T.ravel().tolist()})
