@@ -513,6 +513,10 @@ def test_pieces_are_told_in_one_line_each(honey_house: Building) -> None:
     assert lines[0] == "2 rim joists, 2x6, 14' 0\""
     assert lines[1] == '12 floor joists, 2x6, 8\' 9", every 16"'
     assert told["Foundation"]["pieces"][1]["text"].startswith("3 skids, 4x6, ")
+    # The kings of two windows, 2 ft wide and 8-3/4 in apart, and of a door: no spacing.
+    kings = [line["text"] for line in told["Front wall"]["pieces"] if "king" in line["text"]]
+    assert kings
+    assert not any("every" in text for text in kings)
 
 
 def test_every_piece_is_in_one_line_and_its_sizes_are_its_own(building: Building) -> None:

@@ -199,6 +199,17 @@ def test_what_carries_stands_in_words() -> None:
         assert words in said, words
 
 
+def test_what_has_no_header_is_under_the_beam() -> None:
+    said = [
+        one.words for one in sheets("garden-classroom")["structure"].marks if isinstance(one, Words)
+    ]
+    # From the scene: four windows of 800 mm without a header, doors of 950 and 900 mm with one.
+    assert [words for words in said if words.endswith(": under the beam")] == [
+        f"{mark} front window {number}, 800 mm: under the beam"
+        for number, mark in enumerate("ABCD", 1)
+    ]
+
+
 def inked(text: ElementTree.Element) -> tuple[tuple[slice, slice], NDArray[np.bool_]]:
     """The pixels that one text of a file inks, drawn by itself in the face that it names.
 
