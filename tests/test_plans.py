@@ -192,6 +192,7 @@ def test_what_carries_stands_in_words() -> None:
         "wall sheet 7/16 OSB",
         "roof slope 3:12",
         "A hive doorway, 5' 4\": 2 x 2x8",
+        "footing round, 1' 0\" across, 2' 3\" high",
         'wall sheet to frame: 8d common nail, every 6" at edges, 1\' 0" between',
         # The front wall between its openings: 14 in, a door of 34-1/2 in, and so on to 14 ft.
         "front wall, 14' 0\": 1' 2\" (",

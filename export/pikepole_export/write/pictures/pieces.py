@@ -9,6 +9,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from pikepole_export.derive.inventory.described import round_words
 from pikepole_export.derive.measures.projection import way_of
 from pikepole_export.graphics.lettering import NO_BREAK
 from pikepole_model.building.kind_rows import Bought, Counted, Family, Handled
@@ -79,6 +80,9 @@ def _sizes(parts: Sequence[Part], units: Units) -> str:
     row = parts[0].kind.row
     if row.bought in _BY_COUNT:
         return ""
+    rounded = dict.fromkeys(round_words(part, units) for part in parts)
+    if all(rounded):
+        return "; ".join(rounded).replace(" ", NO_BREAK).replace(f",{NO_BREAK}", ", ")
     by_length = row.counted is Counted.LENGTH
     sizes = {
         (part.length_mm,) if by_length else (part.across_mm[1], part.length_mm): None
