@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from itertools import combinations
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -13,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from conftest import FORMS
 from measuring import of_kind
-from pikepole_export.derive.measures.layouts import layout_of, spot
+from pikepole_export.derive.measures.layouts import layout_of, spot, wall_layout
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.write.pictures.details import cuts_of, detail
 from pikepole_export.write.pictures.layouts import layout_plate
@@ -22,9 +23,11 @@ from pikepole_export.write.pictures.sheet import DETAIL_PX, SECOND_PX, WIDE_PX
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Stage
+from pikepole_model.building.sequence import CLOSED_GAPS
 from pikepole_model.reading.file import load_scene
 from pikepole_model.units import format_length
 
+PRESS_HOUSE = Path(__file__).parents[1] / "scenes" / "press-house.toml"
 INCH = 25.4
 LENGTH = re.compile(r"(?:\d+' )?\d+(?:-\d+/\d+)?\"|\d+ mm")
 
@@ -123,6 +126,38 @@ def test_the_back_wall_is_seen_from_outside(honey_house: Building) -> None:
     assert any("both diagonals 15' 7-13/16\"" in text for text in words(plate))
     # A raked wall has none.
     assert not any("diagonals" in text for text in words(layout(honey_house, "Left wall")))
+
+
+def test_a_wall_that_is_mostly_doorway_is_measured(honey_house: Building) -> None:
+    plate = layout(honey_house, "Right wall")
+    # From the scene: a doorway of 5 ft 4 in by 6 ft 8 in, 1 ft 10 in from the corner. The wall
+    # stands between the front and the back one: its own end is 3-1/2 in from there, a 2x4's depth.
+    edges = [one["text"] for one in plate["words"] if one["bold"] and one["turned"]]
+    assert edges == ["1' 6-1/2\"", "6' 10-1/2\""]
+    assert "6' 8\"" in words(plate)
+
+
+def test_openings_under_a_beam_are_measured_as_any_other() -> None:
+    building = build(load_scene(FORMS["garden-classroom"]))
+    plate = layout(building, "Front wall")
+    # From the scene: four windows of 800 by 800 mm, 200 mm apart, the first 710 mm from the corner;
+    # sills at 1 m, so their heads at 1.8 m.
+    edges = [one["text"] for one in plate["words"] if one["bold"] and one["turned"]]
+    starts = [710 + 1000 * n for n in range(4)]
+    assert edges == [f"{at} mm" for start in starts for at in (start, start + 800)]
+    assert {"1000 mm", "1800 mm"} <= set(words(plate))
+
+
+def test_what_closes_gaps_has_no_drawing() -> None:
+    building = build(load_scene(PRESS_HOUSE))
+    closing = [part for part in building.parts if part.group == CLOSED_GAPS]
+    assert {Kind.BOTTOM_PLATE, Kind.TOP_PLATE} <= {part.kind for part in closing}
+    assert wall_layout(closing, building.parts) is None
+    # Nor is what parts a wall an opening of it: the front wall has a window alone.
+    wall = [part for part in building.parts if part.group == "front wall"]
+    drawn = wall_layout(wall, building.parts)
+    assert drawn
+    assert len(drawn.crossed) == 1
 
 
 @pytest.mark.parametrize(

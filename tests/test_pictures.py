@@ -30,7 +30,7 @@ from pikepole_export.graphics.lettering import NO_BREAK, font_of
 from pikepole_export.write.pictures import column as _column
 from pikepole_export.write.pictures import sheet as _sheet
 from pikepole_export.write.pictures import stages as pictures
-from pikepole_export.write.pictures.captions import Caption, captions
+from pikepole_export.write.pictures.captions import Caption, PieceLine, captions
 from pikepole_export.write.pictures.stages import (
     heaviest_of,
     start_pictures,
@@ -505,14 +505,25 @@ def test_captions_in_feet_and_pounds() -> None:
     assert finished["blocks"][0]["bold"] == ["13' 1\" long", "8' 2\" deep", "3' 3\" high"]
 
 
+def plain(line: PieceLine) -> str:
+    return line["text"].replace(NO_BREAK, " ")
+
+
 def test_pieces_are_told_in_one_line_each(honey_house: Building) -> None:
     # Counted by hand from the scene: joists from front to back between two rims of 1-1/2 in, so
     # 9 ft less 3 in, every 16 in from the left end; skids of 14 ft under it.
     told = {caption["name"].split("  ")[1]: caption for caption in words_of(honey_house)[:-1]}
-    lines = [line["text"].replace(NO_BREAK, " ") for line in told["Floor frame"]["pieces"]]
+    lines = [plain(line) for line in told["Floor frame"]["pieces"]]
     assert lines[0] == "2 rim joists, 2x6, 14' 0\""
     assert lines[1] == '12 floor joists, 2x6, 8\' 9", every 16"'
     assert told["Foundation"]["pieces"][1]["text"].startswith("3 skids, 4x6, ")
+    # From the scene: 12 in across, 2 ft in the ground and 3 in over it.
+    footings = [text for text in map(plain, told["Foundation"]["pieces"]) if "footing" in text]
+    assert footings == ["2 footings, concrete, round, 1' 0\" across, 2' 3\" high"]
+    # The kings of two windows, 2 ft wide and 8-3/4 in apart, and of a door: no spacing.
+    kings = [line["text"] for line in told["Front wall"]["pieces"] if "king" in line["text"]]
+    assert kings
+    assert not any("every" in text for text in kings)
 
 
 def test_every_piece_is_in_one_line_and_its_sizes_are_its_own(building: Building) -> None:

@@ -192,11 +192,23 @@ def test_what_carries_stands_in_words() -> None:
         "wall sheet 7/16 OSB",
         "roof slope 3:12",
         "A hive doorway, 5' 4\": 2 x 2x8",
+        "footing round, 1' 0\" across, 2' 3\" high",
         'wall sheet to frame: 8d common nail, every 6" at edges, 1\' 0" between',
         # The front wall between its openings: 14 in, a door of 34-1/2 in, and so on to 14 ft.
         "front wall, 14' 0\": 1' 2\" (",
     ):
         assert words in said, words
+
+
+def test_what_has_no_header_is_under_the_beam() -> None:
+    said = [
+        one.words for one in sheets("garden-classroom")["structure"].marks if isinstance(one, Words)
+    ]
+    # From the scene: four windows of 800 mm without a header, doors of 950 and 900 mm with one.
+    assert [words for words in said if words.endswith(": under the beam")] == [
+        f"{mark} front window {number}, 800 mm: under the beam"
+        for number, mark in enumerate("ABCD", 1)
+    ]
 
 
 def inked(text: ElementTree.Element) -> tuple[tuple[slice, slice], NDArray[np.bool_]]:

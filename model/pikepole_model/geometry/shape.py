@@ -164,6 +164,15 @@ class Shape:
         along_n = isinstance(self.body, Prism) and self.body.length_along == "n"
         return self.size_mm[2] if along_n else self.size_mm[0]
 
+    @property
+    def diameter_mm(self) -> float | None:
+        """Across a round body, mm; None of any other."""
+        match self.body:
+            case Prism(outline=Circle(radius=radius)):
+                return 2 * radius
+            case _:
+                return None
+
     @cached_property
     def straight_loops(self) -> tuple[Polygon, ...]:
         """The loops of an uncut extrusion of a simple straight-sided outline, else none.

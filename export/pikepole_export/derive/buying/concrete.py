@@ -25,7 +25,6 @@ from pikepole_export.derive.buying.wording import short_length, sold_length
 from pikepole_model.building.kind_rows import Bought
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
-from pikepole_model.geometry.shape import Circle, Prism
 from pikepole_model.scene.buying import MIX_YIELD_MM3_PER_KG
 from pikepole_model.units import (
     FOOT_MM,
@@ -122,9 +121,8 @@ def _forms(building: Building, waste: float) -> Iterator[Amount]:
         )
     tubes: dict[float, list[tuple[Part, float]]] = {}
     for footing in (part for part in building.parts if part.kind == Kind.FOOTING):
-        body = footing.shape.body
-        if isinstance(body, Prism) and isinstance(body.outline, Circle):
-            tubes.setdefault(2 * body.outline.radius, []).append((footing, body.thickness))
+        if diameter_mm := footing.shape.diameter_mm:
+            tubes.setdefault(diameter_mm, []).append((footing, footing.length_mm))
     for diameter, footings in tubes.items():
         heights = [height for _, height in footings]
         tubes_mm = TUBES_MM[units]

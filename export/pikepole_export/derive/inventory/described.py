@@ -1,11 +1,13 @@
 r"""One piece as it is spoken of wherever somebody points at it: in the window, on the page.
 
 described(part, units) -> ("Kind", "stud"), ("Length", "7' 8-5/8\""), ...
+round_words(part, units) -> "round, 1' 0\" across, 2' 3\" high"
 """
 
 from __future__ import annotations
 
 from pikepole_export.derive.inventory.mass import part_mass
+from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.part import Part
 from pikepole_model.units import Units, format_length, format_mass
 
@@ -32,3 +34,12 @@ def described(part: Part, units: Units) -> tuple[tuple[str, str], ...]:
         ("Length", format_length(part.length_mm, units)),
         ("Mass", f"{likely} likely ({low} to {high})"),
     )
+
+
+def round_words(part: Part, units: Units) -> str:
+    """The sizes of what is cast in a tube that stands; nothing of any other piece."""
+    across_mm = part.shape.diameter_mm
+    if across_mm is None or part.kind.family is not Family.CONCRETE:
+        return ""
+    across, high = (format_length(mm, units) for mm in (across_mm, part.length_mm))
+    return f"round, {across} across, {high} high"

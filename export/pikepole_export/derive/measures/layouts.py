@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import TypeAlias
 
 import numpy as np
@@ -155,14 +156,19 @@ def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | N
     """
     right, out = seen_from_outside(parts, everything)
     run_mm = np.ptp(np.concatenate([part.vertices_mm for part in parts]) @ right)
-    if sum(part.length_mm for part in parts if part.kind is Kind.BOTTOM_PLATE) < run_mm / 2:
+    lower, upper = (
+        [part for part in parts if part.kind is kind]
+        for kind in (Kind.BOTTOM_PLATE, Kind.TOP_PLATE)
+    )
+    # Top plates go on over a doorway, however wide it is.
+    if not lower or sum(part.length_mm for part in upper) < run_mm - SAME_MM:
         return None
     flat = _flat(parts, np.array([right, [0.0, 0.0, 1.0]]))
     boxes = _boxes(flat)
     left, low, end, top = around(boxes.values())
     kinds = {part.name: part.kind for part in parts}
     plates = [box for name, box in boxes.items() if kinds[name] is Kind.TOP_PLATE]
-    thick = min(part.across_mm[0] for part in parts if part.kind is Kind.BOTTOM_PLATE)
+    thick = min(part.across_mm[0] for part in lower)
     standing = [
         Mark(box[0], low)
         for name, box in boxes.items()
@@ -203,25 +209,28 @@ def seen_from_outside(parts: Sequence[Part], everything: Sequence[Part]) -> tupl
 
 
 def _openings(boxes: Mapping[str, Box], kinds: Mapping[str, Kind], low: float) -> Iterator[Box]:
-    """The holes under the headers, between the jacks that carry them."""
-    known: list[Box] = []
-    for name, (left, foot, right, _) in boxes.items():
-        if kinds[name] is not Kind.HEADER:
-            continue
-        under = [
-            (other, box)
-            for other, box in boxes.items()
-            if left - SAME_MM < (box[0] + box[2]) / 2 < right + SAME_MM and box[1] < foot - SAME_MM
-        ]
-        jacks = [box for other, box in under if kinds[other] is Kind.JACK]
-        middle = (left + right) / 2
-        first = max((box[2] for box in jacks if box[2] < middle), default=left)
-        last = min((box[0] for box in jacks if box[0] > middle), default=right)
-        sill = max((box[3] for other, box in under if kinds[other] is Kind.SILL), default=low)
-        hole = (first, sill, last, foot)
-        if not any(np.allclose(hole, other, atol=SAME_MM) for other in known):
-            known.append(hole)
-            yield hole
+    """The holes between jacks, kings or posts, over a sill or where a bottom plate is cut out.
+
+    A sill is that of a window, or the cap of a half wall.
+
+    Each reaches up to the lowest that lies over it: a header, or under a long beam a head plate or
+    the top plates.
+    """
+
+    def of(*wanted: Kind) -> list[Box]:
+        return sorted(box for name, box in boxes.items() if kinds[name] in wanted)
+
+    over = of(Kind.HEADER, Kind.HEAD_PLATE, Kind.TOP_PLATE)
+    beside = of(Kind.JACK, Kind.KING, Kind.WALL_POST)
+    below = [(left, high, right) for left, _, right, high in of(Kind.SILL, Kind.TOP_PLATE)]
+    below += [(a[2], low, b[0]) for a, b in pairwise(of(Kind.BOTTOM_PLATE))]
+    for left, foot, right in below:
+        heads = [box[1] for box in over if box[0] < (left + right) / 2 < box[2] and box[1] > foot]
+        framed = any(abs(box[2] - left) < SAME_MM for box in beside) and any(
+            abs(box[0] - right) < SAME_MM for box in beside
+        )
+        if heads and framed and right - left > SAME_MM:
+            yield left, foot, right, min(heads)
 
 
 def frame_layout(parts: Sequence[Part]) -> Layout | None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
+from pikepole_export.derive.inventory.described import round_words
 from pikepole_export.write.book.blocks import TICK, Cell, Column, Table
 from pikepole_export.write.book.names import listed
 from pikepole_export.write.book.told import Told
@@ -61,8 +62,10 @@ def _row(parts: Sequence[Part], told: Told, units: Units) -> tuple[Cell, ...]:
 def _size(part: Part, units: Units) -> str:
     """Its length, or its width and length; nothing of what is no piece to cut."""
     row = part.kind.row
-    if row.bought in _BY_COUNT or row.handled is Handled.IN_PLACE:
+    if row.bought in _BY_COUNT:
         return ""
+    if row.handled is Handled.IN_PLACE:
+        return round_words(part, units)
     sizes = (part.length_mm,)
     if row.counted is Counted.AREA:
         sizes = (part.across_mm[1], part.length_mm)

@@ -9,9 +9,11 @@ from itertools import pairwise
 
 import numpy as np
 
+from pikepole_export.derive.inventory.described import round_words
 from pikepole_export.derive.measures.projection import way_of
 from pikepole_export.graphics.lettering import NO_BREAK
 from pikepole_model.building.kind_rows import Bought, Counted, Family, Handled
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
 from pikepole_model.units import INCH_MM, MARK_MM, Units, format_length, plural
 
@@ -21,6 +23,8 @@ LEAST_ALIKE = 2
 APART = 2.0
 FRAMED = {Family.FLOOR_FRAME, Family.WALL_FRAME, Family.LOFT_FRAME, Family.ROOF_FRAME}
 SPACED = FRAMED | {Family.BOLTS, Family.ANGLES, Family.POSTS, Family.BATTENS, Family.SLATS}
+# They stand where their openings are, which nobody spaces out.
+BESIDE_OPENINGS = {Kind.KING, Kind.JACK}
 _BY_COUNT = {
     Bought.BOLT,
     Bought.CONNECTOR,
@@ -76,6 +80,9 @@ def _sizes(parts: Sequence[Part], units: Units) -> str:
     row = parts[0].kind.row
     if row.bought in _BY_COUNT:
         return ""
+    rounded = dict.fromkeys(round_words(part, units) for part in parts)
+    if all(rounded):
+        return "; ".join(rounded).replace(" ", NO_BREAK).replace(f",{NO_BREAK}", ", ")
     by_length = row.counted is Counted.LENGTH
     sizes = {
         (part.length_mm,) if by_length else (part.across_mm[1], part.length_mm): None
@@ -103,7 +110,8 @@ def _tape(length_mm: float, units: Units) -> str:
 
 def _spacing(parts: Sequence[Part], units: Units) -> str:
     """How far it is from one to the next, where most of them stand in a row so."""
-    if len(parts) <= LEAST_ALIKE or parts[0].kind.family not in SPACED:
+    kind = parts[0].kind
+    if len(parts) <= LEAST_ALIKE or kind.family not in SPACED or kind in BESIDE_OPENINGS:
         return ""
     gaps: Counter[float] = Counter()
     for axis in (0, 1):
@@ -117,7 +125,7 @@ def _spacing(parts: Sequence[Part], units: Units) -> str:
     gap_mm, count = gaps.most_common(1)[0]
     in_a_row = count >= max(LEAST_ALIKE, gaps.total() / 2)
     # Blocks fill the gaps between others: they are shorter than their own.
-    is_block = parts[0].kind.family in FRAMED and max(p.length_mm for p in parts) < gap_mm
+    is_block = kind.family in FRAMED and max(p.length_mm for p in parts) < gap_mm
     if not in_a_row or is_block:
         return ""
     inches = round(gap_mm / INCH_MM)

@@ -159,15 +159,13 @@ def _braced(building: Building) -> Iterator[str]:
 
 
 def _headers(building: Building) -> Iterator[str]:
-    """Over each opening the plies of its header."""
+    """Over each opening the plies of its header, or that it is under the beam."""
     units = building.scene.units
     for one in openings_of(building):
-        plies = _plies_over(one, building.parts)
-        if plies:
-            stocks = " and ".join(
-                f"{count} x {stock}" for stock, count in Counter(p.stock for p in plies).items()
-            )
-            yield f"{one.mark} {one.name}, {format_length(one.width_mm, units)}: {stocks}"
+        plies = Counter(part.stock for part in _plies_over(one, building.parts))
+        stocks = " and ".join(f"{count} x {stock}" for stock, count in plies.items())
+        wide = format_length(one.width_mm, units)
+        yield f"{one.mark} {one.name}, {wide}: {stocks or 'under the beam'}"
 
 
 def _plies_over(opening: RoughOpening, parts: Sequence[Part]) -> list[Part]:

@@ -7,6 +7,7 @@ import math
 from collections import Counter
 from collections.abc import Iterable
 
+from pikepole_export.derive.inventory.described import round_words
 from pikepole_export.derive.measures.projection import way_of
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
@@ -43,7 +44,10 @@ def member_words(parts: Iterable[Part], kind: Kind, units: Units) -> str:
 
 def block_words(parts: Iterable[Part], kind: Kind, units: Units) -> str:
     """What is cast or spread with the sizes of the first: "slab 6 m x 3 m x 100 mm high"."""
-    low, high = next(part for part in parts if part.kind is kind).bounds_mm
+    first = next(part for part in parts if part.kind is kind)
+    if rounded := round_words(first, units):
+        return f"{kind.value} {rounded}"
+    low, high = first.bounds_mm
     sizes = (format_length(b - a, units) for a, b in zip(low, high, strict=True))
     return f"{kind.value} {' x '.join(sizes)} high"
 
