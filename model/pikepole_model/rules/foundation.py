@@ -66,7 +66,7 @@ def _pad(datums: Datums, pad: Pad, ruler: Ruler) -> Iterator[Problem]:
             ("foundation", "bolt_embedment"),
             f"comes out under the pad, which is {ruler.at(deep)} deep at its edge",
             either(
-                f"give {ruler.at_most(room)}" if room > LEAST_EMBEDMENT_MM - TOLERANCE_MM else "",
+                ruler.between(LEAST_EMBEDMENT_MM, room),
                 f"give foundation.edge_depth {ruler.at_least(deep_enough)}",
             ),
         )
