@@ -31,7 +31,7 @@ from pikepole_model.plan.clad_face import clad_mm
 from pikepole_model.plan.cladding import tables_on, v_of
 from pikepole_model.plan.faces import WallFace, lean_to
 from pikepole_model.plan.standing import standing_at
-from pikepole_model.plan.wall_metal import heads, legs_mm
+from pikepole_model.plan.wall_metal import JAMB_TAPE_MM, heads, legs_mm
 from pikepole_model.plan.windows_doors import FittedOpening, batten_stops, fitted_openings
 from pikepole_model.scene.foundation import Pad
 
@@ -45,7 +45,7 @@ SHORT_MM = 12.7
 # that; head tape 2 in up, jamb tape 1 in up behind it. The flap hangs 1/2 in over the tape's edge.
 # Common practice, no source.
 PAST_MM = 76.2
-JAMB_SHARE = 2 / 3
+JAMB_SHARE = JAMB_TAPE_MM / PAST_MM
 HEAD_UP_MM = 50.8
 JAMB_UP_MM = 25.4
 OVER_TAPE_MM = 12.7

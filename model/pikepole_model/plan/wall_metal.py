@@ -19,7 +19,7 @@ from shapely import box
 
 from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
 from pikepole_model.plan.faces import WallFace, lean_to
-from pikepole_model.plan.framed import Rect
+from pikepole_model.plan.framed import Framed, Rect
 from pikepole_model.plan.windows_doors import SPACER_RADIUS_MM, cased_runs, fitted_openings
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Flat
@@ -37,6 +37,9 @@ DRIP_MM = 9.525
 # high. Common practice, no source.
 RISE_MM = 4.7625
 PAST_HEAD_MM = 12.7
+
+# Jamb tape reaches 2 in past an opening at most: common practice, no source.
+JAMB_TAPE_MM = 50.8
 
 # The cladding is notched this wide for a dam: 1/8 in. Common practice, no source.
 NOTCH_MM = 3.175
@@ -83,7 +86,7 @@ def heads(face: WallFace) -> list[Head]:
     found: list[Head] = []
     for rect, thick, drip in places:
         others = [other for other, _, _ in places if other is not rect]
-        others += [framed.rough for framed in face.openings]
+        others += map(_bare, face.openings)
         longer = _run_past(rect, others)
         outer = longer if bare.covers(leg_over(longer)) else rect
         if bare.covers(leg_over(outer)) and rect[3] + LEAST_NAILED_MM <= sheathed:
@@ -111,6 +114,13 @@ def _tracks(face: WallFace) -> Iterator[tuple[Rect, float, float]]:
         room = top - sum(fitted.rail_v) / 2 - SPACER_RADIUS_MM - TOLERANCE_MM
         if room > CLEAR_MM / 2:
             yield (u0, low, u1, top), stock.breadth_mm, min(DRIP_MM, room)
+
+
+def _bare(framed: Framed) -> Rect:
+    """An opening with the tape beside it, where no casing lies over that, mm."""
+    u0, v0, u1, v1 = framed.rough
+    past = 0.0 if framed.opening.trim else JAMB_TAPE_MM
+    return (u0 - past, v0, u1 + past, v1)
 
 
 def _run_past(rect: Rect, others: list[Rect]) -> Rect:
