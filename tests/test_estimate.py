@@ -76,6 +76,16 @@ def test_footings() -> None:
     assert bought("post base for 6x6").ordered == 2
 
 
+def test_what_strength_counts_on_is_asked_for() -> None:
+    """The scene has 800 lb for an anchor and 700 lb for a base, and nothing for ties at rafters."""
+    asked = [one.asked for one in shipped("honey-house")[1].purchases]
+    (anchor,) = (text for text in asked if text.startswith("ground anchor"))
+    (base,) = (text for text in asked if text.startswith("post base"))
+    assert ", rated 800 lb or more in your soil, " in anchor
+    assert ", rated 700 lb or more against uplift, " in base
+    assert sum("rated" in text for text in asked) == 2
+
+
 def test_deck() -> None:
     """14 x 9 ft. Two rows of sheets 4 ft wide, 8 + 6 ft each, take four; a foot is left to cover.
 

@@ -102,7 +102,7 @@ def test_nails_hold_what_comes_along_a_brace(
     first, *_, last = found.places_mm
     assert (first, last) == pytest.approx((150, long_mm - 150))
     assert last - first <= (found.braces - 1) * 2400 + 1e-6
-    assert found.length_mm <= 75 * 38.1 + 1e-6
+    assert found.length_mm <= 75 * 38 + 1e-6
     assert found.fixed_at_mm == pytest.approx(found.length_mm * cos(radians(45)))
 
 

@@ -8,12 +8,13 @@ from typing import Any
 
 import pytest
 
-from conftest import FORMS
+from conftest import FORMS, SCENES
 from pikepole_model.build import build
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.checks.fit import check
 from pikepole_model.errors import SceneError
-from pikepole_model.reading.file import check_scene
+from pikepole_model.reading.file import check_scene, load_scene
 from strategies import Table, scene_of
 
 LOFT: Table = tomllib.loads(FORMS["drying-loft"].read_text("utf-8"))
@@ -70,6 +71,20 @@ def test_usual_order_split_by_group() -> None:
         (n, {group}) for n, group in enumerate(USUAL, start=1)
     ]
     assert check(building) == ()
+
+
+def test_who_drives_anchors_asks_what_lies_buried() -> None:
+    # From their scenes: one stays where it is built, one is moved before it is anchored, one stands
+    # on a slab.
+    for path, stages in (
+        (FORMS["garden-classroom"], ["Floor frame"]),
+        (SCENES["honey-house"], ["Ground anchors"]),
+        (FORMS["canoe-store"], []),
+    ):
+        asks = [one for one in build(load_scene(path)).stages if "buried" in one.notes]
+        assert [one.name for one in asks] == stages
+        for one in asks:
+            assert any(part.kind is Kind.GROUND_ANCHOR for part in one.parts)
 
 
 def test_merged_and_renamed() -> None:

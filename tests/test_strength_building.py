@@ -233,7 +233,7 @@ def test_files_read_back(name: str, tmp_path: Path) -> None:
     assert not {"ok", "okay", "safe", "sound"} & set(re.findall(r"[a-z]+", said))
 
     data = json.loads((tmp_path / "checks.json").read_text(encoding="utf-8"))
-    assert data["taken_for_granted"] == list(strength.assumed)
+    assert data["taken_for_granted"] == [one.told for one in strength.assumed]
     for row in data["checks"]:
         if row["capacity"]:
             ratio = row["demand"] / row["capacity"]
@@ -266,7 +266,7 @@ def test_what_the_scene_says_is_not_taken_for_granted(honey_house: Building) -> 
         soil="2000 psf",
         frost="18 in",
     )
-    assert not [text for text in said.assumed if "give site." in text]
+    assert not [one for one in said.assumed if "give site." in one.asked]
     # A footing 24 in deep under frost of 18 in.
     depth = next(one for one in said.checks if one.rule is Rule.DEPTH)
     assert (depth.demand, depth.capacity) == pytest.approx((18 * INCH, 24 * INCH))

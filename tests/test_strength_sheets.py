@@ -12,6 +12,7 @@ import pytest
 from PIL import Image
 
 from conftest import SCENES
+from pikepole_export.cli.strength_words import strength_list
 from pikepole_export.derive.strength.check import Rule
 from pikepole_export.derive.strength.plan import Strength, strength_of
 from pikepole_export.derive.strength.words import clause_text, says
@@ -56,7 +57,7 @@ def test_every_check_is_worked_out(found: tuple[Building, Strength], tmp_path: P
         for factor in check.value.factors if check.value else ():
             assert factor.symbol in text
             assert factor.value == 1 or factor.clause in text
-    for sentence in (*strength.assumed, *strength.left_out):
+    for sentence in (*(one.told for one in strength.assumed), *strength.left_out):
         assert sentence in text
     for load in strength.loads:
         assert load.name in text
@@ -65,6 +66,19 @@ def test_every_check_is_worked_out(found: tuple[Building, Strength], tmp_path: P
     for tag in ("table", "tr", "td", "section", "div", "p", "ul"):
         assert len(re.findall(rf"<{tag}[ >]", page)) == page.count(f"</{tag}>"), tag
     assert not re.search(r"\b(safe|ok)\b", text, re.IGNORECASE)
+
+
+def test_the_keys_of_a_scene_are_told_to_who_writes_it_alone(tmp_path: Path) -> None:
+    building = build(load_scene(SCENES["boat-rack"]))
+    strength = strength_of(building)
+    said = " ".join(" ".join(strength_list(strength, "metric")).split())
+    page = text_of(write_calculations(building, strength, tmp_path).read_text(encoding="utf-8"))
+    for key in ("site.heated", "lumber.grade", "ties.anchor_rating", "ties.base_rating"):
+        assert key in said
+        assert key not in page
+    assert "give " not in page
+    assert "The building is not heated, assumed; confirm." in page
+    assert "Lumber is No. 2, assumed; confirm by its stamp." in page
 
 
 def test_snow_on_the_sheet(found: tuple[Building, Strength], tmp_path: Path) -> None:

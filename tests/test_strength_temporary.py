@@ -6,13 +6,17 @@ import math
 
 import pytest
 
+from conftest import FORMS
 from measuring import INCH
 from pikepole_export.derive.lifting.plan import lift_plan
 from pikepole_export.derive.moving.design_values import Stress
 from pikepole_export.derive.moving.plan import plan_moves
+from pikepole_export.derive.moving.temporary import temporary_checks
 from pikepole_export.derive.strength.check import Check, Rule
 from pikepole_export.derive.strengths import every_strength
+from pikepole_model.build import build
 from pikepole_model.building.part import Building
+from pikepole_model.reading.file import load_scene
 from pikepole_model.units import POUND_FORCE_N, PSI_N_MM2
 
 
@@ -50,6 +54,18 @@ def test_a_brace_as_a_column_by_hand(checks: dict[tuple[str, Rule], Check]) -> N
     assert pushed.capacity / PSI_N_MM2 == pytest.approx(1150 * 1.6 * 1.15 * stable, rel=1e-6)
     of_it = {one.symbol: one.value for one in pushed.numbers}
     assert pushed.demand == pytest.approx(of_it["P"] / (1.5 * 3.5 * INCH**2))
+
+
+def test_a_brace_in_millimetres_is_no_longer_either() -> None:
+    # Braces of 38 x 89 mm; le/d up to 75 while building (NDS 3.7.1.4), so 2850 mm.
+    building = build(load_scene(FORMS["garden-classroom"]))
+    rows = [one for one in temporary_checks(building) if one.check.rule is Rule.SLENDERNESS]
+    assert {one.check.capacity for one in rows} == {75.0}
+    # The back wall's would be longer, two thirds up its 2.8 m and more at 45 degrees.
+    longest = max(rows, key=lambda one: one.check.demand)
+    assert longest.check.demand == pytest.approx(75)
+    assert not longest.check.is_over
+    assert all(one.check.numbers[0].value <= 75 * 38 + 1e-6 for one in rows)
 
 
 def test_the_frame_on_its_way_is_what_the_move_says(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from pikepole_export.cli.words import plural, wrapped
 from pikepole_export.derive.strength.check import Check
 from pikepole_export.derive.strength.plan import DEFERS, Strength
@@ -26,7 +28,7 @@ def strength_list(strength: Strength, units: Units) -> list[str]:
     rest = len(strength.checks) - len(shown)
     return [
         "Strength, apart from the findings. Taken for granted:",
-        *_bullets(strength.assumed),
+        *_bullets(one.asked for one in strength.assumed),
         f"Of {plural(len(strength.checks), 'check')}, {over} are over their rule; the worst first:",
         *(line for check in shown for line in _check(check, units)),
         *(
@@ -53,7 +55,7 @@ def strength_in_short(strength: Strength) -> str:
     )
 
 
-def _bullets(sentences: tuple[str, ...]) -> list[str]:
+def _bullets(sentences: Iterable[str]) -> list[str]:
     return [line for text in sentences for line in wrapped(text, indent="    ", first="  - ")]
 
 
@@ -63,7 +65,8 @@ def _check(check: Check, units: Units) -> list[str]:
     place = f", {check.place}" if check.place else ""
     head = f"{check.member}{of}: {check.rule.value}{loads}{place}: {says(check)}"
     both = f"{demand_text(check, units)} of {capacity_text(check, units)}"
-    why = f"{formula_text(check, units)}; {limit_text(check, units)} ({clause_text(check)})"
+    limit = ", ".join(filter(None, (limit_text(check, units), check.key)))
+    why = f"{formula_text(check, units)}; {limit} ({clause_text(check)})"
     return [
         *wrapped(f"{head}, {both}.", indent="    ", first="  "),
         *wrapped(f"{why}.", indent="      ", first="      "),

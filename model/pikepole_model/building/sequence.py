@@ -41,8 +41,7 @@ SEQUENCE = (
     Step(
         "Floor frame",
         ("floor frame", "ground anchors"),
-        "Check the diagonals before the blocking goes in. Ask what lies buried before an anchor is "
-        "driven.",
+        "Check the diagonals before the blocking goes in.",
     ),
     Step("Floor deck", ("floor deck",), "A nail's thickness between sheets, ends on joists."),
     Step("Back wall", ("back wall",), "Brace it before letting go."),
@@ -149,12 +148,12 @@ HELD_DOWN = Step(
     "Angles over the holes, which were drilled before it came; rods in adhesive, nuts when that is "
     "hard.",
 )
+ASK_BELOW = "Ask what lies buried before an anchor is driven."
 # Driven only where the building stays.
 IN_PLACE = Step(
     "Ground anchors",
     ("ground anchors",),
-    "As soon as it stands there, before wind comes. Ask what lies buried before an anchor is "
-    "driven.",
+    f"As soon as it stands there, before wind comes. {ASK_BELOW}",
 )
 CLOSED_GAPS = "closed gaps"
 GAPS = Step(
@@ -212,6 +211,8 @@ def _with_move(step: Step, scene: Scene) -> Iterator[Step]:
     if scene.move and anchors in step.groups:
         rest = tuple(group for group in step.groups if group != anchors)
         step = replace(step, groups=rest)
+    elif anchors in step.groups and scene.bearers and scene.ties.ground != "none":
+        step = replace(step, notes=f"{step.notes} {ASK_BELOW}")
     yield step
     if scene.move and scene.move.after == step.name:
         yield HELD_DOWN

@@ -29,12 +29,13 @@ from pikepole_export.derive.buying.purchase import (
 from pikepole_export.derive.buying.sundries import choices, sundries
 from pikepole_export.derive.buying.wording import box_text, short_length, sold_length, sold_size
 from pikepole_model.building.fastenings import Pack
-from pikepole_model.building.kinds import ANCHORS
+from pikepole_model.building.kinds import ANCHORS, Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.building.remaining import remaining
 from pikepole_model.scene.buying import PER, Paint, Per
 from pikepole_model.scene.buying import Amount as SoldBy
-from pikepole_model.units import FOOT_MM, INCH_MM, Units, in_units
+from pikepole_model.scene.schema import Scene
+from pikepole_model.units import FOOT_MM, INCH_MM, Units, format_mass, in_units
 
 # Common practice, no source: gravel comes by the half yard or half cubic metre, anchor bolts in
 # steps of 2 in or 20 mm.
@@ -263,7 +264,7 @@ def _sold(
 
 
 def _fasteners(building: Building) -> Iterator[Purchase]:
-    rows, units = fasteners(building), building.scene.units
+    rows = fasteners(building)
     drawn: dict[str, list[Part]] = {}
     for part in remaining(building).parts:
         if name := bought_as(part):
@@ -293,16 +294,43 @@ def _fasteners(building: Building) -> Iterator[Purchase]:
             use,
             names_of(parts),
             stock="" if box.sort == box.fastener else box.sort,
-            asked=_asked(box, [part.length_mm for part in parts if part.kind in ANCHORS], units),
+            asked=_asked(box, parts, building.scene),
         )
 
 
-def _asked(box: Box, lengths_mm: Sequence[float], units: Units) -> str:
-    """A box, or fasteners that are sold singly, by the lengths that they are sold in."""
-    size = box.size
-    if lengths_mm:
-        step_mm = ANCHOR_STEP_MM[units]
-        sold_mm = sorted({step_mm * whole(length_mm / step_mm) for length_mm in lengths_mm})
-        size = " and ".join(f"{short_length(mm, units)} long" for mm in sold_mm)
+def _asked(box: Box, parts: Sequence[Part], scene: Scene) -> str:
+    """A box, or what is sold singly by the lengths that it is sold in and what it is rated for."""
+    units, step_mm = scene.units, ANCHOR_STEP_MM[scene.units]
+    anchors_mm = {
+        step_mm * whole(part.length_mm / step_mm) for part in parts if part.kind in ANCHORS
+    }
+    bars_mm = {part.length_mm for part in parts if part.kind is Kind.GROUND_ANCHOR}
+    sold = [
+        *(short_length(mm, units) for mm in sorted(anchors_mm)),
+        *(sold_length(mm, units) for mm in sorted(bars_mm)),
+    ]
+    long = " and ".join(f"{length} long" for length in sold) or box.size
+    size = ", ".join(filter(None, (long, _rating_text(parts, scene))))
     pack = Pack(box.box_pieces, box.box_kg)
     return box_text(box.fastener, size, box.finish, pack, units)
+
+
+def _rating_text(parts: Sequence[Part], scene: Scene) -> str:
+    """What its maker must rate it for at least, as strength counts on it; empty where it does not.
+
+    Args:
+        parts: Of one fastener.
+        scene: That has the ratings.
+    """
+    ties = scene.ties
+    ratings = {
+        Kind.GROUND_ANCHOR: (ties.anchor_rating, "in your soil"),
+        Kind.DRILLED_ANCHOR: (ties.anchor_rating, "in your concrete"),
+        Kind.TIE_DOWN: (ties.rafter_rating, "against uplift"),
+        Kind.POST_CAP: (ties.cap_rating, "against uplift"),
+        Kind.POST_BASE: (ties.base_rating, "against uplift"),
+    }
+    for rating_kg, where in (ratings[part.kind] for part in parts if part.kind in ratings):
+        if rating_kg is not None:
+            return f"rated {format_mass(rating_kg, scene.units)} or more {where}"
+    return ""

@@ -34,9 +34,10 @@ FIXED_AT = 2 / 3  # of its height
 END_MM = 150.0
 LEAN_DEG = 2.0
 
-# A 2x4 that is pushed bends out once it is longer than 75 times its thickness of 1-1/2 in, as is
-# allowed while building. Source: NDS 2018, 3.7.1.4.
-LONGEST_MM = 75 * 1.5 * INCH_MM
+# A board that is pushed may be 75 times as long as thick while building. Source: NDS 2018, 3.7.1.4.
+# A 2x4 is 38.1 mm thick, what is sold in millimetres is 38.
+SLENDEREST = 75.0
+LONGEST_MM = SLENDEREST * 38.0
 
 # What braces are: by this name in the catalogue, for people who count in inches or millimetres.
 BRACE_STOCK: dict[Units, str] = {"imperial": "2x4", "metric": "CLS 38x89"}

@@ -13,8 +13,8 @@ from collections.abc import Iterator, Sequence
 from pikepole_export.derive.lifting.bracing import (
     BRACE_DEG,
     BRACE_STOCK,
-    LONGEST_MM,
     NAIL_N,
+    SLENDEREST,
     Bracing,
     braces,
     landings,
@@ -154,7 +154,7 @@ def _brace(name: str, place: str, held: Bracing, lumber: Lumber | None) -> Itera
         rule=Rule.SLENDERNESS,
         combination=None,
         demand=slender,
-        capacity=LONGEST_MM / section.breadth_mm,
+        capacity=SLENDEREST,
         measured=Measured.NUMBER,
         formula="le / d, Ke 1",
         numbers=(Number("le", held.length_mm, Measured.LENGTH),),

@@ -116,6 +116,7 @@ class Check:
         formula: How the demand comes about.
         numbers: What goes into that, and into the limit.
         limit: How the capacity comes about where no design value is behind it.
+        key: Of the scene, that says what is held against; empty where none does.
         value: The design value behind it, with every factor.
         clause: Where the rule stands.
         at_mm: Where along the member, from its first end; None where that says nothing.
@@ -135,6 +136,7 @@ class Check:
     numbers: tuple[Number, ...]
     clause: str
     limit: str = ""
+    key: str = ""
     value: Adjusted | None = None
     at_mm: float | None = None
     place: str = ""

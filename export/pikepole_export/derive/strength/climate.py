@@ -170,8 +170,33 @@ def _per_length(parts: tuple[Part, ...]) -> float:
     return kilos * STANDARD_GRAVITY_M_S2 / run_mm if run_mm else 0.0
 
 
-def assumptions(building: Building, units: Units) -> Iterator[str]:
-    """What was taken for granted because the scene does not say it, each a sentence."""
+@dataclass(frozen=True, slots=True)
+class Assumed:
+    """What was taken for granted.
+
+    Attributes:
+        sentence: Without its end.
+        mend: What the scene is to say in its place; empty where it has no key for it.
+        confirm: What whoever looks it over does.
+    """
+
+    sentence: str
+    mend: str = ""
+    confirm: str = "confirm"
+
+    @property
+    def told(self) -> str:
+        """For whoever looks it over."""
+        return f"{self.sentence}, assumed; {self.confirm}." if self.mend else f"{self.sentence}."
+
+    @property
+    def asked(self) -> str:
+        """For whoever writes the scene."""
+        return f"{self.sentence}: {self.mend}." if self.mend else f"{self.sentence}."
+
+
+def assumptions(building: Building, units: Units) -> Iterator[Assumed]:
+    """What was taken for granted, because the scene does not say it or whatever it says."""
     site, lumber = building.scene.site, building.scene.lumber
 
     def load(value: float) -> str:
@@ -189,7 +214,7 @@ def assumptions(building: Building, units: Units) -> Iterator[str]:
     }
     for key, sentence in said.items():
         if key not in site.model_fields_set:
-            yield f"{sentence}: give site.{key}."
+            yield Assumed(sentence, f"give site.{key}")
     sections = building.scene.catalogue.lumber
     cut = {(part.stock, part.material.treated) for part in building.handled}
     woods = [(sections[stock], treated) for stock, treated in sorted(cut) if stock in sections]
@@ -202,18 +227,25 @@ def assumptions(building: Building, units: Units) -> Iterator[str]:
         treated = key == "treated_grade"
         if treated in stamped and key not in lumber.model_fields_set:
             which = "Treated lumber" if treated else "Lumber"
-            yield f"{which} is {grade}: read its stamp and give lumber.{key}."
-    yield in_words(
-        "Treated lumber is taken as wet in use, and as incised unless it is southern pine.",
-        building.scene.english,
+            mend = f"read its stamp and give lumber.{key}"
+            yield Assumed(f"{which} is {grade}", mend, "confirm by its stamp")
+    yield Assumed(
+        in_words(
+            "Treated lumber is taken as wet in use, and as incised unless it is southern pine",
+            building.scene.english,
+        )
     )
     if any(section.strength for section, _ in woods):
-        yield (
+        yield Assumed(
             f"C16 and C24 are taken at {ALLOWED} of their characteristic values (EN 338), which no "
-            "duration of load makes more than EN 1995-1-1 allows: read their stamps."
+            "duration of load makes more than EN 1995-1-1 allows: read their stamps"
         )
-    yield "Wind on walls and roofs is that along their edges; walls spread no load along them."
-    yield "Roofing is spread evenly, snow is not taken to slide off it, and supports do not yield."
+    yield Assumed(
+        "Wind on walls and roofs is that along their edges; walls spread no load along them"
+    )
+    yield Assumed(
+        "Roofing is spread evenly, snow is not taken to slide off it, and supports do not yield"
+    )
 
 
 EXPOSED = {"full": "fully exposed", "partial": "partly exposed", "sheltered": "sheltered"}

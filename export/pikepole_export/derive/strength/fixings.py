@@ -90,6 +90,7 @@ def drawn_up(
     numbers: tuple[Number, ...],
     clause: str,
     limit: str,
+    key: str = "",
     at_mm: float | None = None,
     place: str = "",
 ) -> Check:
@@ -110,6 +111,7 @@ def drawn_up(
         ),
         clause=clause,
         limit=limit,
+        key=key,
         at_mm=at_mm,
         place=place,
     )

@@ -28,6 +28,7 @@ from pikepole_model.units import POUND_FORCE_N, PSI_N_MM2, STANDARD_GRAVITY_M_S2
 # Toe-nails of the schedule alone at a rafter. Source: IRC R802.11, exception 1.
 TOE_NAILED_N = 200 * POUND_FORCE_N
 WIND = Duration.WIND.value
+_BY_TIES = "the rating of each tie x ties, the nails beside them not counted"
 # Dowel bearing of structural panels. Source: NDS Table 12.3.3B, OSB and plywood of G 0.50; plywood
 # of unknown species has less, 3350 psi.
 PANEL_N_MM2 = 4650 * PSI_N_MM2
@@ -64,7 +65,7 @@ def _rafter(paths: Paths, woods: Woods, joints: Joints, member: Member) -> Itera
             if nails
             else 0.0,
             "toe-nails, n W p x Ctn 0.67 x CD 1.6 (NDS 12.2.3, 12.5.4)": drawn_n,
-            "ties.rafter_rating x ties, the nails beside them not counted": rated_n,
+            _BY_TIES: rated_n,
         }
         best = max(allowed, key=lambda limit: allowed[limit])
         yield drawn_up(
@@ -88,6 +89,7 @@ def _rafter(paths: Paths, woods: Woods, joints: Joints, member: Member) -> Itera
             ),
             clause="IRC R802.11",
             limit=best,
+            key="ties.rafter_rating" if best == _BY_TIES else "",
             at_mm=held.at_mm,
             place=f"on {held.part.name}",
         )

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from pikepole_export.derive.strength.anchors import anchor_checks
 from pikepole_export.derive.strength.check import Check, Rule, Worked
-from pikepole_export.derive.strength.climate import assumptions, worked_loads
+from pikepole_export.derive.strength.climate import Assumed, assumptions, worked_loads
 from pikepole_export.derive.strength.descent import paths_of
 from pikepole_export.derive.strength.fixings import Joints
 from pikepole_export.derive.strength.ground import ground_checks
@@ -52,14 +52,14 @@ class Strength:
 
     Attributes:
         checks: The worst of every rule for each sort of member, the worst first.
-        assumed: What was taken for granted, each a sentence.
+        assumed: What was taken for granted.
         left_out: What was not looked at, each a sentence.
         loads: Where the site's loads come from.
         ratios: The highest ratio of each piece that loads work on, by its name.
     """
 
     checks: tuple[Check, ...]
-    assumed: tuple[str, ...]
+    assumed: tuple[Assumed, ...]
     left_out: tuple[str, ...]
     loads: tuple[Worked, ...]
     ratios: Mapping[str, float]

@@ -87,7 +87,8 @@ def _in_caps(paths: Paths, beam: Member) -> Iterator[Check]:
                 len(caps) * (rating_kg or 0.0) * STANDARD_GRAVITY_M_S2,
                 numbers=(),
                 clause="ASCE 7-16 C2.4.1",
-                limit=f"ties.cap_rating, {_BY_MAKER}",
+                limit=f"rating of the cap, {_BY_MAKER}",
+                key="ties.cap_rating",
                 at_mm=held.at_mm,
                 place=f"in {caps[0].name}",
             )
@@ -107,6 +108,7 @@ def _on_base(paths: Paths, post: Part) -> Iterator[Check]:
             (rating_kg or 0.0) * STANDARD_GRAVITY_M_S2,
             numbers=(),
             clause="ASCE 7-16 C2.4.1",
-            limit=f"ties.base_rating, {_BY_MAKER}",
+            limit=f"rating of the base, {_BY_MAKER}",
+            key="ties.base_rating",
             place=f"off {bases[0].name}",
         )

@@ -46,6 +46,7 @@ class _Stand:
         anchors_mm: (m, 2) places of anchors.
         each_n: What each of them holds; 0 where the scene does not say.
         held_by: That in words.
+        key: Of the scene, that says so.
         slides: Whether nothing but friction and these anchors keeps it from sliding.
     """
 
@@ -55,6 +56,7 @@ class _Stand:
     anchors_mm: np.ndarray
     each_n: float
     held_by: str
+    key: str
     slides: bool
 
     @property
@@ -103,6 +105,7 @@ def _on_bearers(paths: Paths) -> _Stand | None:
         -lift,
         _places([part.centre_mm for part in members.building.parts if part.kind in _ANCHORS]),
         rating_kg * STANDARD_GRAVITY_M_S2,
+        "its maker's rating for soil or concrete",
         "ties.anchor_rating",
         slides=True,
     )
@@ -126,6 +129,7 @@ def _on_slab(paths: Paths, woods: Woods) -> _Stand | None:
         _places([washer.centre_mm for sill in sills for washer in sill.washers]),
         weakest,
         "A Fc-perp' under a bolt's washer (NDS 3.10.2); its hold in the pad is not looked at",
+        "",
         slides=False,
     )
 
@@ -157,6 +161,7 @@ def _lifting(stand: _Stand) -> Iterator[Check]:
         numbers=stand.numbers,
         clause="ASCE 7-16 27.3.1, C2.4.1",
         limit=f"anchors x each; each by {stand.held_by}",
+        key=stand.key,
     )
 
 
@@ -178,6 +183,7 @@ def _sliding(stand: _Stand, push: Push, way: str) -> Check:
             f"{FRICTION:g} x (0.6 D - 0.6 Wm) + anchors x each; where Wm is more than D, anchors "
             f"less that; each by {stand.held_by}"
         ),
+        key=stand.key,
         place=way,
     )
 
@@ -219,5 +225,6 @@ def _tipping(stand: _Stand, push: Push, axis: int) -> Check:
         ),
         clause="ASCE 7-16 27.3.1, C2.4.1",
         limit=f"0.6 Md + Ma, about the edge that it stands on; each anchor by {stand.held_by}",
+        key=stand.key,
         place=WAYS[axis],
     )

@@ -129,7 +129,7 @@ def checks_chapter(strength: Strength, units: Units) -> Chapter:
         (
             Words(DEFERS),
             Head("Taken for granted"),
-            Points(tuple(map(Cell, strength.assumed))),
+            Points(tuple(Cell(one.told) for one in strength.assumed)),
             Head("Not looked at"),
             Points(tuple(map(Cell, strength.left_out))),
             Head("The worst of each sort of member, the worst first"),

@@ -71,7 +71,7 @@ def write_calculations(building: Building, strength: Strength, folder: Path) -> 
         f"<h1>{escape(title)}</h1>",
         f"<p>{escape(DEFERS)}</p>",
         "<h2>Taken for granted</h2>",
-        *_list(strength.assumed),
+        *_list([one.told for one in strength.assumed]),
         "<h2>Loads of the site</h2>",
         *_loads(strength.loads, units),
         f"<p>{escape(_LEGEND)}</p>",

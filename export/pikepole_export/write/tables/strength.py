@@ -41,13 +41,13 @@ def checks_table(strength: Strength, units: Units) -> Table:
     """
     people: list[Sequence[Cell]] = [
         _HEADS,
-        *(_sentence("taken for granted", text) for text in strength.assumed),
+        *(_sentence("taken for granted", one.told) for one in strength.assumed),
         *(_line(check, units) for check in strength.checks),
         *(_sentence("not looked at", text) for text in strength.left_out),
         _sentence("to do", DEFERS),
     ]
     programs = {
-        "taken_for_granted": list(strength.assumed),
+        "taken_for_granted": [one.told for one in strength.assumed],
         "checks": [_record(check) for check in strength.checks],
         "not_looked_at": list(strength.left_out),
         "to_do": DEFERS,
