@@ -44,7 +44,7 @@ class Title:
         heading: Of the names: "Pieces".
         names: The parts that come of it.
         practice: How to work from it.
-        scales: "1:20; details 1:5".
+        scales: "1:20; details 1:5"; empty where nothing is drawn.
         scale: That of the scale bar.
     """
 
@@ -81,8 +81,10 @@ def framed(units: Units, title: Title, make: Callable[[Size, str], Framed] = She
     _write(sheet, title.lines, (left + 3, over + 18.2), 76.0, 4)
     sheet.text(title.heading, (columns[0] + 3, over + 5), SMALL_MM)
     _write(sheet, ["; ".join(together(title.names))], (columns[0] + 3, over + 9.4), 84.0, 6)
-    sheet.text(f"Scale {title.scales} on {PAPER_NAMES[units]}", (columns[1] + 3, over + 5), TEXT_MM)
-    scale_bar(sheet, (columns[1] + 3, over + 9.5), title.scale, units)
+    if title.scales:
+        words = f"Scale {title.scales} on {PAPER_NAMES[units]}"
+        sheet.text(words, (columns[1] + 3, over + 5), TEXT_MM)
+        scale_bar(sheet, (columns[1] + 3, over + 9.5), title.scale, units)
     room = right - columns[1] - 6
     _write(sheet, [title.practice], (columns[1] + 3, over + 18.2), room, 4)
     return sheet

@@ -254,7 +254,7 @@ def new_sheet(
     scale = float(next((one for one in scales if one >= needed), scales[-1]))
 
     said = (*notes, *(["dimensions in millimetres"] if scene.units == "metric" else []))
-    sheet = _framed(building, file, name, said, scale)
+    sheet = _framed(building, file, name, said, scale, scale_words(scale, scene.units))
     left = MARGIN_MM + margins[0] + (room[0] - size[0] / scale) / 2
     low = MARGIN_MM + margins[1] + (room[1] + size[1] / scale) / 2
     return sheet, View(scale, (left - box[0] / scale, low + box[1] / scale))
@@ -269,11 +269,11 @@ def word_sheet(building: Building, file: str, name: str, notes: Sequence[str]) -
         name: What it says.
         notes: What there is to know of it, in short.
     """
-    return _framed(building, file, name, notes, 1.0)
+    return _framed(building, file, name, notes, 1.0, "")
 
 
 def _framed(
-    building: Building, file: str, name: str, notes: Sequence[str], scale: float
+    building: Building, file: str, name: str, notes: Sequence[str], scale: float, scales: str
 ) -> PlanSheet:
     scene = building.scene
     title = Title(
@@ -283,7 +283,7 @@ def _framed(
         heading="Notes",
         names=tuple(notes),
         practice=CAUTION,
-        scales=scale_words(scale, scene.units),
+        scales=scales,
         scale=scale,
     )
     return framed(
