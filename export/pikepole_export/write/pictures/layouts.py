@@ -88,9 +88,11 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
         y = EDGE_PX // 2 + LINE_PX * (1 + number)
         write(plate, (EDGE_PX, y), words, bold=not number, ink=QUIET if number else DARK)
     (_, bottom), (edge, _) = at(0.0, shown[1]), at(shown[2], 0.0)
-    _marks_level(plate, [(at(mark.at, mark.reach), mark, words) for mark, words in below], bottom)
-    # They keep over the words below, which may run on past the corner.
-    room_v = head, bottom + STEP_PX
+    end = _marks_level(
+        plate, [(at(mark.at, mark.reach), mark, words) for mark, words in below], bottom
+    )
+    # They keep over the words below where these run on past the corner.
+    room_v = head, bottom + STEP_PX if end > edge + STEP_PX else size[1] - LINE_PX
     _marks_upright(
         plate, [(at(mark.reach, mark.at), words) for mark, words in beside], edge, room_v
     )
@@ -119,9 +121,9 @@ def _kept(places: Sequence[float], room: float) -> list[int]:
     return kept if not places or last in kept else [*kept[:-1], last]
 
 
-def _marks_level(plate: Plate, marks: Sequence[tuple[Point, Mark, str]], edge: float) -> None:
-    """Marks below a level edge, each with its words turned."""
-    width = plate["size"][0]
+def _marks_level(plate: Plate, marks: Sequence[tuple[Point, Mark, str]], edge: float) -> float:
+    """Marks below a level edge, each with its words turned; how far right these come, px."""
+    width, most = plate["size"][0], 0.0
     kept = [marks[n] for n in _kept([x for (x, _), _, _ in marks], width)]
     for ((x, y), mark, words), place in zip(
         kept, spread([x for (x, _), _, _ in kept], GAP_PX, 0, width) if kept else (), strict=True
@@ -130,6 +132,8 @@ def _marks_level(plate: Plate, marks: Sequence[tuple[Point, Mark, str]], edge: f
         draw_line(plate, (x, y), (x, edge + STEP_PX), (place, end), ink=QUIET)
         at = (place + TEXT_PX * 0.36, end + 2)
         write(plate, at, words, "rs", turned=True, bold=mark.bold)
+        most = at[0]
+    return most
 
 
 def _marks_upright(
