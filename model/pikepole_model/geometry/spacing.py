@@ -13,6 +13,9 @@ STAGGER_MM = 609.6
 # Lengths that differ by no more than this are equal, mm: far under a pencil line.
 TOLERANCE_MM = 0.01
 
+# Sheets and sticks are cut this much clear of what stands in their way: room to move.
+CLEAR_OF_MM = 6.0
+
 # A last length shorter than this splits at its nails; the one before it is cut shorter instead,
 # where supports allow: 6 in, common practice, no source.
 LEAST_LENGTH_MM = 152.4

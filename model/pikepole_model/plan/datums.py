@@ -9,7 +9,7 @@ from typing import assert_never
 
 from pikepole_model.building.sequence import CLOSED_GAPS, is_there
 from pikepole_model.geometry.placement import Placement, Vector
-from pikepole_model.geometry.spacing import evenly
+from pikepole_model.geometry.spacing import CLEAR_OF_MM, evenly
 from pikepole_model.scene.foundation import Pad, Piers, Skids
 from pikepole_model.scene.posts import Bay
 from pikepole_model.scene.schema import Beam, BuiltUp, Scene
@@ -17,9 +17,6 @@ from pikepole_model.scene.types import ROUND, AnyWall, Eave, Wall
 from pikepole_model.scene.walls import BracedWall, OpenWall, SheetedWall, SlattedWall
 from pikepole_model.scene.work import Existing
 from pikepole_model.stock.rows import Lumber, Sheet
-
-# Sheets and sticks are cut this much clear of what stands in their way: room to move.
-CLEAR_OF_MM = 6.0
 
 # Post bases and caps are bent from 3 mm plate: common practice, no source.
 PLATE_MM = 3.0

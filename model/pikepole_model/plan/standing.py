@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 from pikepole_model.building.sequence import CLOSED_GAPS, is_there
 from pikepole_model.geometry.placement import Placement
-from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap, without
-from pikepole_model.plan.datums import CLEAR_OF_MM, Datums
+from pikepole_model.geometry.spacing import CLEAR_OF_MM, TOLERANCE_MM, overlap, without
+from pikepole_model.plan.datums import Datums
 from pikepole_model.scene.schema import Scene
 
 # What is left between two of them, or between one and the wall's end, is filled with one stud,

@@ -26,12 +26,12 @@ from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.outline import largest, ring
 from pikepole_model.geometry.shape import Polygon, rectangle
-from pikepole_model.geometry.spacing import TOLERANCE_MM, evenly
+from pikepole_model.geometry.spacing import CLEAR_OF_MM, TOLERANCE_MM, evenly
 from pikepole_model.plan.bay_ground import bay_grounds
 from pikepole_model.plan.beams import BeamLine
 from pikepole_model.plan.beside import Stretch
 from pikepole_model.plan.cladding import thickest_mm
-from pikepole_model.plan.datums import CLEAR_OF_MM, Datums
+from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Framed, Rect
 from pikepole_model.scene.foundation import Pad, Piers, Skids

@@ -7,8 +7,7 @@ from collections.abc import Iterator
 
 from pikepole_model.building.sequence import is_there, steps_of
 from pikepole_model.errors import KeyPath, Problem, leave_out, less, more, other, without
-from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
-from pikepole_model.plan.datums import CLEAR_OF_MM
+from pikepole_model.geometry.spacing import CLEAR_OF_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.loft import loft_plan
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.standing import LEAST_FILLED_MM, Standing

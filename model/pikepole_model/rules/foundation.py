@@ -17,10 +17,10 @@ from pikepole_model.errors import (
     other,
     without,
 )
-from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.geometry.spacing import CLEAR_OF_MM, TOLERANCE_MM
 from pikepole_model.plan.anchor_bolts import LEAST_EMBEDMENT_MM
 from pikepole_model.plan.bearers import EDGE_DIAMETERS, deepest_mm, drilled_anchors, edge_mm
-from pikepole_model.plan.datums import CLEAR_OF_MM, Datums
+from pikepole_model.plan.datums import Datums
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.foundation import Pad, Piers, Skids
 from pikepole_model.scene.schema import Through

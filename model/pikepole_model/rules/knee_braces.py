@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pikepole_model.errors import KeyPath, Problem, less, more, other, without
-from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.geometry.spacing import CLEAR_OF_MM, TOLERANCE_MM
 from pikepole_model.plan.beams import BeamLine
-from pikepole_model.plan.datums import CLEAR_OF_MM
 from pikepole_model.plan.knee_braces import Brace, braces_of
 from pikepole_model.rules.places import fewer_posts
 from pikepole_model.rules.ruler import Ruler, walls_height

@@ -19,8 +19,8 @@ from pikepole_model.errors import (
     other,
     without,
 )
-from pikepole_model.geometry.spacing import TOLERANCE_MM
-from pikepole_model.plan.datums import CLEAR_OF_MM, Datums
+from pikepole_model.geometry.spacing import CLEAR_OF_MM, TOLERANCE_MM
+from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.faces import WallFace, wall_faces
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import WallPlan

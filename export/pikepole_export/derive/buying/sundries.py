@@ -17,8 +17,7 @@ from pikepole_export.derive.buying.coverings import BEAD_MM, CARTRIDGE_MM3
 from pikepole_export.derive.buying.paint import CAN_MM3
 from pikepole_model.building.kinds import CLADDING, LEAF, Kind
 from pikepole_model.building.part import Building, Part
-from pikepole_model.geometry.spacing import TOLERANCE_MM
-from pikepole_model.plan.datums import CLEAR_OF_MM
+from pikepole_model.geometry.spacing import CLEAR_OF_MM, TOLERANCE_MM
 from pikepole_model.scene.foundation import Pad
 from pikepole_model.units import INCH_MM, format_length, plural
 
