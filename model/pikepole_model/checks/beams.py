@@ -9,7 +9,7 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import Finding, and_more, either
 from pikepole_model.geometry.plies import LEAST_PLY_MM, staggered
-from pikepole_model.geometry.spacing import STAGGER_MM, TOLERANCE_MM, evenly
+from pikepole_model.geometry.spacing import STAGGER_MM, TOLERANCE_MM, evenly, parted
 from pikepole_model.scene.schema import RidgeBeam
 from pikepole_model.units import format_length
 
@@ -213,7 +213,7 @@ def _more_posts(beams: list[_Beam], building: Building) -> Iterator[str]:
             continue
         end = beams[0].high if bay.side == "right" else beams[0].low
         for more in range(len(out) + 1, len(out) + 1 + _MOST_MORE):
-            between = [wall + (end - wall) * n / more for n in range(1, more)]
+            between = parted(wall, end, more)[1:-1]
             rest = [x for x in beams[0].posts if x not in out[:-1]]
             if all(beam.is_good(longest, [*rest, *between]) for beam in beams):
                 also = f", and leave out bay[{k}].every" if bay.every else ""
@@ -230,9 +230,8 @@ def _inside(beam: _Beam, ridge: RidgeBeam, longest: float, building: Building) -
         return
     rest = [x for x in beam.posts if x not in inside]
     half = scene.lumber_stock(scene.walls.stud).depth_mm / 2
-    between = scene.building.length - 2 * half
     for count in range(now + 1, now + 1 + _MOST_MORE):
-        places = [half + between * k / (count + 1) for k in range(1, count + 1)]
+        places = parted(half, scene.building.length - half, count + 1)[1:-1]
         if beam.is_good(longest, [*rest, *places]):
             yield f"give roof.ridge.posts.count {count}"
             return

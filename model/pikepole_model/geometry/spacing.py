@@ -62,7 +62,17 @@ def evenly(first: float, last: float, most: float) -> list[float]:
         last: The other, mm.
         most: Greatest distance between two places, mm, above 0.
     """
-    gaps = max(1, math.ceil((last - first) / most - 1e-9))
+    return parted(first, last, max(1, math.ceil((last - first) / most - 1e-9)))
+
+
+def parted(first: float, last: float, gaps: int) -> list[float]:
+    """Both ends and the places between them that part the way into equal gaps, mm.
+
+    Args:
+        first: One end, mm.
+        last: The other, mm.
+        gaps: How many, from 1.
+    """
     return [first + (last - first) * k / gaps for k in range(gaps + 1)]
 
 

@@ -31,14 +31,13 @@ def set_footings(lines: Iterable[BeamLine]) -> list[Piece]:
         scene = line.roof.datums.scene
         for post in line.posts:
             base, (low, high) = _post_base(line, post), post.concrete_mm
-            y = line.y(scene.lumber_stock(post.says.post).depth_mm / 2)
             concrete = profile(
                 f"{post.name} footing",
                 Kind.FOOTING,
                 post.footings,
                 bulk(scene, "concrete"),
                 Circle(0.0, 0.0, post.says.footing.diameter / 2),
-                Placement((post.x, y, low)),
+                Placement((post.x, line.middle_y(post), low)),
                 high - low,
                 length_along="n",
             )

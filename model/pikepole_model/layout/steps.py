@@ -51,9 +51,7 @@ def _in_bays(plan: StepsPlan | RampPlan, lines: tuple[BeamLine, ...]) -> Iterato
         yield (*ground.low, *ground.high)
     for line in lines:
         for post in line.posts:
-            half = post.says.footing.diameter / 2 + FILLER_MM
-            y = line.y(plan.datums.scene.lumber_stock(post.says.post).depth_mm / 2)
-            yield (post.x - half, y - half, post.x + half, y + half)
+            yield line.footing_from_above(post, FILLER_MM)
 
 
 def _bed(plan: StepsPlan | RampPlan, bed: Rect, taken: list[Rect]) -> Iterator[Piece]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from pikepole_model.geometry.plies import staggered
-from pikepole_model.geometry.spacing import TOLERANCE_MM, evenly
+from pikepole_model.geometry.spacing import TOLERANCE_MM, evenly, parted
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.seats import LEAST_BEARING_MM
 from pikepole_model.plan.slope import Support
@@ -134,6 +134,20 @@ class BeamLine:
         """Low and high Y between two depths behind the outer face, mm."""
         low, high = sorted((self.y(near), self.y(far)))
         return low, high
+
+    def middle_y(self, post: Post) -> float:
+        """Y of a post's middle, and of its footing's, mm."""
+        return self.y(self.roof.datums.scene.lumber_stock(post.says.post).depth_mm / 2)
+
+    def footing_from_above(self, post: Post, clear_mm: float) -> tuple[float, float, float, float]:
+        """A square round a post's footing: low X and Y, high X and Y, mm.
+
+        Args:
+            post: Which.
+            clear_mm: What it keeps clear of the footing.
+        """
+        x, y, out = post.x, self.middle_y(post), post.says.footing.diameter / 2 + clear_mm
+        return (x - out, y - out, x + out, y + out)
 
     @property
     def soffit_mm(self) -> float:
@@ -266,8 +280,7 @@ def _posts_along(roof: RoofPlan, bay: Bay, x: tuple[float, float]) -> tuple[Post
     """The posts of a lean-to, evenly spaced, the first and last flush with the beam's ends."""
     if bay.posts and not bay.widths:
         half = roof.datums.scene.lumber_stock(bay.post).breadth_mm / 2
-        first, last, gaps = x[0] + half, x[1] - half, max(1, bay.posts - 1)
-        places = [first + (last - first) * k / gaps for k in range(gaps + 1)]
+        places = parted(x[0] + half, x[1] - half, max(1, bay.posts - 1))
     else:
         places = _between(roof, x, bay, bay.every or POSTS_APART_MM)
     return tuple(_of_bay(place, bay) for place in places)
@@ -278,14 +291,11 @@ def _posts_inside(roof: RoofPlan, says: InnerPosts) -> tuple[Post, ...]:
     datums, pad = roof.datums, roof.datums.scene.floor_pad
     if not pad:
         return ()
-    half, gaps = datums.wall_mm / 2, says.count + 1
-    between = datums.length_mm - 2 * half
+    half = datums.wall_mm / 2
+    places = parted(half, datums.length_mm - half, says.count + 1)[1:-1]
     concrete = (-says.footing.depth, pad.above_ground - pad.thickness)
     return tuple(
-        Post(
-            half + between * k / gaps, "ridge", "posts", "footings", says, concrete, datums.floor_mm
-        )
-        for k in range(1, gaps)
+        Post(x, "ridge", "posts", "footings", says, concrete, datums.floor_mm) for x in places
     )
 
 

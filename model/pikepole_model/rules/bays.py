@@ -245,7 +245,7 @@ def _posts(
         line.low_mm + (line.up_the_beam_mm(post.depth_mm) if says.seat == "notch" else 0.0)
         for line in carried
     ]
-    foot = next((one.base_mm for line in carried for one in line.posts if one.says is says), 0.0)
+    foot = _base_mm(says, carried)
     longest = max(tops, default=0.0) - foot
     yield from ruler.too_long(
         (*table, "post"),
@@ -267,6 +267,11 @@ def _posts(
             )
 
 
+def _base_mm(says: OnFootings, carried: list[BeamLine]) -> float:
+    """What the bases of posts stand on, mm above ground."""
+    return next((one.base_mm for line in carried for one in line.posts if one.says is says), 0.0)
+
+
 def _footings(
     table: KeyPath, says: OnFootings, carried: list[BeamLine], roof: RoofPlan, ruler: Ruler
 ) -> Iterator[Problem]:
@@ -275,10 +280,7 @@ def _footings(
     scene, margin = datums.scene, datums.gravel_past_mm
     post, footing = scene.lumber_stock(says.post), says.footing
     centres = [
-        (one.x, line.y(post.depth_mm / 2))
-        for line in carried
-        for one in line.posts
-        if one.says is says
+        (one.x, line.middle_y(one)) for line in carried for one in line.posts if one.says is says
     ]
     if isinstance(says, InnerPosts):
         yield from _clear_of_the_edge(table, says, centres, roof, ruler)
@@ -302,7 +304,7 @@ def _footings(
             "is narrower than its post from corner to corner",
             f"give {ruler.at_least(math.hypot(post.breadth_mm, post.depth_mm))}",
         )
-    base = next((one.base_mm for line in carried for one in line.posts if one.says is says), 0.0)
+    base = _base_mm(says, carried)
     if footing.depth + base < STEM_MM + LEAST_COVER_MM - TOLERANCE_MM:
         yield Problem.at(
             (*table, "footing", "depth"),

@@ -95,8 +95,7 @@ def _posts(lines: tuple[BeamLine, ...]) -> Iterator[tuple[str, Obstacle]]:
             stock = line.roof.datums.scene.lumber_stock(post.says.post)
             (y0, y1), half = line.span(0.0, stock.depth_mm), stock.breadth_mm / 2
             yield f"{post.name} post", Obstacle(post.x - half, y0, post.x + half, y1, line.low_mm)
-            x, y, out = post.x, (y0 + y1) / 2, post.says.footing.diameter / 2 + FILLER_MM
-            around = (x - out, y - out, x + out, y + out)
+            around = line.footing_from_above(post, FILLER_MM)
             yield f"{post.name} footing", Obstacle(*around, post.concrete_mm[1])
 
 
