@@ -74,7 +74,7 @@ def warm() -> None:
     """Imports what takes long and lays out every scene, once."""
     # The same draws for every fault. What starts threads would wait for them after a fork.
     os.environ |= {"CI": "1", "OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
-    for name in ("scipy.optimize", "shapely", "trimesh", "manifold3d", "hypothesis"):
+    for name in ("highspy", "shapely", "trimesh", "manifold3d", "hypothesis"):
         importlib.import_module(name)
     importlib.import_module("cadquery").Shape._bool_op.__defaults__ = (False,)
     making: Any = importlib.import_module("pikepole_model.build")

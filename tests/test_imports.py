@@ -50,6 +50,7 @@ HEAVY = {
     "cadquery",
     "ezdxf",
     "gmsh",
+    "highspy",
     "ifcopenshell",
     "manifold3d",
     "matplotlib",

@@ -35,8 +35,9 @@ from fractions import Fraction
 import numpy as np
 
 from pikepole_export.derive.cutting.patterns import Counts, Job, best_patterns
-from pikepole_export.derive.cutting.programmes import SolverError, whole_values
+from pikepole_export.derive.cutting.programmes import whole_values
 from pikepole_export.derive.cutting.rectangles import Rectangles
+from pikepole_export.derive.cutting.solver import Programme
 
 FINE = 20_000  # steps along a side; more are counted in a coarser measure, rounded down
 TURNS = 4  # taken by the two sides at most
@@ -121,28 +122,22 @@ def _best_values(
     Returns:
         A value for each way to lie, and the worth of the best row; 0 where no values were found.
     """
-    from scipy.optimize import linprog
-
     sizes = 1 + max(way[2] for way in ways)
     demands = np.zeros(sizes)
     demands[[way[2] for way in ways]] = row.job.demands
     # Unknown are the values of the ways, and what a piece of each size counts.
-    turned = np.zeros((len(ways), len(ways) + sizes))
-    turned[np.arange(len(ways)), np.arange(len(ways))] = -np.array(given, float) / given_worth
-    turned[np.arange(len(ways)), [len(ways) + way[2] for way in ways]] = 1.0
+    lies = np.array([[way[2] == size for size in range(sizes)] for way in ways], dtype=float)
+    programme = Programme([0.0] * len(ways))
+    programme.add_columns([0.0] * len(ways), np.diag(np.array(given, float) / given_worth))
+    programme.add_columns([*-demands], -lies.T, most=DEAR)
+    told = 0
     while True:
-        rows = np.zeros((len(row.known), turned.shape[1]))
-        rows[:, : len(ways)] = row.known
-        answer = linprog(
-            np.concatenate([np.zeros(len(ways)), -demands]),
-            A_ub=np.vstack([turned, rows]),
-            b_ub=np.concatenate([np.zeros(len(ways)), np.ones(len(row.known))]),
-            bounds=[(0, None)] * len(ways) + [(0, DEAR)] * sizes,
-            method="highs-ds",
-        )
-        if answer.status != 0:
-            raise SolverError(f"the solver gave no bound of sheets: {answer.message}")
-        exact = np.maximum(answer.x[: len(ways)], 0.0)
+        rows = np.zeros((len(row.known) - told, len(ways) + sizes))
+        rows[:, : len(ways)] = row.known[told:]
+        programme.add_rows(-rows, [-1.0] * len(rows))
+        told = len(row.known)
+        amounts = programme.solved().amounts
+        exact = np.maximum(amounts[: len(ways)], 0.0)
         if not exact.any():
             return (0,) * len(ways), 0
         values = whole_values(exact, row.job)

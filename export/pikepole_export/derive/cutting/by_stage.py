@@ -1,7 +1,7 @@
 """Boards cut as the building goes up: each stage its own, and what is left over for a later one.
 
     boards_at_once(job, stage) -> what is opened, and what any plan costs at least
-    boards_by_stage(job, demands, kept) -> list[Opened]
+    boards_by_stage(job, demands, kept) -> the same, as each stage opens them
 
 Stage after stage is planned by itself: first what earlier stages left is used up, the shortest
 first, then boards are opened for the rest. Where a section is needed a little at every stage, a
@@ -14,11 +14,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from pikepole_export.derive.cutting.boards import best_boards
+from pikepole_export.derive.cutting.boards import best_boards, least_cost
 from pikepole_export.derive.cutting.patterns import Counts, Job, Pattern, best_patterns
 from pikepole_export.derive.cutting.programmes import whole_values
 
-NEARLY = 5e-3  # of a stage's cost: less is not looked for, since what is left serves other stages
+NEARLY = 1e-2  # of a stage's cost: less is not looked for, since what is left serves other stages
 FEW_SIZES = 24  # for more no plan for all stages together is tried: it takes too long
 
 
@@ -54,8 +54,8 @@ def boards_at_once(job: Job, stage: int, *, to_prove: bool) -> tuple[list[Opened
 
 def boards_by_stage(
     job: Job, demands: Mapping[int, Counts], *, kept: int, to_prove: bool
-) -> list[Opened]:
-    """Boards for all the pieces, in the order in which they are opened.
+) -> tuple[list[Opened], int]:
+    """Boards for all the pieces, in the order in which they are opened, and the bound.
 
     Args:
         job: What all stages need together.
@@ -75,14 +75,14 @@ def boards_by_stage(
             continue
         plan, _ = best_boards(part, to_prove=to_prove, enough=NEARLY)
         opened += _opened(job, _whole(job, part, plan), {stage: tuple(left)})
-    if len(job.sizes) <= FEW_SIZES:
-        plan, _ = best_boards(job, enough=NEARLY)
-        together = _opened(job, plan, demands)
-        if not all(_are_kept(job, board, kept) for board in together):
-            return opened
-        aside = kept * min(cost / room for cost, room in zip(job.costs, job.rooms, strict=True))
-        return min(opened, together, key=lambda boards: _counted(job, boards, aside))
-    return opened
+    if len(job.sizes) > FEW_SIZES:
+        return opened, least_cost(job, to_prove=to_prove)
+    plan, least = best_boards(job, to_prove=to_prove, enough=NEARLY)
+    together = _opened(job, plan, demands)
+    if not all(_are_kept(job, board, kept) for board in together):
+        return opened, least
+    aside = kept * min(cost / room for cost, room in zip(job.costs, job.rooms, strict=True))
+    return min(opened, together, key=lambda boards: _counted(job, boards, aside)), least
 
 
 def use_up(job: Job, opened: list[Opened], stage: int, left: list[int], *, kept: int) -> None:

@@ -191,7 +191,7 @@ def _planned(scene: Scene, section: Lumber, parts: Sequence[Part], prove: bool) 
     """A plan of boards that are bought."""
     jobs, saw = _jobs(scene, section, parts), _saw(scene)
     cut = [(job.pieces, job.offers) for job in jobs if not job.comes]
-    kept = few_lengths(cut, saw, scene.cutting.worth / 100)
+    kept = few_lengths(cut, saw, scene.cutting.worth / 100, mix=scene.cutting.mix)
     kept |= {one.stock for job in jobs if job.comes for one in job.offers}
     return joined(
         plan_boards(

@@ -177,7 +177,6 @@ def plan_lengths(
         CutPlanError: Something in the input is wrong.
         SolverError: The solver gave no answer.
     """
-    from pikepole_export.derive.cutting.boards import least_cost
     from pikepole_export.derive.cutting.by_stage import boards_at_once, boards_by_stage
 
     _check(pieces, stocks, saw)
@@ -194,8 +193,7 @@ def plan_lengths(
         opened, least = boards_at_once(job, *demands, to_prove=prove)
     else:
         kept = _up(KEPT_MM, step) + _up(saw.kerf_mm, step)
-        opened = boards_by_stage(job, demands, kept=kept, to_prove=prove)
-        least = least_cost(job, to_prove=prove)
+        opened, least = boards_by_stage(job, demands, kept=kept, to_prove=prove)
     boards = _cut(opened, waiting, stocks, saw)
     spent = sum(job.costs[one.stock] for one in opened)
     bought_mm = math.fsum(board.stock.length_mm for board in boards)

@@ -1,4 +1,4 @@
-"""Patterns chosen by linear and integer programmes, which HiGHS solves through scipy.
+"""Patterns chosen by linear and integer programmes.
 
     generate(job, pool, best) -> a bound, after the pool has got the patterns it takes
     choose(job, pool, least, nodes) -> whole numbers of patterns that give all the pieces
@@ -15,38 +15,31 @@ Source: Gilmore and Gomory, A linear programming approach to the cutting-stock p
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, inf
-from typing import Any, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 
 from pikepole_export.derive.cutting.patterns import Counts, Job, Pattern
-from pikepole_export.files.quiet import quiet
-from pikepole_model.errors import PikepoleError
+from pikepole_export.derive.cutting.solver import Answer, Programme
 
 SCALE = 1_000_000  # what a full board is worth at most when values are made whole numbers
 FEW_PATTERNS = 500  # an integer programme chooses among so many, where no proof is asked for
 FEW_NODES = 300  # of its search tree
 A_LENGTH = 0.5  # of what a board counts: each length on it, as the saw's stop is set for it
 
-
 MANY_PATTERNS, PROOF_NODES = 8_000, 20_000  # where one is asked for
 ROUNDED = 1e-5  # of a bound: lost where values are made whole
 NOISE = 1e-6  # left by arithmetic where whole numbers are compared with others
-INFEASIBLE = 2  # what the solver says where nothing can be chosen
 
 # From values of the pieces: the pattern worth most for each stock, and what each is worth.
 Best: TypeAlias = Callable[[Sequence[int]], tuple[list[Pattern], Counts]]
 # From what a pattern of each stock must be worth by the values of a bound: all such patterns, None
 # where they are more than a limit.
 Every: TypeAlias = Callable[[Sequence[int], int], list[Pattern] | None]
-
-
-class SolverError(PikepoleError, RuntimeError):
-    """The solver of the programmes gave no answer where there is one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +88,55 @@ def bound_by(job: Job, values: Counts, best: Best) -> tuple[DualBound, list[Patt
     return DualBound(values, worths, _sum(values, job.demands)), patterns
 
 
+class Generation:
+    """Column generation, gone on with whenever boards of other stocks are asked about.
+
+    Args:
+        job: What is to be cut.
+        pool: Patterns that can give all the pieces; gets more.
+        best: The pattern worth most for each stock.
+        board_cost: What a board of any stock counts beside what it costs.
+    """
+
+    def __init__(
+        self, job: Job, pool: dict[Pattern, None], best: Best, board_cost: float = 0.0
+    ) -> None:
+        self._job, self._pool, self._best = job, pool, best
+        self._costs = [cost + board_cost for cost in job.costs]
+        self._programme, self._told = Programme(job.demands), 0
+
+    def least(self, stocks: Collection[int]) -> tuple[float, DualBound]:
+        """What all the pieces cost with fractions of boards, and the bound that their values give.
+
+        Args:
+            stocks: Of which the boards are; the longest piece fits one of them.
+
+        Raises:
+            SolverError: The solver gave no answer.
+        """
+        while True:
+            answer = self._solved(stocks)
+            values = [max(0.0, price) for price in answer.prices]
+            whole = whole_values(values, self._job)
+            bound, patterns = bound_by(self._job, whole, self._best)
+            unit = max(w / v for w, v in zip(whole, values, strict=True) if v > 0)
+            for stock in stocks:
+                # Only what is worth more than its board costs saves anything; 2 are left by
+                # rounding.
+                if bound.worths[stock] > self._costs[stock] * unit + 2:
+                    self._pool[patterns[stock]] = None
+            if len(self._pool) == self._told:
+                return answer.cost, bound
+
+    def _solved(self, stocks: Collection[int]) -> Answer:
+        patterns = [*self._pool]
+        fresh, self._told = patterns[self._told :], len(patterns)
+        if fresh:
+            self._programme.add_columns([self._costs[one.stock] for one in fresh], _counted(fresh))
+        self._programme.allow([one.stock in stocks for one in patterns])
+        return self._programme.solved()
+
+
 def generate(job: Job, pool: dict[Pattern, None], best: Best, board_cost: float = 0.0) -> DualBound:
     """Adds to a pool the patterns that cost least, fractions of boards allowed.
 
@@ -110,43 +152,21 @@ def generate(job: Job, pool: dict[Pattern, None], best: Best, board_cost: float 
     Raises:
         SolverError: The solver gave no answer.
     """
-    while True:
-        costs = [cost + board_cost for cost in job.costs]
-        values = _values(job, list(pool), costs)
-        whole = whole_values(values, job)
-        bound, patterns = bound_by(job, whole, best)
-        unit = max(w / v for w, v in zip(whole, values, strict=True) if v > 0)
-        known = len(pool)
-        for pattern, worth in zip(patterns, bound.worths, strict=True):
-            # Only what is worth more than its board costs saves anything; 2 are left by rounding.
-            if worth > costs[pattern.stock] * unit + 2:
-                pool[pattern] = None
-        if len(pool) == known:
-            by_length, _ = bound_by(job, whole_values(job.sizes, job), best)
-            # Of two bounds that are equal but for rounding that by length, which wastes nothing.
-            sharp = by_length.total / by_length.unit(job.costs) > (1 - ROUNDED) * float(
-                bound.total / bound.unit(job.costs)
-            )
-            return by_length if sharp else bound
-
-
-def _values(job: Job, pool: Sequence[Pattern], costs: Sequence[float]) -> list[float]:
-    """What one more piece of each size costs, by the linear programme over the pool."""
-    from scipy.optimize import linprog
-
-    answer = linprog(
-        [costs[pattern.stock] for pattern in pool],
-        A_ub=-_pieces(pool),
-        b_ub=-np.array(job.demands, float),
-        method="highs-ds",
+    _, bound = Generation(job, pool, best, board_cost).least(range(len(job.rooms)))
+    by_length, _ = bound_by(job, whole_values(job.sizes, job), best)
+    # Of two bounds that are equal but for rounding that by length, which wastes nothing.
+    sharp = by_length.total / by_length.unit(job.costs) > (1 - ROUNDED) * float(
+        bound.total / bound.unit(job.costs)
     )
-    if answer.status != 0:
-        raise SolverError(f"the solver gave no bound: {answer.message}")
-    return [max(0.0, -float(value)) for value in answer.ineqlin.marginals]
+    return by_length if sharp else bound
 
 
 def choose(
-    job: Job, pool: Sequence[Pattern], least: int, nodes: int, enough: float = 0.0
+    job: Job,
+    pool: Sequence[Pattern],
+    least: int,
+    nodes: int,
+    enough: float = 0.0,
 ) -> tuple[list[Pattern] | None, float]:
     """Whole numbers of patterns that give all the pieces at little cost.
 
@@ -163,25 +183,21 @@ def choose(
         The patterns, each as often as it is cut, None where none were found; and what any choice
         from the pool costs at least, infinite where there is none.
     """
-    from scipy.optimize import milp
-
     if not pool:
         return None, inf
+    counts = _counted(pool)
     costs = np.array([job.costs[pattern.stock] for pattern in pool], dtype=float)
-    lengths = np.count_nonzero(_pieces(pool), axis=0)
+    lengths = np.count_nonzero(counts, axis=1)
+    programme = Programme(job.demands)
+    programme.add_columns([*(costs + board_trifle(job) * (1 + A_LENGTH * lengths))], counts)
+    programme.add_rows(costs[None, :], [least])
     # Less than what two plans can differ by.
     gap = max(enough, 0.9 * board_trifle(job) / least)
-    with quiet():
-        answer: Any = milp(
-            costs + board_trifle(job) * (1 + A_LENGTH * lengths),
-            integrality=np.ones(len(pool)),
-            constraints=[(_pieces(pool), job.demands, inf), (costs[None, :], least, inf)],
-            options={"mip_rel_gap": gap, "node_limit": nodes},
-        )
-    if answer.x is None:
-        return None, inf if answer.status == INFEASIBLE else least
-    chosen = [p for p, n in zip(pool, answer.x, strict=True) for _ in range(round(n))]
-    return chosen, ceil(answer.mip_dual_bound - 0.5 - NOISE)
+    answer = programme.whole(gap=gap, nodes=nodes)
+    if not answer.amounts:
+        return None, inf if answer.bound == inf else least
+    chosen = [p for p, n in zip(pool, answer.amounts, strict=True) for _ in range(round(n))]
+    return chosen, ceil(answer.bound - 0.5 - NOISE)
 
 
 def sparing(
@@ -265,9 +281,9 @@ def whole_values(values: Sequence[float] | np.ndarray, job: Job) -> Counts:
     return tuple(int(v * SCALE / dearest + 1e-3) for v in values)
 
 
-def _pieces(pool: Sequence[Pattern]) -> np.ndarray:
-    """Pieces of each size in each pattern, (sizes, patterns)."""
-    return np.array([pattern.counts for pattern in pool], dtype=float).T
+def _counted(patterns: Sequence[Pattern]) -> np.ndarray:
+    """Pieces of each size in each pattern, (patterns, sizes)."""
+    return np.array([pattern.counts for pattern in patterns], dtype=float)
 
 
 def _sum(values: Sequence[int], counts: Sequence[int]) -> int:
