@@ -21,6 +21,7 @@ from pikepole_export.derive.cutting.patterns import (
 from pikepole_export.derive.cutting.programmes import (
     FEW_NODES,
     FEW_PATTERNS,
+    PROOF_NODES,
     board_trifle,
     choose,
     cost_of,
@@ -81,11 +82,12 @@ def best_boards(
     near = sparing(job, bound, every, 2 * least, FEW_PATTERNS)
     if near is not None:
         patterns, most = near
-        chosen, reached = _better(job, chosen, patterns, least, enough)
+        chosen, reached = _better(job, chosen, patterns, least, enough, FEW_NODES)
         least = max(least, int(min(reached, most + 1)))
     if cost_of(job, chosen) > least * (1 + max(enough, GOOD_ENOUGH)):
         most = max(THRIFTY_PATTERNS, 4 * len(job.sizes))
-        chosen, _ = _better(job, chosen, bound.thrifty(job, pool)[:most], least, enough)
+        nodes = PROOF_NODES if to_prove else FEW_NODES
+        chosen, _ = _better(job, chosen, bound.thrifty(job, pool)[:most], least, enough, nodes)
     if to_prove:
         chosen, proven = prove(job, chosen, bound, every)
         least = max(least, proven)
@@ -93,12 +95,16 @@ def best_boards(
 
 
 def _better(
-    job: Job, chosen: list[Pattern], patterns: Sequence[Pattern], least: int, enough: float
+    job: Job,
+    chosen: list[Pattern],
+    patterns: Sequence[Pattern],
+    least: int,
+    enough: float,
+    nodes: int,
 ) -> tuple[list[Pattern], float]:
     """The best choice among patterns and those of the plan at hand, and what any of them costs."""
-    found, reached = choose(
-        job, list(dict.fromkeys([*chosen, *patterns])), least, FEW_NODES, enough
-    )
+    known = list(dict.fromkeys([*chosen, *patterns]))
+    found, reached = choose(job, known, least, nodes, enough)
     return min(found or chosen, chosen, key=lambda plan: (cost_of(job, plan), len(plan))), reached
 
 
