@@ -14,6 +14,8 @@ from whole import laid_out
 
 ON_SKIDS: dict[str, Any] = {"foundation": {"kind": "skids"}, "floor": {}}
 
+FRAMED_SLIDING: dict[str, Any] = {"kind": "framed", "track": {"lap": "1 in"}}
+
 
 def store(length: str, depth: str, slope: str, **tables: Any) -> dict[str, Any]:
     """A bee store of which little more is said."""
@@ -374,6 +376,72 @@ FITTING = {
         floor={},
         opening=[opening("door", "front", "12 ft", "3 ft", steps={"kind": "steps"})],
         bay=[{"side": "front", "reach": "6 ft", "ground": {"kind": "slab"}}],
+    ),
+    # A joint of level boards falls on the edge of a window that the course is notched for.
+    "joint at a notch": store(
+        "11 ft",
+        "1600 mm",
+        "3:12",
+        walls={"spacing": "24 in"},
+        opening=[opening("window", "front", "6 ft", "2 ft", height="2 ft 7/8 in", sill="4 ft")],
+        cladding=[{"kind": "boards"}],
+        cutting={"longest": "9 ft"},
+    ),
+    # A tie of 5-1/2 in leaves 5/32 in under the top of a block, and a vent of 1 in over that.
+    "screen over a tie": store(
+        "6 ft",
+        "13 ft",
+        "18 deg",
+        walls={"stud": "CLS 38x114"},
+        roof={"ridge": {"kind": "board"}, "eave": "vents", "tail": "square"},
+    ),
+    # The head of a window lies level with a joint: its tape and flap reach out past the jambs'.
+    "joint level with a head": store(
+        "9 ft",
+        "9 ft",
+        "2:12",
+        wrap={},
+        edges={},
+        opening=[
+            opening("window", "back", "3 ft", "2 ft", height="20 in", sill="28 in")
+            | {"window": {"kind": "fixed light"}}
+        ],
+        cladding=[{"kind": "boards", "below": "4 ft"}, {"kind": "boards", "above": "4 ft"}],
+    ),
+    # A flashing over a track or a casing passes through the corner board, over or beside boards.
+    **{
+        f"flashing through a corner board, {kind} on {wall}": store(
+            "7 ft",
+            "6 ft",
+            "3:12",
+            opening=[opening(fitted, wall, "8 in", width, **keys)],
+            edges={},
+            cladding=[{"kind": kind, "corner": "1x6"}],
+        )
+        for kind, wall, fitted, width, keys in (
+            ("battens", "left", "window", "2 ft", {"trim": {"board": "1x6"}}),
+            ("boards", "left", "window", "2 ft", {"trim": {"board": "1x6"}}),
+            ("boards", "front", "door", "3 ft", {"door": FRAMED_SLIDING}),
+        )
+    },
+    # 5 mm nearer to each other, boards of an end wall would be begun 30 mm farther on.
+    "boards of a twisted wall": store(
+        "4 ft 1-1/2 in",
+        "4010 mm",
+        "10:12",
+        foundation={"kind": "piers"},
+        floor={},
+        roof={"ridge": {"kind": "beam"}},
+        opening=[
+            {"name": "gate", "kind": "door", "wall": "left", "at": "middle"}
+            | {"width": "5 ft 5 in", "height": "2000 mm"}
+            | {"door": {"kind": "ledged", "track": {}, "leaves": 2}}
+        ],
+        edges={},
+        cladding=[{"kind": "battens", "corner": "1x6"}],
+        measured=[
+            {"after": "Head flashing", "what": "span", "left": "4001 mm", "right": "4011 mm"}
+        ],
     ),
 }
 

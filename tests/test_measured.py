@@ -194,6 +194,7 @@ def test_what_is_built_stays_as_it_is_cut() -> None:
             assert stays.pop(part.name).shape == part.shape
     assert not stays
     assert {change.part for change in changes(building)}.isdisjoint(building.measured.built)
+    assert len({building, built("monopitch", *OFF), plain}) == 2
 
 
 def test_floor_that_was_measured_gets_walls_cut_to_it() -> None:

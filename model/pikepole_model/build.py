@@ -125,7 +125,8 @@ def _as_measured(planned: Building, known: Sequence[Stand]) -> tuple[Building, t
         elsewhere = {
             place: keyed(piece for _, piece in _lay_out(stand.at(place))) for place in stand.places
         }
-        rest = along(keyed(fitted.parts), elsewhere, scene.building.length)
+        length = scene.building.length
+        rest = along(keyed(fitted.parts), elsewhere, length, stand.most_mm)
         held.append((rest, fitted.joints))
     fits = keyed(fitted.parts)
     mixed = list(as_built(built, rest, fits, last.most_mm))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeAlias, TypeVar
@@ -46,23 +46,47 @@ def keyed(laid: Iterable[Laid]) -> dict[Key, Laid]:
 
 
 def along(
-    middle: Mapping[Key, Part], others: Mapping[float, Mapping[Key, Piece]], length_mm: float
+    middle: Mapping[Key, Part],
+    others: Mapping[float, Mapping[Key, Piece]],
+    length_mm: float,
+    most_mm: float,
 ) -> dict[Key, Part]:
     """Each part as it is laid out for what stands where its own middle is.
+
+    Boards beside each other may be divided otherwise a hair farther on: where a whole group is, it
+    is as in the nearest layout that divides it as the middle of the building does.
 
     Args:
         middle: What is laid out for what stands in the middle of the building.
         others: The same elsewhere: from 0 at its left end to 1 at its right.
         length_mm: Of the building.
+        most_mm: How far what stands is off at most, mm.
     """
+    groups = _groups(middle)
+    alike = {group: [0.5] for group in groups}
+    for place, there in others.items():
+        divided = _groups(there)
+        for group, keys in groups.items():
+            if divided.get(group) == keys and all(
+                _apart_mm(there[key], middle[key]) <= most_mm for key in keys
+            ):
+                alike[group].append(place)
     found = dict(middle)
     for key, part in middle.items():
         place = _middle(part)[0] / length_mm
-        nearest = min((0.5, *others), key=lambda at: abs(at - place))
-        there = others.get(nearest, {}).get(key)
-        if there:
+        nearest = min(alike[key[0]], key=lambda at: abs(at - place))
+        if nearest in others:
+            there = others[nearest][key]
             found[key] = replace(part, shape=there.shape, placement=there.placement)
     return found
+
+
+def _groups(layout: Iterable[Key]) -> dict[str, set[Key]]:
+    """The keys of each group."""
+    groups: dict[str, set[Key]] = defaultdict(set)
+    for key in layout:
+        groups[key[0]].add(key)
+    return groups
 
 
 def as_built(
@@ -120,12 +144,12 @@ def _names(part: Part) -> Iterator[str]:
     yield from (f"{part.label} {number}" for number in itertools.count(1))
 
 
-def _apart_mm(one: Part, other: Part) -> float:
+def _apart_mm(one: Part | Piece, other: Part | Piece) -> float:
     """How far the boxes round two parts are apart at a corner, at most, mm."""
     return max(math.dist(a, b) for a, b in zip(_corners(one), _corners(other), strict=True))
 
 
-def _corners(part: Part) -> list[Vector]:
+def _corners(part: Part | Piece) -> list[Vector]:
     return [part.placement.point(*corner) for corner in bounds(part.shape.body)]
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, TypeAlias, TypeVar
 
@@ -190,8 +190,8 @@ class AsMeasured:
     planned: tuple[Part, ...]
     built: frozenset[str]
     fitted: Building
-    fits: Mapping[str, Part]
-    off_mm: Mapping[What, Ends]
+    fits: Mapping[str, Part] = field(hash=False)
+    off_mm: Mapping[What, Ends] = field(hash=False)
     most_mm: float
 
     def misfit_mm(self, part: Part) -> float:

@@ -12,7 +12,7 @@ from shapely import Polygon as Area
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.geometry.outline import LEAST_PIECE_MM, cut_out, grown
+from pikepole_model.geometry.outline import LEAST_PIECE_MM, NO_AREA_MM2, cut_out, grown
 from pikepole_model.geometry.spacing import LEAST_LENGTH_MM, TOLERANCE_MM, joints_of, splice
 
 
@@ -67,7 +67,9 @@ def lengths_in_courses(
                 for part in shapely.get_parts(
                     shapely.intersection(left, box(run[0], low, run[1], high))
                 ):
-                    yield v, part
+                    # Beside a joint at the end of a notch an edge is left over.
+                    if part.area > NO_AREA_MM2:
+                        yield v, part
         below = joints
 
 

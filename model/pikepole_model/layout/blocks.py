@@ -195,8 +195,8 @@ def _closing(
                 if overlap(one.x, stretch) and _meet(one.area, section):
                     piece = let_in(piece, _waste(slope, piece, one, section, stretch))
             yield piece
-            if vent and number == count - 1:
-                yield from _screen(scene, slope, bearing, section, stretch, let)
+        if vent and number == count - 1:
+            yield from _screen(scene, slope, bearing, section.bounds[1], x, beside)
 
 
 def _lengths(
@@ -285,22 +285,31 @@ def _screen(
     scene: Scene,
     slope: Slope,
     bearing: Bearing,
-    section: Area,
+    low: float,
     x: tuple[float, float],
-    let: list[_Beside],
+    beside: list[_Beside],
 ) -> Iterator[Piece]:
-    """A strip of screen from the roof sheets down over a block's inner face."""
+    """A strip of screen from the roof sheets down over the inner faces of blocks, round ties.
+
+    Args:
+        scene: The scene.
+        slope: The roof over it.
+        bearing: What the blocks stand on.
+        low: Underside of the upper ones, mm.
+        x: From and to between two rafters, mm.
+        beside: What may stand in its way.
+    """
     roll = scene.roll_stock(scene.roof.screen)
     h0, thick = _faces_h(slope, bearing)[0], roll.thickness_mm
     top = slope.roof_mm(h0)
-    foot = max(section.bounds[1], top - roll.width_mm)
+    foot = max(low, top - roll.width_mm)
     face = box(h0 - thick, foot, h0, top)
-    taken = [
-        box(one.x[0], low, one.x[1], high)
-        for one in let
-        if _meet(one.area, face)
-        for _, low, _, high in [one.area.intersection(face).bounds]
-    ]
+    taken: list[BaseGeometry] = []
+    for one in beside:
+        if overlap(one.x, x) and _meet(one.area, face):
+            _, under, _, over = one.area.intersection(face).bounds
+            is_closed = top - over <= LEAST_TONGUE_MM
+            taken.append(box(one.x[0], under, one.x[1], top if is_closed else over))
     y = slope.y_of(h0) if slope.way > 0 else slope.y_of(h0) + thick
     place = Placement((0.0, y, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
     strip = box(x[0], foot, x[1], top).difference(shapely.union_all(taken))

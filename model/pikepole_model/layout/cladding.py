@@ -20,6 +20,7 @@ from pikepole_model.plan.cladding import CladdingPlan
 from pikepole_model.plan.corners import BEHIND_MM, Corner
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
+from pikepole_model.plan.wall_metal import head_slots
 from pikepole_model.plan.windows_doors import batten_stops
 from pikepole_model.scene.walls import SheetedWall
 
@@ -79,9 +80,12 @@ def _at_corner(
     table = corner.front if face is corner.through else corner.beside
     if corner.boards:
         stock, n = corner.boards.stock, corner.base_mm(table)
-        # It is notched round casings and tracks that start lower than its own face.
+        # It is notched round casings and tracks that start lower than its own face, and open for
+        # the flashings over them; their dams end where boards that it lies on do.
         outer = n + corner.boards.thickness_mm - TOLERANCE_MM
         stops = [stop for stop in batten_stops(face.plan) if clad_mm(face, stop) < outer]
+        slots = head_slots(face, dammed=n <= BEHIND_MM + TOLERANCE_MM)
+        stops += [slot.bounds for slot in slots]
         yield from _upright(plan, face, Kind.CORNER_BOARD, stock, area, n, stops)
 
 

@@ -188,8 +188,9 @@ class Sealed:
     @property
     def taped(self) -> BaseGeometry:
         """What jamb tapes, head tape and flap cover beside and over the opening, mm."""
-        (u0, v0, u1, _), (left, right) = self.fitted.framed.rough, self.legs_mm
-        return box(u0 - left, v0 - self.turned_down[1], u1 + right, self.head_v[1])
+        (u0, v0, u1, v1), (left, right) = self.fitted.framed.rough, self.legs_mm
+        beside = box(u0 - left, v0 - self.turned_down[1], u1 + right, v1)
+        return beside.union(self.flap) if self.head_v[1] > v1 else beside
 
     @property
     def flap(self) -> BaseGeometry:

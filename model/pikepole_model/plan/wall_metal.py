@@ -137,12 +137,12 @@ def _run_past(rect: Rect, others: list[Rect]) -> Rect:
     return (u0 - max(left, 0.0), v0, u1 + max(right, 0.0), v1)
 
 
-def head_slots(face: WallFace) -> list[Area]:
-    """What the cladding leaves open over those heads, and for their dams, mm."""
+def head_slots(face: WallFace, *, dammed: bool = True) -> list[Area]:
+    """What the cladding leaves open over those heads, and for their dams where these are, mm."""
     slots: list[Area] = []
     for u0, _, u1, v1 in (head.outer for head in heads(face)):
         slots.append(box(u0, v1, u1, v1 + OPEN_MM))
-        for u in (u0, u1 - NOTCH_MM):
+        for u in (u0, u1 - NOTCH_MM) if dammed else ():
             slots.append(box(u, v1, u + NOTCH_MM, v1 + RISE_MM + DAM_MM))
     return slots
 

@@ -101,6 +101,7 @@ class Lenience(Enum):
     KEY = "all that is wrong at its key, and something new where something was wrong before"
     FAULT = "what it is for, and nothing new"
     OTHER = "what it is for, and something else in its place"
+    ANY = "what it is for, whatever comes up"
 
 
 class _Trial:
@@ -135,7 +136,9 @@ class _Trial:
         self.left = min(_MOST_TRIES, self.left_in_all)
         ways: list[str] = []
         for one in problem.tries:
-            if len(ways) < _MOST_WAYS and (change := self._nearest(problem, one)):
+            # What the rule itself has worked out is not told twice.
+            told = key_text(one.path) in problem.mend.split()
+            if not told and len(ways) < _MOST_WAYS and (change := self._nearest(problem, one)):
                 ways.append(change.mend(problem.path))
         return ways
 
@@ -146,16 +149,18 @@ class _Trial:
         """
         keys = [problem.path, *(one.path for one in problem.tries)]
         inside = dict.fromkeys(key[:end] for key in keys for end in range(len(key), 0, -1))
-        items = [path for path in inside if any(isinstance(step, int) for step in path)]
+        keys_of_items = [path for path in inside if any(isinstance(step, int) for step in path)]
+        items = [path for path in keys_of_items if isinstance(path[-1], int)]
         ways: tuple[tuple[Lenience, Callable[[], str]], ...] = (
             (Lenience.FAULT, lambda: self._first(problem)),
-            (Lenience.FAULT, lambda: self._without(problem, items)),
+            (Lenience.FAULT, lambda: self._without(problem, keys_of_items)),
             (Lenience.FAULT, lambda: self._together(problem)),
             # Without an item less is left to be wrong, whatever comes up: no two such mends go
             # round in a circle.
             (Lenience.OTHER, lambda: self._without(problem, items)),
             (Lenience.OTHER, lambda: self._first(problem)),
             (Lenience.KEY, lambda: self._without(problem, inside)),
+            (Lenience.ANY, lambda: self._without(problem, items)),
         )
         for lenience, way in ways:
             self.left, self.lenience = _MOST_TRIES, lenience
@@ -290,6 +295,9 @@ class _Trial:
                     if what == _fault(problem)[1] or len(found) > len(self.before):
                         return False
                 return True
+            case Lenience.ANY:
+                alike = [what for _, what in self.before].count(_fault(problem)[1])
+                return [what for _, what in after].count(_fault(problem)[1]) < alike
             case _:
                 assert_never(self.lenience)
 

@@ -6,7 +6,7 @@ import itertools
 import math
 from collections.abc import Iterator
 
-from pikepole_model.errors import KeyPath, Problem, either, leave_out, less, more, other
+from pikepole_model.errors import KeyPath, Problem, either, leave_out, less, more, other, without
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.bay_ground import FILLER_MM
 from pikepole_model.plan.beams import STEM_MM, BeamLine, plan_beams
@@ -56,6 +56,7 @@ def bay_problems(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> I
             "",
             less("beam", "plies"),
             more("walls", "stud"),
+            without("beam", "on_walls"),
         )
     sizes = (
         datums.length_mm,
