@@ -37,9 +37,9 @@ from pikepole_model.reading.file import check_scene
 from strategies import tables
 
 # 19/32 in plywood, 48 in wide, in three: two kerfs of 1/8 in go to sawdust, so that a strip is
-# (48 - 2 x 1/8) / 3 in wide and not 16 in.
+# (48 - 2 x 1/8) / 3 = 15.917 in wide and not 16 in: as a tape shows, 15-7/8 in.
 STRIPS: Table = {"kind": "battens", "sheet": "19/32 plywood", "strips": 3}
-STRIP = (48 - 2 / 8) / 3 * INCH
+STRIP = (15 + 7 / 8) * INCH
 PLY = 19 / 32 * INCH
 GAP = INCH / 2
 PITCH = STRIP + GAP
@@ -68,19 +68,20 @@ def test_a_strip_is_a_third_of_a_sheet_less_the_kerfs() -> None:
         assert (n0, n1) == pytest.approx((SHEET_MM + WRAP_MM, PAST), abs=CUT_MM)
     wide = clad({**STRIPS, "kerf": "3 mm", "strips": 4})
     u0, u1 = spans(on_wall(wide, "front", Kind.STRIP)[0], "front")[0]
-    assert u1 - u0 == pytest.approx((48 * INCH - 3 * 3.0) / 4, abs=CUT_MM)
+    # (1219.2 - 3 x 3) / 4 = 302.55 mm = 11.911 in.
+    assert u1 - u0 == pytest.approx((11 + 14 / 16) * INCH, abs=CUT_MM)
 
 
 def test_strips_and_battens_of_the_front_wall_by_hand() -> None:
-    """12 ft of framing and 27.2 mm past it at each end is 3712 mm: 8 pitches of 416.98 and a rest.
+    """12 ft of framing and 30.2 mm past it at each end is 3718 mm: 8 pitches of 415.925 and a rest.
 
-    So 9 columns, the last ripped to 376 mm, with 8 gaps between. The window from 1219 to 2134 mm is
-    1246 to 2161 mm from the first strip's edge. Strips 4 (1251 to 1655) and 5 (1668 to 2072) lie
-    wholly in its width and come in two pieces, under and over it; strip 6 (2085 to 2489) is cut
-    round it. That makes 9 + 2 = 11. Of the battens, those on the gaps at 1661 and 2079 mm come in
-    two; that on 1245 mm is cut round it: 8 + 2 = 10.
+    So 9 columns, the last ripped to 391 mm, with 8 gaps between. The window from 1213 to 2127 mm is
+    1243 to 2157 mm from the first strip's edge. Strips 4 (1248 to 1651) and 5 (1664 to 2067) lie
+    wholly in its width and come in two pieces, under and over it; strip 6 (2080 to 2483) is cut
+    round it. That makes 9 + 2 = 11. Of the battens, those on the gaps at 1657 and 2073 mm come in
+    two; that on 1241 mm is cut round it: 8 + 2 = 10.
     """
-    building = clad(STRIPS, opening=[window("front", "4 ft", "3 ft", "2 ft")])
+    building = clad(STRIPS, opening=[window("front", "3 ft 11-3/4 in", "3 ft", "2 ft")])
     strips = on_wall(building, "front", Kind.STRIP)
     battens = on_wall(building, "front", Kind.BATTEN)
     assert len(strips) == 11
@@ -95,10 +96,10 @@ def test_strips_and_battens_of_the_front_wall_by_hand() -> None:
 
 def test_strips_gaps_and_window_make_up_the_wall() -> None:
     """W x H less 8 gaps, and less what of the window is no gap: 2 whole gaps and a part of one."""
-    building = clad(STRIPS, opening=[window("front", "4 ft", "3 ft", "2 ft")])
+    building = clad(STRIPS, opening=[window("front", "3 ft 11-3/4 in", "3 ft", "2 ft")])
     strips = on_wall(building, "front", Kind.STRIP)
     wide, high = LENGTH_MM + 2 * PAST, max(spans(part, "front")[1][1] for part in strips) - 8 * INCH
-    left_of_window = 4 * FOOT + PAST
+    left_of_window = 47.75 * INCH + PAST
     gap_in_window = 3 * PITCH - left_of_window
     covered = (wide - 8 * GAP) * high - (3 * FOOT - 2 * GAP - gap_in_window) * 2 * FOOT
     assert sum(part.volume_mm3 for part in strips) == pytest.approx(covered * PLY, rel=1e-9)

@@ -108,9 +108,11 @@ def test_hardware_is_bought_as_a_set_for_each_door() -> None:
     assert sorted(said) == sorted(
         [
             f"6 hinges {format_length(hinge, 'imperial')}",
-            '1 latch 3" with strike',
+            '1 latch 3"',
+            "1 strike",
             '1 pull 6"',
-            '2 bolts 5" with keeper',
+            '2 bolts 5"',
+            "2 keepers",
         ]
     )
     assert row.how.startswith("gate left leaf, ")

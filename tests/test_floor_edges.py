@@ -77,11 +77,31 @@ def test_bare_edges_are_found() -> None:
     assert check(store(floor={"edge": "square", "edge_blocks": False}, building=narrow)) == ()
 
 
-def test_sheets_lie_the_same_with_either_edge() -> None:
-    places = [
-        sorted(box_of(part).low for part in of_kind(store(floor={"edge": edge}), Kind.FLOOR_SHEET))
-        for edge in ("square", "tongue-and-groove")
-    ]
-    assert places[0] == places[1]
-    # 48 in from edge to edge of two rows, 1/8 in between them (APA).
-    assert {round(low[1] / INCH, 4) for low in places[0]} == {0.0, 48.0625, 96.0625}
+def edges(building: Building) -> list[float]:
+    """Front and back edges of the floor's sheets, in."""
+    sheets = [box_of(part) for part in of_kind(building, Kind.FLOOR_SHEET)]
+    return sorted({round(mm / INCH, 4) for box in sheets for mm in (box.low[1], box.high[1])})
+
+
+def test_rows_lie_as_far_apart_as_sheets_cover() -> None:
+    # 48 in from edge to edge of two square rows, 1/8 in between them (APA).
+    square = [0, 47.9375, 48.0625, 95.9375, 96.0625, 120]
+    assert edges(store(floor={"edge": "square"})) == square
+    # With tongue and groove they go together, each a face of 47-1/2 in from the next, whole but for
+    # the last: common practice, no source.
+    assert edges(store()) == [0, 47.5, 95, 120]
+
+
+def test_a_narrow_last_row_takes_its_width_from_the_first_where_edges_have_tongues() -> None:
+    # 97 in deep: 2 in would be left. A last row is 6 in wide at least; the other 4 come off the
+    # front edge of the first row, which meets no other.
+    assert edges(store(building={"length": "16 ft", "depth": "97 in"})) == [0, 43.5, 91, 97]
+
+
+def test_sheets_that_are_wanted_wider_than_a_face_are_planned_apart() -> None:
+    building = store(walls={"sheet": "23/32 plywood"})
+    floor, others = [p for p in sheet_plans(building) if p.stock.name == "23/32 plywood"]
+    assert (floor.edge, others.edge) == ("tongue-and-groove", "")
+    for plan, is_floor in ((floor, True), (others, False)):
+        names = [one.piece.name for sheet in plan.plan.sheets for one in sheet.placed]
+        assert all(name.startswith("floor sheet") == is_floor for name in names)

@@ -10,7 +10,9 @@ from hypothesis import strategies as st
 
 from draws import draws
 from lifted import GRAVITY, block
-from pikepole_export.derive.lifting.halves import halves_of
+from pikepole_export.cli.cut_words import boards_list
+from pikepole_export.cli.planning import plan_cuts
+from pikepole_export.derive.lifting.halves import halves_of, plates_sawn
 from pikepole_export.derive.lifting.hand_lift import Grade
 from pikepole_export.derive.lifting.hand_tasks import Rest
 from pikepole_export.derive.lifting.items import Handling, items
@@ -143,6 +145,39 @@ def test_a_wall_in_halves_says_where_its_plates_are_sawn(honey_house: Building) 
     a, b = (format_length(mm, "imperial") for mm in cut)
     assert f"Saw over a stud: bottom plate into {a} and {b}" in said
     assert "from the spare" in said
+
+
+def test_the_cut_list_says_where_plates_are_sawn_and_why(honey_house: Building) -> None:
+    plans = plan_cuts(honey_house, lambda _: None).boards
+    text = " ".join(" ".join(line.split()) for line in boards_list(plans, honey_house))
+    (lift,) = (one for one in lift_plan(honey_house).lifts if one.item.name == "left wall")
+    for name, lengths in plates_sawn(lift.item.halves).items():
+        into = " and ".join(format_length(mm, "imperial") for mm in lengths)
+        assert f"saw it over a stud into {into}" in text.split(name)[1]
+    assert "its wall goes up in halves" in text
+
+
+def test_a_plate_that_ends_on_the_stud_is_not_sawn() -> None:
+    # Two lengths meet at the far face of the third stud, 2038 mm: they part there, and neither half
+    # takes a stud more: 2 plates x 2 kg x 2.038 m + 3 studs, and 2 x 2 x 1.962 + 2.
+    _, uprights = frame()
+    plates = [
+        block(
+            f"plate {side} {height}",
+            (long_mm, 89, 38),
+            PLATE_KG_M * long_mm / 1000,
+            at_mm=(89, start_mm, height),
+            flat=True,
+        )
+        for height in (0.0, 2362.0)
+        for side, start_mm, long_mm in (("near", 0.0, 2038.0), ("far", 2038.0, 1962.0))
+    ]
+    found = halves_of("wall", [*plates, *uprights], (0.0, 1.0, 0.0))
+    assert found
+    assert plates_sawn(found) == {}
+    one, other = found
+    assert one.mass.high_kg == pytest.approx(4 * 2.038 + 3 * STUD_KG)
+    assert other.mass.high_kg == pytest.approx(4 * 1.962 + 2 * STUD_KG)
 
 
 def test_a_wall_is_blocked_up_before_hands_take_it() -> None:

@@ -25,7 +25,7 @@ from pikepole_export.derive.cutting.faults import CutPlanError
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans, sheet_price
 from pikepole_export.write.drawings.cutting import write_cut_drawings
 from pikepole_model.build import build
-from pikepole_model.building.kinds import Kind
+from pikepole_model.building.kinds import DECK_SHEETS, Kind
 from pikepole_model.building.part import Building
 from pikepole_model.reading.file import check_scene
 from pikepole_model.scene.buying import Per, Price
@@ -52,6 +52,16 @@ def stock_of(building: Building, name: str) -> Sheet | None:
     return pane.sheet if pane else catalogue.sheets.get(name)
 
 
+def face_of(stock: Sheet, edge: str) -> float:
+    """How much of a sheet's width is cut up, mm.
+
+    Of a nominal 4 by 8 ft with tongue and groove 47-1/2 in: common practice, no source.
+    """
+    if not edge:
+        return stock.width_mm
+    return 47.5 * 25.4 if stock.width_mm == 48 * 25.4 else stock.row_mm(tongued=True)
+
+
 def kerf_of(building: Building, name: str) -> float:
     pane = building.scene.catalogue.panes.get(name)
     return 0.0 if pane and pane.scored else building.scene.cutting.kerf
@@ -66,7 +76,8 @@ def assert_balanced(building: Building, written: dict[str, Any]) -> None:
         kerf_mm = kerf_of(building, sheet["stock"])
         stock = stock_of(building, sheet["stock"])
         assert stock
-        assert (sheet["width_mm"], sheet["length_mm"]) == (stock.width_mm, stock.length_mm)
+        face_mm = face_of(stock, sheet["edge"])
+        assert (sheet["width_mm"], sheet["length_mm"]) == (face_mm, stock.length_mm)
         for piece in sheet["pieces"]:
             part = flat[piece["part"]]
             assert part.stock == sheet["stock"]
@@ -81,7 +92,7 @@ def assert_balanced(building: Building, written: dict[str, Any]) -> None:
             assert (piece["width_mm"], piece["length_mm"]) == pytest.approx(lies, abs=NOISE_MM)
             assert piece["x_mm"] >= 0
             assert piece["y_mm"] >= 0
-            assert piece["x_mm"] + piece["width_mm"] <= stock.width_mm + NOISE_MM
+            assert piece["x_mm"] + piece["width_mm"] <= face_mm + NOISE_MM
             assert piece["y_mm"] + piece["length_mm"] <= stock.length_mm + NOISE_MM
         for a, b in combinations(sheet["pieces"], 2):
             clear = (
@@ -89,6 +100,11 @@ def assert_balanced(building: Building, written: dict[str, Any]) -> None:
                 for at, side in (("x_mm", "width_mm"), ("y_mm", "length_mm"))
             )
             assert max(clear) >= kerf_mm - NOISE_MM
+            # Of a sheet with tongue and groove no two floor sheets lie side by side: the second
+            # would have lost the edge that meets the row before.
+            if sheet["edge"] and {flat[one["part"]].kind for one in (a, b)} <= DECK_SHEETS:
+                along = (a["y_mm"] - b["y_mm"] - b["length_mm"], b["y_mm"] - a["y_mm"])
+                assert max(along[0], along[1] - a["length_mm"]) >= kerf_mm - NOISE_MM
 
 
 Panel = tuple[float, float, float, float]  # x, y, width, length
@@ -151,9 +167,13 @@ def assert_totals(building: Building, written: dict[str, Any]) -> None:
         stock = stock_of(building, total["stock"])
         assert stock
         assert total["kerf_mm"] == pytest.approx(kerf_of(building, stock.name))
-        sheets = [sheet for sheet in written["sheets"] if sheet["stock"] == total["stock"]]
+        sheets = [
+            sheet
+            for sheet in written["sheets"]
+            if (sheet["stock"], sheet["edge"]) == (total["stock"], total["edge"])
+        ]
         pieces = [piece for sheet in sheets for piece in sheet["pieces"]]
-        area_mm2 = stock.width_mm * stock.length_mm
+        area_mm2 = face_of(stock, total["edge"]) * stock.length_mm
         assert (total["sheets"], total["pieces"]) == (len(sheets), len(pieces))
         assert total["bought_mm2"] == pytest.approx(len(sheets) * area_mm2)
         used_mm2 = sum(piece["width_mm"] * piece["length_mm"] for piece in pieces)
@@ -188,13 +208,13 @@ def test_drawn_scenes_balance(scene: Scene) -> None:
 
 
 def test_floor_of_eight_by_six_feet() -> None:
-    """One sheet of 4 x 8 ft and two of 2 x 4 ft, which come out of one more sheet: two."""
+    """One sheet of 47-1/2 x 96 in and two of 24-1/2 x 48, out of one more, end to end: two."""
     _, _, written = planned("plain")
     (floor,) = (total for total in written["stocks"] if total["stock"] == "23/32 plywood")
     assert (floor["pieces"], floor["sheets"], floor["proven"]) == (3, 2, True)
-    (whole, parted) = (s for s in written["sheets"] if s["stock"] == "23/32 plywood")
-    assert [piece["part"] for piece in whole["pieces"]] == ["floor sheet 1"]
-    assert [piece["part"] for piece in parted["pieces"]] == ["floor sheet 2", "floor sheet 3"]
+    sheets = [sheet for sheet in written["sheets"] if sheet["stock"] == "23/32 plywood"]
+    cut = sorted([piece["part"] for piece in sheet["pieces"]] for sheet in sheets)
+    assert cut == [["floor sheet 1"], ["floor sheet 2", "floor sheet 3"]]
 
 
 def test_door_skins_and_spacers_come_out_of_the_same_sheets() -> None:

@@ -90,6 +90,9 @@ def sheets_list(plans: Sequence[StockPlan], building: Building) -> list[str]:
     lines = ["", *wrapped(f"Sheets to buy{_PROVED}")] if plans else []
     for plan in plans:
         size = sides_words(plan.stock.width_mm, plan.stock.length_mm, scene.units)
+        if plan.is_tongued:
+            face_mm = plan.stock.row_mm(tongued=True)
+            size += f" ({format_length(face_mm, scene.units)} without the tongue)"
         scored = "" if plan.kerf_mm else "; scored and snapped"
         how_good = _how_good(
             plan.plan, "area", plan.plan.bought_mm2, scene, has_own=bool(plan.at_hand)
@@ -97,14 +100,14 @@ def sheets_list(plans: Sequence[StockPlan], building: Building) -> list[str]:
         buy = [f"{plan.bought} of {size}"] if plan.bought else []
         from_where = " and ".join([*buy, *_own_sheets(plan, scene.units)])
         for_what = f"{from_where} for {plural(plan.pieces, 'piece')}"
-        text = f"{plan.stock.name}: {for_what}{scored}; {how_good}"
+        text = f"{plan.called}: {for_what}{scored}; {how_good}"
         lines += wrapped(text, "      ", "  ")
     for stage in building.stages:
         head = ["", f"Stage {stage.number}, {stage.name}: sheets"]
         for plan in plans:
             uses = [use for use in sheet_work(plan) if use.stage == stage.number]
             if uses:
-                lines += [*head, *wrapped(plan.stock.name, "  ", "  ")]
+                lines += [*head, *wrapped(plan.called, "  ", "  ")]
                 head = []
             for use in uses:
                 lines += _item([use.number], _sheet(use, plan.kerf_mm, scene.units))

@@ -9,7 +9,7 @@ write_drawings(building, plans, folder) -> list[Path]     drawings/*.svg
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, TypeAlias
 
@@ -61,9 +61,11 @@ def plan_cuts(building: Building, step: Step, *, prove: bool = False) -> CutPlan
     """
     from pikepole_export.derive.cutting.cuts import cut_plans
     from pikepole_export.derive.cutting.sheets import sheet_plans
+    from pikepole_export.derive.lifting.sawn import sawn_plates
 
     step("Planning the boards")
-    boards = cut_plans(building, prove=prove)
+    sawn = sawn_plates(building)
+    boards = tuple(replace(plan, sawn_mm=sawn) for plan in cut_plans(building, prove=prove))
     step("Planning the sheets")
     return CutPlans(boards, sheet_plans(building, prove=prove))
 

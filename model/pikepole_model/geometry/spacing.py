@@ -252,17 +252,22 @@ LEAST_ROW_MM = 152.4
 SHEET_GAP_MM = 3.175
 
 
-def row_joints(start: float, end: float, width: float) -> list[float]:
+def row_joints(start: float, end: float, width: float, *, tongued: bool = False) -> list[float]:
     """Where the rows of sheets across members meet, mm: the sheets' long edges.
 
     Args:
         start: Edge of the first row, mm.
         end: Edge of the last, mm.
-        width: Width of a sheet, mm.
+        width: What a sheet covers, mm.
+        tongued: Whether edges that meet have tongue and groove: no rip may take these.
     """
     rows = math.ceil((end - start) / width - TOLERANCE_MM / width)
     joints = [start + row * width for row in range(1, rows)]
-    if joints and end - joints[-1] < LEAST_ROW_MM:
+    short = LEAST_ROW_MM - (end - joints[-1]) if joints else 0.0
+    if short > 0 and tongued:
+        # The first row is ripped too, along its outer edge.
+        return [joint - short for joint in joints]
+    if short > 0:
         joints[-1] = end - LEAST_ROW_MM
     return joints
 
@@ -272,22 +277,26 @@ def sheet_rows(
     length: float,
     width: float,
     supports: Sequence[float],
+    *,
+    tongued: bool = False,
 ) -> list[tuple[float, float, float, float]]:
     """Sheets laid across members in rows, ends on members, every other row starting with a half.
 
     Args:
         area: What is covered: low and high corner (u0, v0, u1, v1), mm; members run along v.
         length: Length of a sheet, mm.
-        width: Width of a sheet, mm.
+        width: What a sheet covers across, mm.
         supports: Centres of the members along u, mm.
+        tongued: Whether rows meet with tongue and groove; else they stand a gap apart.
 
     Returns:
         (u0, v0, u1, v1) of each sheet, row by row from v0, gaps taken off, mm.
     """
     u0, v0, u1, v1 = area
     half = SHEET_GAP_MM / 2
+    across = 0.0 if tongued else half
     sheets: list[tuple[float, float, float, float]] = []
-    joints = row_joints(v0, v1, width)
+    joints = row_joints(v0, v1, width, tongued=tongued)
     rows = len(joints) + 1
     edges: list[float] = []
     for row, (low, high) in enumerate(itertools.pairwise([v0, *joints, v1])):
@@ -296,9 +305,9 @@ def sheet_rows(
             sheets.append(
                 (
                     left + (half if left > u0 else 0.0),
-                    low + (half if row else 0.0),
+                    low + (across if row else 0.0),
                     right - (half if right < u1 else 0.0),
-                    high - (half if row < rows - 1 else 0.0),
+                    high - (across if row < rows - 1 else 0.0),
                 )
             )
     return sheets

@@ -270,7 +270,9 @@ def deck_floor(datums: Datums, floor: Floor) -> list[Piece]:
     elif floor.sheet:
         stock = scene.sheet_stock(floor.sheet)
         source, kind = sheeting(scene, floor.sheet), Kind.FLOOR_SHEET
-        rows = sheet_rows(area, stock.length_mm, stock.width_mm, supports)
+        tongued = scene.is_deck_tongued
+        across = stock.row_mm(tongued=tongued)
+        rows = sheet_rows(area, stock.length_mm, across, supports, tongued=tongued)
     else:
         return []
     under = datums.floor_mm - datums.deck_mm

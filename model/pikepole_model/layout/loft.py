@@ -113,7 +113,9 @@ def deck_loft(loft: LoftPlan) -> Iterator[Piece]:
     place = Placement((0.0, 0.0, loft.joists_top_mm))
     area = (loft.x[0], loft.sheeted_y[0], loft.x[1], loft.sheeted_y[1])
     supports = [start + loft.stock.breadth_mm / 2 for start in loft.starts_x]
-    for sheet in sheet_rows(area, stock.length_mm, stock.width_mm, supports):
+    tongued = scene.is_deck_tongued
+    across = stock.row_mm(tongued=tongued)
+    for sheet in sheet_rows(area, stock.length_mm, across, supports, tongued=tongued):
         for outline, inner in cut_out(box(*sheet), holes if loft.loft.opening else []):
             yield profile(
                 str(Kind.LOFT_SHEET),

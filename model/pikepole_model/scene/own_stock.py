@@ -53,16 +53,25 @@ class OwnSheet(Own):
     length: Length
     density_kg_m3: Annotated[float, Field(ge=50, le=3000)]
     made: rows.Made = "other"
+    covers: Length | None = None  # with tongue and groove: its face, without the tongue
 
     @model_validator(mode="after")
     def _smaller_first(self) -> OwnSheet:
         _in_order(self.thickness, self.width, self.length)
+        _in_order(self.thickness, self.covers or self.width, self.width)
         return self
 
     def row(self) -> rows.Sheet:
         """Its row of the catalogue."""
         size = (self.thickness, self.width, self.length)
-        return rows.Sheet(self.name, *size, self.density_kg_m3, _SOURCE, made=self.made)
+        return rows.Sheet(
+            self.name,
+            *size,
+            self.density_kg_m3,
+            _SOURCE,
+            made=self.made,
+            cover_mm=self.covers,
+        )
 
 
 class OwnSpecies(Own):

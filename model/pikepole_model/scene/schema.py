@@ -87,8 +87,7 @@ class Floor(Section):
     treated: bool = True
     blocking_rows: Annotated[int, Field(ge=0, le=10)] = 1
     sheet: SheetNameOrNone = "23/32 plywood"  # "none": the joists are left bare
-    # Of the sheets, along them. Rows are laid as wide as square sheets are either way: with tongue
-    # and groove they are sold with a face of 47-1/2 in and of 48 in. Common practice, no source.
+    # Of the sheets, along them.
     edge: Literal["tongue-and-groove", "square"] = "tongue-and-groove"
     edge_blocks: bool = True  # under square ones
     board: LumberName | None = None  # laid flat across the joists, in place of sheets
@@ -355,6 +354,11 @@ class Scene(Section):
     def sheet_stock(self, name: str) -> Sheet:
         """A sheet by its name."""
         return self.catalogue.find_sheet(name)
+
+    @property
+    def is_deck_tongued(self) -> bool:
+        """Whether the sheets of the floor, and of a loft over it, have tongue and groove."""
+        return self.floor is not None and self.floor.edge == "tongue-and-groove"
 
     def wood(self, treated: bool) -> Material:
         """The scene's lumber as a material, treated or not, at the scene's moisture."""

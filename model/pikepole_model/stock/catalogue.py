@@ -249,6 +249,7 @@ def _sheet(name: str, values: Any, group: dict[str, Any]) -> Sheet:
         group["source"],
         (group["bond"][0], group["bond"][1]),
         {**group, **values}["made"],
+        parse_length(values["covers"]) if "covers" in values else None,
     )
 
 

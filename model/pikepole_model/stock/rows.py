@@ -116,6 +116,8 @@ class Sheet:
         bond: The class that a yard is asked for where it is covered, and where it is not; none of
             a pane.
         made: What it is made of.
+        cover_mm: What one with tongue and groove covers of its width, mm: its face, less the
+            tongue; None where it comes with square edges only.
     """
 
     name: str
@@ -126,6 +128,15 @@ class Sheet:
     source: str
     bond: tuple[str, str] = ("", "")
     made: Made = "other"
+    cover_mm: float | None = None
+
+    def row_mm(self, *, tongued: bool) -> float:
+        """How wide a row of them lies, mm.
+
+        Args:
+            tongued: Whether with tongue and groove.
+        """
+        return (tongued and self.cover_mm) or self.width_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -331,8 +342,9 @@ def check_row(row: AnyRow) -> None:
             ordered = row.breadth_mm <= row.depth_mm and _rising(row.lengths_mm)
             ordered = ordered and _rising(row.usual_mm or ()) and _rising(row.studs_mm)
         case Sheet():
-            numbers = (row.thickness_mm, row.width_mm, row.length_mm, row.density_kg_m3)
-            ordered = row.thickness_mm < row.width_mm <= row.length_mm
+            cover_mm = row.row_mm(tongued=True)
+            numbers = (row.thickness_mm, cover_mm, row.length_mm, row.density_kg_m3)
+            ordered = row.thickness_mm < cover_mm <= row.width_mm <= row.length_mm
         case Species():
             numbers, ordered = (row.specific_gravity,), row.specific_gravity < 1.5
         case Bulk():

@@ -2,7 +2,7 @@
 
 door_sets(building) -> Iterator[Purchase]
 
-Latches have their strikes with them and bolts their keepers: they are sold so, and not drawn.
+Strikes of latches and keepers of bolts are not drawn, and counted with them.
 Common practice, no source.
 """
 
@@ -21,11 +21,12 @@ from pikepole_model.units import Units, format_length, format_mass, plural
 ITEM = "door hardware"
 FACE = Family.LEAF_FACE
 
-# What a piece of a set is called where that is not what it is called on site, and what is with it.
+# What a piece of a set is called where that is not what it is called on site, and what else is
+# counted for each.
 _CALLED: dict[Kind, tuple[str, str]] = {
-    Kind.LATCH: ("latch", " with strike"),
+    Kind.LATCH: ("latch", "strike"),
     Kind.PULL: ("pull", ""),
-    Kind.DOOR_BOLT: ("bolt", " with keeper"),
+    Kind.DOOR_BOLT: ("bolt", "keeper"),
     Kind.TRACK: ("track", ""),
     Kind.HANGER: ("track hanger", ""),
 }
@@ -69,10 +70,10 @@ def _door(part: Part, doors: Iterable[str]) -> str:
 
 
 def _called(count: int, kind: Kind, length_mm: float | None, units: Units) -> str:
-    """So many of one piece, "2 bolts 5" with keeper"."""
+    """So many of one piece with what goes with it, "2 bolts 5", 2 keepers"."""
     called, beside = _CALLED.get(kind, (kind.value, ""))
     size = "" if length_mm is None else f" {format_length(length_mm, units)}"
-    return f"{plural(count, called)}{size}{beside}"
+    return f"{plural(count, called)}{size}" + (f", {plural(count, beside)}" if beside else "")
 
 
 def _leaves(building: Building) -> dict[LeafRecord, list[Part]]:

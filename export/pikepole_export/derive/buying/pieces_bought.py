@@ -112,7 +112,9 @@ def _sheets(building: Building, plans: Sequence[StockPlan]) -> Iterator[Purchase
     for plan, size in alike:
         stock, sheets = plan.stock, [one for one in plan.plan.sheets if one.stock == size]
         cut = [parts[placed.piece.name] for sheet in sheets for placed in sheet.placed]
-        area_mm2 = size.area_mm2
+        # As it is sold, its tongue with it.
+        sides_mm = (size if size.is_own else stock).width_mm, size.length_mm
+        area_mm2 = math.prod(sides_mm)
         used = sum(part.volume_mm3 for part in cut) / stock.thickness_mm / area_mm2
         boxes_mm2 = math.fsum(
             placed.piece.width_mm * placed.piece.length_mm
@@ -129,7 +131,7 @@ def _sheets(building: Building, plans: Sequence[StockPlan]) -> Iterator[Purchase
             stock.name,
             _edge(building.scene, cut),
             kinds_of(cut),
-            (size.width_mm, size.length_mm),
+            sides_mm,
             "piece",
             len(sheets),
             used,

@@ -21,7 +21,7 @@ from pikepole_export.derive.buying.amounts import pack_text
 from pikepole_export.derive.buying.purchase import Purchase, size_text
 from pikepole_model.building.fastenings import Pack
 from pikepole_model.building.kind_rows import Family
-from pikepole_model.building.kinds import CLADDING, LEAF, SLATS, Kind
+from pikepole_model.building.kinds import CLADDING, DECK_SHEETS, LEAF, SLATS, Kind
 from pikepole_model.building.part import Part
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.scene.buying import Words
@@ -32,7 +32,6 @@ from pikepole_model.units import FOOT_MM, INCH_MM, Units
 NEAR_GROUND_MM = 6 * INCH_MM
 _OUTSIDE = CLADDING | SLATS | LEAF | {Kind.SOFFIT}
 _SHEATHING = {Kind.WALL_SHEET, Kind.ROOF_SHEET}
-_DECK = {Kind.FLOOR_SHEET, Kind.LOFT_SHEET}
 
 _TREATED: dict[Units, tuple[str, str]] = {
     "imperial": ("treated, above ground (UC3B)", "treated, ground contact (UC4A)"),
@@ -97,14 +96,14 @@ def sheet_text(scene: Scene, sheet: Sheet, cut: Sequence[Part]) -> str:
     is_siding = any(part.kind.family in (Family.UPRIGHTS, Family.SIDING) for part in cut)
     name = re.sub(r"^(\d+/\d+) ", r"\1 in ", sheet.name)
     size = sold_size((sheet.width_mm, sheet.length_mm), scene.units)
-    tongued = kinds & _DECK and scene.floor and scene.floor.edge == "tongue-and-groove"
+    tongued = kinds & DECK_SHEETS and scene.is_deck_tongued
     edge = "tongue-and-groove" if tongued else "square edge"
     use = ""
     if is_siding:
         use = " siding"
     elif kinds & _SHEATHING:
         use = " sheathing"
-    elif kinds & _DECK:
+    elif kinds & DECK_SHEETS:
         use = " floor sheathing" if scene.units == "imperial" else " flooring"
     told = [
         f"{name}{use}",

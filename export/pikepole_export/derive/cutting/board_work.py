@@ -102,7 +102,10 @@ def alike(
     found: dict[tuple[object, ...], list[BoardUse]] = {}
     for use in uses:
         work = tuple(
-            (p.length_mm, p.stage, plan.ripped_mm.get(p.name), shaped.get(p.name))
+            (
+                *(p.length_mm, p.stage),
+                *(plan.ripped_mm.get(p.name), plan.sawn_mm.get(p.name), shaped.get(p.name)),
+            )
             for p in use.pieces
         )
         own = use.board.stock.is_own
@@ -149,6 +152,9 @@ def _also(
         yield f"by {drawing}"
     if piece.stage != use.stage:
         yield f"stage {piece.stage}"
+    if halves_mm := plan.sawn_mm.get(piece.name):
+        into = " and ".join(format_length(mm, units) for mm in halves_mm)
+        yield f"its wall goes up in halves: saw it over a stud into {into}"
 
 
 def stops(plan: SectionPlan, units: Units) -> tuple[Stop, ...]:

@@ -13,7 +13,8 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
 
 from pikepole_export.derive.cutting.at_hand import (
     boards_at_hand,
@@ -55,6 +56,8 @@ class SectionPlan:
         treated: Whether it is treated lumber.
         ripped_mm: The width that a piece is ripped to, by its name, mm; of ripped pieces only.
         plan: Boards and pieces, and how good the plan is.
+        sawn_mm: The two lengths that a plate is sawn into on the deck, by its name, mm; only of
+            those whose wall goes up in halves.
     """
 
     section: Lumber
@@ -62,6 +65,7 @@ class SectionPlan:
     treated: bool
     ripped_mm: Mapping[str, float]
     plan: LengthPlan
+    sawn_mm: Mapping[str, tuple[float, float]] = field(default_factory=lambda: MappingProxyType({}))
 
     @property
     def pieces(self) -> int:

@@ -22,7 +22,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pikepole_export.derive.cutting.easier import easier
 from pikepole_export.derive.cutting.faults import Faults
@@ -56,6 +56,8 @@ class SheetPiece:
         length_mm: Along the grain.
         may_turn: Whether the grain does not matter.
         stage: Number of the stage of the work that needs it.
+        takes_mm: Of a sheet's width, where what is ripped off it is no second piece; None where it
+            takes no more than its own.
     """
 
     name: str
@@ -63,6 +65,7 @@ class SheetPiece:
     length_mm: float
     may_turn: bool = False
     stage: int = 0
+    takes_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,23 +161,27 @@ def plan_sheets(
     _check(pieces, stock, kerf_mm)
     step = _step_mm(pieces, stock, kerf_mm)
     kerf = whole_steps(kerf_mm, step)
-    by_size: dict[tuple[int, int, bool], list[SheetPiece]] = {}
-    for piece in sorted(pieces, key=lambda piece: (-piece.width_mm * piece.length_mm, piece.stage)):
-        width, length = (whole_steps(mm, step) + kerf for mm in (piece.width_mm, piece.length_mm))
-        by_size.setdefault((width, length, piece.may_turn), []).append(piece)
+    by_size: dict[tuple[int, int, int, bool], list[SheetPiece]] = {}
+    for piece in sorted(
+        pieces, key=lambda piece: (-_takes_mm(piece) * piece.length_mm, piece.stage)
+    ):
+        sides = (_takes_mm(piece), piece.width_mm, piece.length_mm)
+        takes, width, length = (whole_steps(mm, step) + kerf for mm in sides)
+        by_size.setdefault((takes, length, width, piece.may_turn), []).append(piece)
     rectangles = Rectangles(
-        sides=tuple((width, length) for width, length, _ in by_size),
+        sides=tuple((takes, length) for takes, length, *_ in by_size),
         turns=tuple(turn for *_, turn in by_size),
         demands=tuple(map(len, by_size.values())),
         sheet=(whole_steps(stock.width_mm, step) + kerf, whole_steps(stock.length_mm, step) + kerf),
     )
+    sawn = replace(rectangles, sides=tuple((width, length) for _, length, width, _ in by_size))
     layouts, least = fewest_sheets(rectangles, kerf, to_prove=prove) if pieces else ([], 0)
     queues = [iter(some) for some in by_size.values()]
 
     def trouble(layout: Layout) -> tuple[float, ...]:
         """Cuts and settings of the saw, and then how much is left in small pieces."""
         sizes = [leaf.size for leaf in leaves(layout)]
-        work = at_the_saw(layout, rectangles, kerf, step, sizes, mark_mm)
+        work = at_the_saw(layout, sawn, kerf, step, sizes, mark_mm)
         settings = {(cut.divides, cut.at_mm) for cut in work.cuts}
         largest = max((one.width_mm * one.length_mm for one in work.offcuts), default=0.0)
         return len(work.cuts) + len(settings), -largest
@@ -184,7 +191,7 @@ def plan_sheets(
         layout = easier(found, rectangles, trouble)
         own = [next(queues[leaf.size]) for leaf in leaves(layout)]
         layout, own = in_stages(layout, rectangles.sheet, own, _stage_of)
-        work = at_the_saw(layout, rectangles, kerf, step, own, mark_mm, _stage_of)
+        work = at_the_saw(layout, sawn, kerf, step, own, mark_mm, _stage_of)
         sheets.append(
             CutSheet(
                 stock,
@@ -207,6 +214,10 @@ def plan_sheets(
 
 def _stage_of(piece: SheetPiece) -> int:
     return piece.stage
+
+
+def _takes_mm(piece: SheetPiece) -> float:
+    return piece.takes_mm or piece.width_mm
 
 
 def _each_once(layouts: Sequence[Layout], rectangles: Rectangles) -> Iterator[Layout]:
@@ -236,7 +247,8 @@ def _wanted(layout: Layout, left: list[int]) -> Layout:
 
 def _step_mm(pieces: Sequence[SheetPiece], stock: StockSheet, kerf_mm: float) -> float:
     sides = [(p.width_mm, p.length_mm) for p in (*pieces, stock)]
-    return step_mm([kerf_mm, *(side for both in sides for side in both)])
+    taken = [_takes_mm(piece) for piece in pieces]
+    return step_mm([kerf_mm, *taken, *(side for both in sides for side in both)])
 
 
 def _check(pieces: Sequence[SheetPiece], stock: StockSheet, kerf_mm: float) -> None:
@@ -259,11 +271,11 @@ def _check(pieces: Sequence[SheetPiece], stock: StockSheet, kerf_mm: float) -> N
     step = _step_mm(pieces, stock, kerf_mm)
     sheet = whole_steps(stock.width_mm, step), whole_steps(stock.length_mm, step)
     for piece in pieces:
-        width, length = whole_steps(piece.width_mm, step), whole_steps(piece.length_mm, step)
+        width, length = whole_steps(_takes_mm(piece), step), whole_steps(piece.length_mm, step)
         ways = [(width, length), (length, width)] if piece.may_turn else [(width, length)]
         right = any(w <= sheet[0] and n <= sheet[1] for w, n in ways)
         wrong = "larger than its sheet" if piece.may_turn else "larger than its sheet, unturned"
-        value = f"{piece.width_mm:g} x {piece.length_mm:g} mm"
+        value = f"{_takes_mm(piece):g} x {piece.length_mm:g} mm"
         mend = "take a larger sheet, or make it of two pieces"
         faults.unless(right, f"piece[{piece.name}]", value, wrong, mend)
         wrong = f"narrower than the saw's kerf of {kerf_mm:g} mm"

@@ -8,6 +8,10 @@ left of a laid sheet is used before a new one is bought. A piece is planned as t
 notches and openings cut afterwards. Grain shows or carries in all of them but spacers and panes:
 only these may be turned.
 
+A sheet with tongue and groove gives one piece of its width: what is ripped off has lost the edge
+that meets the row before. It is cut up by itself where the same stock is wanted wider than its
+face.
+
 Panes are nested where their stock comes in sheets: sawn, or scored and snapped, which loses
 nothing. Those that come in none are ordered cut to size, and are not planned here.
 """
@@ -27,8 +31,10 @@ from pikepole_export.derive.cutting.nesting import (
 )
 from pikepole_export.derive.cutting.sheets_at_hand import sheets_at_hand, with_own
 from pikepole_model.building.kind_rows import Cut
+from pikepole_model.building.kinds import DECK_SHEETS
 from pikepole_model.building.part import Building, Part
 from pikepole_model.building.remaining import done_stages
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.scene.buying import CENTS, find_price
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Sheet
@@ -44,12 +50,24 @@ class StockPlan:
         plan: Sheets and pieces, and how good the plan is.
         kerf_mm: What a cut takes, mm; 0 where it is scored and snapped.
         is_pane: Whether panes are cut from it.
+        is_tongued: Whether it comes with tongue and groove: then its plan has its face alone.
     """
 
     stock: Sheet
     plan: SheetPlan
     kerf_mm: float
     is_pane: bool = False
+    is_tongued: bool = False
+
+    @property
+    def edge(self) -> str:
+        """What its long edges are where that is not plain: "tongue-and-groove"."""
+        return "tongue-and-groove" if self.is_tongued else ""
+
+    @property
+    def called(self) -> str:
+        """What it is called in lists of what is cut."""
+        return ", ".join(text for text in (self.stock.name, self.edge) if text)
 
     @property
     def pieces(self) -> int:
@@ -90,7 +108,12 @@ def sheet_plans(building: Building, *, prove: bool = False) -> tuple[StockPlan, 
         sheet = sheet_of(scene, part)
         if sheet is not None:
             alike.setdefault(sheet, []).append(part)
-    found = (_stock_plan(scene, sheet, parts, done, prove) for sheet, parts in alike.items())
+    found: list[StockPlan | None] = []
+    for sheet, parts in alike.items():
+        *apart, rest = _by_edge(scene, sheet, parts)
+        # What edges the sheets at hand have is not said: with others they are taken to be square.
+        found += [_stock_plan(scene, sheet, some, done, prove, is_own=False) for some in apart]
+        found.append(_stock_plan(scene, sheet, rest, done, prove, is_own=True))
     return tuple(plan for plan in found if plan)
 
 
@@ -115,24 +138,54 @@ def sheet_price(scene: Scene, sheet: Sheet) -> float | None:
     return round(price.cost({"pieces": 1, "area": sheet.width_mm * sheet.length_mm}), CENTS)
 
 
+def _by_edge(scene: Scene, sheet: Sheet, parts: Sequence[Part]) -> list[list[Part]]:
+    """The parts of a stock, those of sheets with tongue and groove apart where others are wider."""
+    face_mm = sheet.row_mm(tongued=True) + TOLERANCE_MM
+    tongued = [part for part in parts if _is_tongued(scene, sheet, part)]
+    rest = [part for part in parts if not _is_tongued(scene, sheet, part)]
+    if tongued and all(part.across_mm[1] <= face_mm for part in rest):
+        return [[*parts]]
+    return [some for some in (tongued, rest) if some]
+
+
+def _is_tongued(scene: Scene, sheet: Sheet, part: Part) -> bool:
+    """Whether a part is laid with tongue and groove."""
+    return part.kind in DECK_SHEETS and scene.is_deck_tongued and sheet.cover_mm is not None
+
+
 def _stock_plan(
-    scene: Scene, sheet: Sheet, parts: Sequence[Part], done: frozenset[int], prove: bool
+    scene: Scene,
+    sheet: Sheet,
+    parts: Sequence[Part],
+    done: frozenset[int],
+    prove: bool,
+    *,
+    is_own: bool,
 ) -> StockPlan | None:
-    """A plan for what of some parts is not done; None where all of it is."""
+    """A plan for what of some parts is not done, of sheets at hand too; None where all of it is."""
+    tongued = {part.name for part in parts if _is_tongued(scene, sheet, part)}
+    face_mm = sheet.row_mm(tongued=bool(tongued))
     is_pane = parts[0].kind.row.cut is Cut.PANE
     scored = is_pane and scene.catalogue.find_pane(sheet.name).scored
     kerf_mm = 0.0 if scored else scene.cutting.kerf
     # A sheet that costs nothing is planned by its area: it still has to be got.
     price = sheet_price(scene, sheet) or None
     pieces = [
-        SheetPiece(part.name, part.across_mm[1], part.length_mm, part.kind.row.may_turn, part.stage)
+        SheetPiece(
+            part.name,
+            part.across_mm[1],
+            part.length_mm,
+            part.kind.row.may_turn,
+            part.stage,
+            face_mm if part.name in tongued else None,
+        )
         for part in parts
     ]
-    stock = StockSheet(sheet.name, sheet.width_mm, sheet.length_mm, price)
+    stock = StockSheet(sheet.name, face_mm, sheet.length_mm, price)
     left = [piece for piece in pieces if piece.stage not in done]
     if not left:
         return None
-    own = sheets_at_hand(scene, sheet)
+    own = sheets_at_hand(scene, sheet, face_mm) if is_own else []
 
     def plan(some: Sequence[SheetPiece], of: StockSheet) -> SheetPlan:
         return plan_sheets(some, of, kerf_mm, MARK_MM[scene.units], prove=prove)
@@ -140,4 +193,4 @@ def _stock_plan(
     best = plan(left, stock)
     if own:
         best = with_own(best, left, stock, own, plan)
-    return StockPlan(sheet, best, kerf_mm, is_pane)
+    return StockPlan(sheet, best, kerf_mm, is_pane, bool(tongued))

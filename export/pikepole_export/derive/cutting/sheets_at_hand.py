@@ -26,15 +26,16 @@ from pikepole_model.stock.rows import Sheet
 Planner: TypeAlias = Callable[[Sequence[SheetPiece], StockSheet], SheetPlan]
 
 
-def sheets_at_hand(scene: Scene, sheet: Sheet) -> list[StockSheet]:
+def sheets_at_hand(scene: Scene, sheet: Sheet, face_mm: float) -> list[StockSheet]:
     """The sheets of a stock that lie in the yard, the smallest first.
 
     Args:
         scene: Says what does.
         sheet: Which, whole.
+        face_mm: How much of its width is cut up.
     """
     found = [
-        (one.width or sheet.width_mm, one.length or sheet.length_mm, round(one.count))
+        (min(one.width or face_mm, face_mm), one.length or sheet.length_mm, round(one.count))
         for one in scene.have
         if one.item == sheet.name
     ]

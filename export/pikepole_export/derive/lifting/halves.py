@@ -4,10 +4,10 @@ halves_of(name, frame, along) -> tuple[Load, Load] | None
 plates_sawn(halves) -> the plates that are cut for them
 
 +---------+--|--+---------+       Its plates are cut over the full stud nearest to where it
-|    |    |  |  |    |    |       the second half has a stud of its own there, one more
-|    |    |  |  |    |    |       than the wall has. The upper top plate comes later, in
-+---------+--|--+---------+       one piece, and laps the joint.
-half 1  cut  half 2
+|    |    |  |  |    |    |       balances; the second half has a stud of its own there, one
+|    |    |  |  |    |    |       more than the wall has, unless all plates end there. The
++---------+--|--+---------+       upper top plate comes later, in one piece, and laps the
+half 1  cut  half 2               joint.
 """
 
 from __future__ import annotations
@@ -60,12 +60,15 @@ def halves_of(name: str, frame: Sequence[Part], along: Vector) -> tuple[Load, Lo
     balance_mm = float(np.average([middles[part.name] for part in frame], weights=masses))
     joint = min(studs, key=lambda stud: abs(middles[stud.name] - balance_mm))
     cut_mm = middles[joint.name]
-    one: list[Part] = []
-    other: list[Part] = [joint]
+    # A plate that ends on the stud is not sawn there.
+    on_stud_mm = float(np.ptp(joint.vertices_mm @ way)) / 2 + 1.0
+    one: list[Part] = [joint]
+    other: list[Part] = []
+    is_parted = False
     for part, span in zip(frame, spans, strict=True):
         if part is joint:
-            one.append(part)
-        elif float(span.max()) <= cut_mm + 1.0 or float(span.min()) >= cut_mm - 1.0:
+            continue
+        if float(span.max()) <= cut_mm + on_stud_mm or float(span.min()) >= cut_mm - on_stud_mm:
             (one if middles[part.name] < cut_mm else other).append(part)
         else:
             pieces = _parted(part, float(way @ np.array(part.placement.u)), cut_mm, along)
@@ -73,6 +76,9 @@ def halves_of(name: str, frame: Sequence[Part], along: Vector) -> tuple[Load, Lo
                 return None
             one.append(pieces[0])
             other.append(pieces[1])
+            is_parted = True
+    if is_parted:
+        other.append(joint)
     return (
         load_of(f"{name} half 1", one, (along, UP)),
         load_of(f"{name} half 2", other, (along, UP)),

@@ -99,6 +99,8 @@ def _sawn(wall: str, halves: Sequence[Load], units: Units) -> Iterator[str]:
     for name, lengths in plates_sawn(halves).items():
         into = tuple(format_length(mm, units) for mm in lengths)
         sawn.setdefault(into, []).append(name.removeprefix(f"{wall} "))
+    if not sawn:
+        return
     told = (f"{' and '.join(names)} into {' and '.join(into)}" for into, names in sawn.items())
     yield f"Saw over a stud: {', '.join(told)}."
     yield "Each half has a stud there: one more, from the spare."

@@ -90,9 +90,7 @@ class Bend:
         Bends are taken as sharp. A right angle round the weather face makes it one thickness more
         than the middle of the metal, which is less than a brake is set to.
         """
-        step = Fraction(str(MARK_MM[units]))
-        whole = [math.floor(Fraction(str(leg)) / step + Fraction(1, 2)) for leg in self.legs_mm]
-        return float(sum(whole) * step)
+        return sum(_on_tape_mm(leg, units) for leg in self.legs_mm)
 
     @cached_property
     def angles_deg(self) -> tuple[float, ...]:
@@ -122,13 +120,15 @@ def bends(building: Building) -> tuple[Bend, ...]:
 
 
 def bent_mm(part: Part, units: Units) -> float:
-    """How long a bent piece is ordered: with ends that are turned up, to the next mark of a tape.
-
-    What is over can be cut off.
-    """
+    """How long a bent piece is ordered: as a tape shows it, with ends that are turned up."""
     ends_mm = 2 * DAM_MM if part.kind is Kind.HEAD_FLASHING else 0.0
+    return _on_tape_mm(part.length_mm + ends_mm, units)
+
+
+def _on_tape_mm(length_mm: float, units: Units) -> float:
+    """A length to the nearest mark of a tape, mm, halves up, as it is printed."""
     step = Fraction(str(MARK_MM[units]))
-    return float(math.ceil(Fraction(str(round(part.length_mm + ends_mm, 3))) / step) * step)
+    return float(math.floor(Fraction(str(length_mm)) / step + Fraction(1, 2)) * step)
 
 
 def _with(bend: Bend, parts: Sequence[Part], units: Units) -> Bend:

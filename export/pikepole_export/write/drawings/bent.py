@@ -38,9 +38,11 @@ OF_ALL_BENDS = (
     "the radius of the brake. Edges are raw: no hem is drawn, and none is in the girth."
 )
 
-# Common practice, no source.
+# How far a shelf falls outwards. Common practice, no source.
+FALL_DEG = 5
 SHELF_FALLS = (
-    "The shelf is drawn level: bend it to fall outwards, about 5°, with 95° at both bends."
+    "The shelf is drawn level: bend it to fall outwards, about {fall}°. That opens both bends by "
+    "as much: {angles}, from leg a on."
 )
 TURNED_UP = (
     "Turn the shelf up at both ends, so that water leaves at the front: what is turned up is in "
@@ -94,15 +96,18 @@ def _drawn(bend: Bend, called: str, rows: Sequence[_Row], size: Size, units: Uni
         else:
             draft.dimension(a, b, out, name, start_mm=7.0)
     for k, angle in enumerate(bend.angles_deg, start=1):
-        draft.note(
-            f"{min(angle, 360 - angle):.0f}°", _between(view.all(bend.weather[k - 1 : k + 2]))
-        )
+        draft.note(f"{_inside(angle)}°", _between(view.all(bend.weather[k - 1 : k + 2])))
     y = 6.0
     for row in rows:
         for left, words in zip(_COLUMNS, row.words, strict=False):
             sheet.text(words, (PROFILE_MM + left, y), row.size, bold=row.bold)
         y += row.high_mm
     return sheet
+
+
+def _inside(angle_deg: float) -> int:
+    """An angle between two legs as it is drawn: the lesser of the two."""
+    return round(min(angle_deg, 360 - angle_deg))
 
 
 def _title(bend: Bend, called: str, scale: float, units: Units) -> Title:
@@ -180,7 +185,8 @@ def _rows(bend: Bend, lap_mm: float, room: float, units: Units) -> Iterator[_Row
 def _notes(bend: Bend, lap_mm: float, units: Units) -> list[str]:
     notes: list[str] = []
     if bend.kind.family is Family.WALL_METAL:
-        notes.append(SHELF_FALLS)
+        angles = " and ".join(f"{_inside(angle) + FALL_DEG}°" for angle in bend.angles_deg)
+        notes.append(SHELF_FALLS.format(fall=FALL_DEG, angles=angles))
     if bend.kind is Kind.HEAD_FLASHING:
         notes.append(TURNED_UP)
     else:

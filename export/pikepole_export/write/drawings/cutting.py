@@ -164,7 +164,7 @@ def _sheets(plan: StockPlan, scene: Scene, shaped: Mapping[str, str]) -> Iterato
         sheets = [plan.plan.sheets[number - 1] for number in numbers]
         placed, cuts = sheet_layout(sheets[0], plan.kerf_mm, scene.units, shaped)
         yield CutPlan(
-            stock=plan.stock.name,
+            stock=plan.called,
             thickness_mm=plan.stock.thickness_mm,
             alike=tuple(f"sheet {number}" for number in numbers),
             names=tuple(tuple(one.piece.name for one in sheet.placed) for sheet in sheets),

@@ -28,6 +28,10 @@ GOOD_FACE = (
     "Where a face shows: good face up at a table saw or with a handsaw, down under a portable "
     "circular saw."
 )
+TONGUED = (
+    "Measured on the face, the tongue not counted. A rip takes the edge that lies at the wall, "
+    "never the tongue or groove that meets the next row: what comes off is no floor sheet."
+)
 
 _FAR_EDGE: dict[Side, str] = {"width": "upper", "length": "right"}
 # Of a panel: its corner and its sides, along the sheet's length and its width, mm.
@@ -77,7 +81,8 @@ def caution_of(plan: StockPlan) -> str:
     """What is to be minded with all sheets of a stock."""
     if plan.is_pane and plan.kerf_mm:
         return PLASTIC
-    return GOOD_FACE if "plywood" in plan.stock.name else ""
+    face = GOOD_FACE if "plywood" in plan.stock.name else ""
+    return f"{TONGUED} {face}" if plan.is_tongued else face
 
 
 def sheet_notes(sheet: CutSheet, units: Units) -> Iterator[str]:

@@ -27,6 +27,7 @@ from pikepole_model.units import Units, format_length
 
 _STOCKS = (
     Column("stock"),
+    Column("edge"),
     Column("kerf", "length", tape=True),
     Column("pieces"),
     Column("sheets"),
@@ -37,6 +38,7 @@ _STOCKS = (
 )
 _SHEETS = (
     Column("stock"),
+    Column("edge"),
     Column("sheet"),
     Column("width", "length"),
     Column("length", "length"),
@@ -45,6 +47,7 @@ _SHEET_USES = (
     Column("stage"),
     Column("stage name"),
     Column("stock"),
+    Column("edge"),
     Column("sheet"),
     Column("cut from"),
     Column("width", "length"),
@@ -64,6 +67,7 @@ _OWN = {False: "sheet", True: "own sheet"}
 @dataclass(frozen=True, slots=True)
 class _Stock(HowGood):
     stock: str
+    edge: str
     kerf_mm: float
     pieces: int
     sheets: int
@@ -75,6 +79,7 @@ class _Stock(HowGood):
 @dataclass(frozen=True, slots=True)
 class _Sheet:
     stock: str
+    edge: str
     sheet: int
     width_mm: float
     length_mm: float
@@ -85,6 +90,7 @@ class _SheetUse:
     stage: int
     stage_name: str
     stock: str
+    edge: str
     sheet: int
     cut_from: str
     width_mm: float
@@ -112,7 +118,7 @@ def sheets_table(plans: Sequence[StockPlan], building: Building) -> Table:
         "stocks": [for_programs(record(_STOCKS, _stock(plan))) for plan in plans],
         "sheets": [
             {
-                **record(_SHEETS, _Sheet(plan.stock.name, number, *_sides(sheet))),
+                **record(_SHEETS, _Sheet(plan.stock.name, plan.edge, number, *_sides(sheet))),
                 **_work(sheet),
                 "kept": [
                     {"name": kept.name, "panel": kept.panel, "stage": kept.stage}
@@ -132,6 +138,7 @@ def _stock(plan: StockPlan) -> _Stock:
     return _Stock(
         *how_good(plan.plan),
         stock=plan.stock.name,
+        edge=plan.edge,
         kerf_mm=plan.kerf_mm,
         pieces=plan.pieces,
         sheets=len(plan.plan.sheets),
@@ -170,6 +177,7 @@ def _sheet_use(plan: StockPlan, use: SheetUse, names: Mapping[int, str], units: 
         stage=use.stage,
         stage_name=names[use.stage],
         stock=plan.stock.name,
+        edge=plan.edge,
         sheet=use.number,
         cut_from=f"off-cut {use.name}" if use.name else _OWN[use.sheet.stock.is_own],
         width_mm=use.width_mm,
