@@ -17,6 +17,7 @@ from pikepole_export.write.cards.files import MOVE, card_name
 from pikepole_export.write.drawings.cutting import cut_marks
 from pikepole_export.write.drawings.index import INDEX
 from pikepole_export.write.drawings.shaped import pattern_pages
+from pikepole_export.write.plans.covers import covers
 from pikepole_export.write.plans.framing import frames
 
 if TYPE_CHECKING:
@@ -105,8 +106,9 @@ def told(building: Building, known: Known, folder: Path) -> Told:
         move_card=[cards[MOVE]] if MOVE in cards else [],
         sheets=known.sheets,
         framed={
-            frame.file: sorted({part.stage for part in frame.parts})
-            for frame in frames(building.finished.parts)
+            one.file: sorted({part.stage for part in one.parts})
+            for find in (frames, covers)
+            for one in find(building.finished.parts)
         },
         # The book has an index of its own.
         drawings=[one for one in known.drawings if not one.stem.startswith(INDEX)],

@@ -9,6 +9,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from pikepole_export.files.whole import put
+from pikepole_export.write.plans.covers import covering
 from pikepole_export.write.plans.dxf import dxf_bytes
 from pikepole_export.write.plans.elevations import elevations
 from pikepole_export.write.plans.floor_plan import floor_plan
@@ -27,7 +28,8 @@ def plan_sheets(building: Building) -> list[PlanSheet]:
     finished = building.finished
     sheets = [
         *(site_plan(finished), floor_plan(finished)),
-        *(*elevations(finished), *sections(finished), structure(finished), *framing(finished)),
+        *(*elevations(finished), *sections(finished), structure(finished)),
+        *(*framing(finished), *covering(finished)),
     ]
     for number, sheet in enumerate(sheets, start=1):
         number_sheet(sheet, number, len(sheets))
