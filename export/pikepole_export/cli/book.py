@@ -18,6 +18,7 @@ from pikepole_export.write.drawings.cutting import cut_marks
 from pikepole_export.write.drawings.index import INDEX
 from pikepole_export.write.drawings.shaped import pattern_pages
 from pikepole_export.write.plans.covers import covers
+from pikepole_export.write.plans.fitted import fitted
 from pikepole_export.write.plans.framing import frames
 
 if TYPE_CHECKING:
@@ -73,7 +74,7 @@ def told(building: Building, known: Known, folder: Path) -> Told:
         known: What a build has come to.
         folder: In which the files are.
     """
-    plans, plan = known.plans, known.plan
+    plans, plan, finished = known.plans, known.plan, building.finished
     cards = {path.name: path.relative_to(folder).as_posix() for path in known.cards}
     pictures = [path.relative_to(folder).as_posix() for path in known.pictures]
     stages = {stage.number: f"stages/{stage.number:02}-" for stage in building.stages}
@@ -107,8 +108,7 @@ def told(building: Building, known: Known, folder: Path) -> Told:
         sheets=known.sheets,
         framed={
             one.file: sorted({part.stage for part in one.parts})
-            for find in (frames, covers)
-            for one in find(building.finished.parts)
+            for one in (*frames(finished.parts), *covers(finished), *fitted(finished))
         },
         # The book has an index of its own.
         drawings=[one for one in known.drawings if not one.stem.startswith(INDEX)],
