@@ -23,7 +23,7 @@ from pikepole_export.derive.measures.openings import openings_of
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.write.plans.dxf import dxf_bytes
 from pikepole_export.write.plans.files import plan_sheets
-from pikepole_export.write.plans.sheet import Layer, PlanSheet, Ring, Words
+from pikepole_export.write.plans.sheet import Layer, PlanSheet, Ring, Stroke, Words
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
@@ -296,3 +296,45 @@ def test_lettering_in_a_file_is_no_code() -> None:
     words = {one.dxf.text for one in drawing.modelspace().query("TEXT")}
     assert "50 % %d ^ J <b> 'x'" in words
     assert b"50 %%d ^J &lt;b&gt; 'x'" in sheet.to_bytes()
+
+
+def test_every_piece_that_covers_the_frame_has_its_number_on_a_sheet() -> None:
+    parts = built("honey-house").finished.parts
+    for sheet, kind in (
+        ("floor-sheets", Kind.FLOOR_SHEET),
+        ("wall-sheets", Kind.WALL_SHEET),
+        ("roof-sheets", Kind.ROOF_SHEET),
+        ("roof-panels", Kind.PANEL),
+        ("siding", Kind.STRIP),
+    ):
+        # "front wall sheet 3": a plain 3; strips over the beams and along the rake have a letter.
+        usual = [p.name for p in parts if p.kind is kind and "sheet strip" not in p.name]
+        wanted = sorted(name.split()[-1] for name in usual)
+        said = [one.words for one in sheets("honey-house")[sheet].marks if isinstance(one, Words)]
+        assert sorted(filter(str.isdigit, said)) == wanted, sheet
+
+
+def test_a_number_stands_on_its_piece() -> None:
+    # Seven sheets lie on the floor: each is found where its number is.
+    sheet = sheets("honey-house")["floor-sheets"]
+    numbers = [m for m in sheet.marks if isinstance(m, Words) and m.words.isdigit()]
+    floor = {p.name: p for p in built("honey-house").finished.parts if p.kind is Kind.FLOOR_SHEET}
+    low = np.min([part.bounds_mm[0] for part in floor.values()], axis=0)
+    left = min(
+        x
+        for one in sheet.marks
+        if isinstance(one, Stroke) and one.layer is Layer.VISIBLE
+        for x, _ in one.points
+    )
+    foot = max(
+        y
+        for one in sheet.marks
+        if isinstance(one, Stroke) and one.layer is Layer.VISIBLE
+        for _, y in one.points
+    )
+    for number in numbers:
+        x = (number.at[0] - left) * sheet.scale + low[0]
+        y = (foot - number.at[1]) * sheet.scale + low[1]
+        (x0, y0, _), (x1, y1, _) = floor[f"floor sheet {number.words}"].bounds_mm
+        assert x0 < x < x1
+        assert y0 < y < y1

@@ -204,7 +204,7 @@ def test_anchors_of_a_moved_building_stand_clear_of_its_walls() -> None:
         assert {name for name in building.mates[wood.name] if name.startswith("skid")}
         assert wood.length_mm == pytest.approx(12 * INCH_MM)
     assert nails(building, "anchor block to skid or girder") == 4 * 6
-    assert nails(building, "ground anchor to skid or girder") == 2 * 6
+    assert nails(building, "ground anchor to anchor block") == 2 * 6
 
 
 def test_an_anchor_that_no_sledge_gets_at_is_told() -> None:

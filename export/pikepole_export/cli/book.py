@@ -17,6 +17,8 @@ from pikepole_export.write.cards.files import MOVE, card_name
 from pikepole_export.write.drawings.cutting import cut_marks
 from pikepole_export.write.drawings.index import INDEX
 from pikepole_export.write.drawings.shaped import pattern_pages
+from pikepole_export.write.plans.covers import covers
+from pikepole_export.write.plans.fitted import fitted
 from pikepole_export.write.plans.framing import frames
 
 if TYPE_CHECKING:
@@ -72,7 +74,7 @@ def told(building: Building, known: Known, folder: Path) -> Told:
         known: What a build has come to.
         folder: In which the files are.
     """
-    plans, plan = known.plans, known.plan
+    plans, plan, finished = known.plans, known.plan, building.finished
     cards = {path.name: path.relative_to(folder).as_posix() for path in known.cards}
     pictures = [path.relative_to(folder).as_posix() for path in known.pictures]
     stages = {stage.number: f"stages/{stage.number:02}-" for stage in building.stages}
@@ -105,8 +107,8 @@ def told(building: Building, known: Known, folder: Path) -> Told:
         move_card=[cards[MOVE]] if MOVE in cards else [],
         sheets=known.sheets,
         framed={
-            frame.file: sorted({part.stage for part in frame.parts})
-            for frame in frames(building.finished.parts)
+            one.file: sorted({part.stage for part in one.parts})
+            for one in (*frames(finished.parts), *covers(finished), *fitted(finished))
         },
         # The book has an index of its own.
         drawings=[one for one in known.drawings if not one.stem.startswith(INDEX)],

@@ -48,7 +48,7 @@ def write_book(building: Building, told: Told, folder: Path) -> Path:
 
 
 def _chapters(building: Building, told: Told, folder: Path) -> Iterator[Chapter]:
-    units = building.scene.units
+    units, title = building.scene.units, building.scene.title
     yield front_chapter(building, told)
     yield contents_chapter()
     yield before_chapter(told.plan, told)
@@ -57,7 +57,13 @@ def _chapters(building: Building, told: Told, folder: Path) -> Iterator[Chapter]
     if told.sheets:
         words = f"As it is to be built, to its scale. {TRUE_SIZE}"
         yield drawings_chapter(
-            "Plans, elevations and sections", SHEETS, words, told.sheets, folder, told.framed
+            "Plans, elevations and sections",
+            SHEETS,
+            words,
+            told.sheets,
+            folder,
+            title,
+            told.framed,
         )
     for stage in building.stages:
         yield stage_chapter(building, stage, told)
@@ -70,10 +76,12 @@ def _chapters(building: Building, told: Told, folder: Path) -> Iterator[Chapter]
     patterns = [one for one in told.drawings if one.stem not in cut_by]
     if cutting:
         yield drawings_chapter(
-            "Boards and sheets to cut", "cutting", told.general[2], cutting, folder
+            "Boards and sheets to cut", "cutting", told.general[2], cutting, folder, title
         )
     if patterns:
-        yield drawings_chapter("Patterns and profiles", "patterns", TRUE_SIZE, patterns, folder)
+        yield drawings_chapter(
+            "Patterns and profiles", "patterns", TRUE_SIZE, patterns, folder, title
+        )
     if told.strength:
         yield checks_chapter(told.strength, units)
     yield index_chapter(building, told)

@@ -39,7 +39,7 @@ from pikepole_export.write.book.blocks import (
     Words,
 )
 from pikepole_export.write.book.names import runs
-from pikepole_export.write.book.setting import page_size
+from pikepole_export.write.book.setting import page_size, title_of
 from pikepole_export.write.book.told import (
     BUYING,
     Told,
@@ -160,6 +160,7 @@ def drawings_chapter(
     words: str,
     drawings: Sequence[Path],
     folder: Path,
+    job: str,
     built: Mapping[str, Sequence[int]] | None = None,
 ) -> Chapter:
     """Drawings at true size, each on a page of its own, after a list of them.
@@ -170,18 +171,22 @@ def drawings_chapter(
         words: What is said of them.
         drawings: In order; at least one.
         folder: They are in.
+        job: Whose they are, which is not said again.
         built: By their names the stages that build what is drawn, where that is known.
 
     Raises:
         OutputError: one does not say its size.
     """
-    rows = tuple((Cell(one.stem), Cell(pages=(drawing_label(one.stem),))) for one in drawings)
+    rows = tuple(
+        (Cell(title_of(one).removesuffix(f", {job}")), Cell(pages=(drawing_label(one.stem),)))
+        for one in drawings
+    )
     return Chapter(
         title,
         label,
         (
             Words(words),
-            Table(_DRAWINGS, rows, folded=3 if len(rows) > _SHORT else 1),
+            Table(_DRAWINGS, rows, folded=2 if len(rows) > _SHORT else 1),
             *(_drawing(one, folder, (built or {}).get(one.stem, ())) for one in drawings),
         ),
     )

@@ -2,10 +2,12 @@
 
 set_book(chapters, title, units, folder) -> bytes
 page_size(drawing) -> (wide, high), mm
+title_of(drawing) -> what it shows
 """
 
 from __future__ import annotations
 
+import html
 import json
 import re
 from collections.abc import Sequence
@@ -20,6 +22,8 @@ from pikepole_model.units import Units
 PAPER: dict[Units, str] = {"imperial": "letter", "metric": "a4"}
 _MOST_IN_FOOT = 60  # letters of a title at the foot of a page
 _SIZE = re.compile(rb'<svg\b[^>]*?\bwidth="([\d.]+)mm"[^>]*?\bheight="([\d.]+)mm"')
+
+_TITLE = re.compile(r"<title>(.*?)</title>", re.DOTALL)
 
 
 def set_book(chapters: Sequence[Chapter], title: str, units: Units, folder: Path) -> bytes:
@@ -69,3 +73,10 @@ def page_size(drawing: Path) -> tuple[float, float]:
     if found is None:
         raise OutputError(f"{drawing}: says no size in mm, so it cannot be set true to size")
     return float(found[1]), float(found[2])
+
+
+def title_of(drawing: Path) -> str:
+    """What a drawing says that it shows; its file's name where it says nothing."""
+    with drawing.open("rb") as file:
+        found = _TITLE.search(file.read(4000).decode("utf-8", "ignore"))
+    return html.unescape(found[1]) if found else drawing.stem

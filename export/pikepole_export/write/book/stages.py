@@ -221,9 +221,7 @@ def _first(stage: Stage, told: Told) -> Iterator[Cell]:
         yield Cell("Plans and sections with their measures: page", pages=(SHEETS,))
     for sheet, stages in told.framed.items():
         if stage.number in stages and (pages := told.leads(sheet)):
-            yield Cell(
-                f"Drawn to scale with its measures, {sheet.replace('-', ' ')}: page", pages=pages
-            )
+            yield Cell(f"Each piece with its number, {sheet.replace('-', ' ')}: page", pages=pages)
 
 
 def _to_tick(stage: Stage, told: Told, lifts: Sequence[Lift]) -> Iterator[Cell]:

@@ -44,7 +44,8 @@ class Told:
         cards: The lift cards, by the number of the lift.
         move_card: The card of the move.
         sheets: Plans, elevations and sections.
-        framed: The framing sheets by their names, each with the stages that build what it shows.
+        framed: The sheets on which pieces are numbered, by their names, each with the stages that
+            build what it shows.
         drawings: All other drawings, in order.
     """
 

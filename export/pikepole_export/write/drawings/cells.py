@@ -103,7 +103,8 @@ def shared_page(places: Sequence[Place], heading: str, foot: str, units: Units) 
         units: They decide the paper.
     """
     width, height = PAPER[units]
-    sheet = Sheet((width, height), f"{heading}: {', '.join(one.item.name for one in places)}")
+    names = ", ".join(together(one.item.name for one in places))
+    sheet = Sheet((width, height), f"{heading.split(':')[0]}: {names}")
     sheet.text(heading, (MARGIN_MM, MARGIN_MM + 4.0), TEXT_MM * 1.3, bold=True)
     paper = f"to print on {PAPER_NAMES[units]} at 100 %"
     sheet.text(paper, (width - MARGIN_MM, MARGIN_MM + 4.0), SMALL_MM, anchor="end")

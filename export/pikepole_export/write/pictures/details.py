@@ -1,4 +1,4 @@
-"""Details at 1:5, cut through the pieces of the model where a joint decides.
+"""Details, cut through the pieces of the model where a joint decides.
 
     cuts_of(building, stage) -> where they are cut
     detail(building, stage, cut, size) -> a flat drawing
@@ -14,6 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
+from pikepole_export.derive.buying.fasteners import fasteners
 from pikepole_export.derive.measures.projection import way_of
 from pikepole_export.graphics.colours import part_colour
 from pikepole_export.graphics.lettering import spread, wrapped
@@ -32,12 +33,12 @@ from pikepole_export.write.pictures.plate import (
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.geometry.placement import Points
-from pikepole_model.units import Units
+from pikepole_model.units import Units, format_length
 
-SCALE = 5
+SCALE, SMALLER = 5, 10
 SAID: dict[Units, str] = {
-    "imperial": "cut, 1:5, page 10 in",
-    "metric": "cut, 1:5, page 254 mm",
+    "imperial": "cut, 1:{}, page 10 in",
+    "metric": "cut, 1:{}, page 254 mm",
 }
 EDGE_PX = 22
 NAMES_PX = 210  # the room for names, on the right
@@ -61,12 +62,16 @@ class Cut:
         at_mm: Its middle, in the building's frame.
         right: Unit vector to the right, in the plane.
         up: Unit vector up, in the plane.
+        scale: How many times smaller than the real thing it is drawn.
+        note: What else there is to say of it.
     """
 
     title: str
     at_mm: Points
     right: Points
     up: Points
+    scale: int = SCALE
+    note: str = ""
 
 
 def cuts_of(building: Building, stage: Stage) -> list[Cut]:
@@ -82,6 +87,7 @@ def cuts_of(building: Building, stage: Stage) -> list[Cut]:
         _wall_flashing(building, stage),
         _sill(building, stage),
         _corner(stage),
+        _ground_anchor(building, stage),
     )
     return [cut for cut in found if cut]
 
@@ -186,6 +192,27 @@ def _corner(stage: Stage) -> Cut | None:
     return Cut("Front left corner from above", at, X, Y)
 
 
+def _ground_anchor(building: Building, stage: Stage) -> Cut | None:
+    """The head of a ground anchor on what it holds."""
+    bar = next((part for part in stage.parts if part.kind is Kind.GROUND_ANCHOR), None)
+    if bar is None:
+        return None
+    low, high = (np.array(end) for end in bar.bounds_mm)
+    middle = np.mean([part.centre_mm for part in building.parts], axis=0)
+    inward = np.sign((middle - bar.centre_mm) @ Y) * Y
+    at = (low + high) / 2 * (X + Y) + high * Z + OFF_MM * X + INWARD_MM * inward
+    units = building.scene.units
+    long, deep = (format_length(mm, units) for mm in (bar.length_mm, -float(low[2])))
+    said = [f"Bar {long} long, {deep} of it in the ground"]
+    said += [
+        f"{one.joint}: {one.counted}, {one.fastener}"
+        for one in fasteners(building)
+        if one.stage == stage.number and one.joint.startswith((bar.kind, Kind.ANCHOR_BLOCK))
+    ]
+    note = ". ".join(said) + "."
+    return Cut("Ground anchor, outside on the left", at, inward, Z, SMALLER, note)
+
+
 def detail(building: Building, stage: Stage, cut: Cut, size: tuple[int, int]) -> Plate:
     """A detail with its layers named.
 
@@ -196,11 +223,13 @@ def detail(building: Building, stage: Stage, cut: Cut, size: tuple[int, int]) ->
         size: Width and height of the drawing, px.
     """
     plate = blank(size)
-    scale = PX_PER_MM / SCALE
-    top = EDGE_PX // 2 + 2 * LINE_PX + LINE_PX // 2
+    scale = PX_PER_MM / cut.scale
+    notes = wrapped(cut.note, size[0] - 2 * EDGE_PX, wide_px) if cut.note else []
+    top = EDGE_PX // 2 + (2 + len(notes)) * LINE_PX + LINE_PX // 2
     wide, tall = size[0] - 2 * EDGE_PX - NAMES_PX, size[1] - top - EDGE_PX
     write(plate, (EDGE_PX, EDGE_PX // 2 + LINE_PX), cut.title, bold=True)
-    write(plate, (EDGE_PX, EDGE_PX // 2 + 2 * LINE_PX), SAID[building.scene.units], ink=QUIET)
+    for row, words in enumerate([SAID[building.scene.units].format(cut.scale), *notes], start=2):
+        write(plate, (EDGE_PX, EDGE_PX // 2 + row * LINE_PX), words, ink=QUIET)
     half = np.array([wide, tall]) / 2 / scale
     frame = shapely.box(*-half, *half)
 

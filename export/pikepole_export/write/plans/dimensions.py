@@ -97,7 +97,9 @@ def distinct(marks: Iterable[float]) -> list[float]:
     return kept
 
 
-def is_free(sheet: PlanSheet, words: str, at: Point, angle_deg: float = 0.0) -> bool:
+def is_free(
+    sheet: PlanSheet, words: str, at: Point, angle_deg: float = 0.0, size: float = TEXT_MM
+) -> bool:
     """Whether lettering with its middle at a place runs into none that is there, nor into a ring.
 
     Args:
@@ -105,8 +107,9 @@ def is_free(sheet: PlanSheet, words: str, at: Point, angle_deg: float = 0.0) -> 
         words: One line.
         at: Middle of its base line, mm.
         angle_deg: Turned clockwise.
+        size: Of the letters, mm.
     """
-    box = box_of(words, at, TEXT_MM, anchor="middle", angle_deg=angle_deg)
+    box = box_of(words, at, size, anchor="middle", angle_deg=angle_deg)
     rings = (
         (x - mark.radius, y - mark.radius, x + mark.radius, y + mark.radius)
         for mark in sheet.marks

@@ -9,11 +9,14 @@ from __future__ import annotations
 from pathlib import Path
 
 from pikepole_export.files.whole import put
+from pikepole_export.write.plans.covers import covers
 from pikepole_export.write.plans.dxf import dxf_bytes
 from pikepole_export.write.plans.elevations import elevations
+from pikepole_export.write.plans.fitted import fitted
 from pikepole_export.write.plans.floor_plan import floor_plan
 from pikepole_export.write.plans.framing import framing
 from pikepole_export.write.plans.sections import sections
+from pikepole_export.write.plans.seen import seen_sheet
 from pikepole_export.write.plans.sheet import PlanSheet, number_sheet
 from pikepole_export.write.plans.site_plan import site_plan
 from pikepole_export.write.plans.structure import structure
@@ -27,7 +30,9 @@ def plan_sheets(building: Building) -> list[PlanSheet]:
     finished = building.finished
     sheets = [
         *(site_plan(finished), floor_plan(finished)),
-        *(*elevations(finished), *sections(finished), structure(finished), *framing(finished)),
+        *(*elevations(finished), *sections(finished), structure(finished)),
+        *framing(finished),
+        *(seen_sheet(finished, one) for one in (*covers(finished), *fitted(finished))),
     ]
     for number, sheet in enumerate(sheets, start=1):
         number_sheet(sheet, number, len(sheets))

@@ -12,6 +12,7 @@ from pikepole_export.derive.measures.layouts import (
     BEDS,
     POINTS,
     RUNNERS,
+    SAME_MM,
     Layout,
     frame_layout,
     seen_from_outside,
@@ -25,6 +26,7 @@ from pikepole_export.write.drawings.drafting import Draft, View
 from pikepole_export.write.plans.dimensions import FIRST_MM, chain, levels
 from pikepole_export.write.plans.drawn import draw_lines
 from pikepole_export.write.plans.elevations import box_of
+from pikepole_export.write.plans.numbers import areas_seen, lettered, number_pieces
 from pikepole_export.write.plans.sections import depths
 from pikepole_export.write.plans.sheet import Box, Layer, PlanSheet, new_sheet
 from pikepole_export.write.plans.words import block_words, height_words, member_words
@@ -100,9 +102,14 @@ def _sheet(building: Building, frame: Frame, side: Side, layout: Layout) -> Plan
     units, own = building.scene.units, frame.parts
     box = box_of(own, side)
     kinds = list(dict.fromkeys(part.kind for part in own))
+    letters = lettered(kinds)
     notes = [
-        *(member_words(building.parts, kind, units) for kind in kinds if kind not in CAST),
-        *(block_words(own, kind, units) for kind in kinds if kind in CAST),
+        *(
+            f"{letters[kind]} {member_words(own, kind, units)}"
+            for kind in kinds
+            if kind not in CAST
+        ),
+        *(f"{letters[kind]} {block_words(own, kind, units)}" for kind in kinds if kind in CAST),
         *(height_words(name, z, units) for z, name in depths(own)),
         layout.note.rstrip("."),
     ]
@@ -122,6 +129,7 @@ def _sheet(building: Building, frame: Frame, side: Side, layout: Layout) -> Plan
         chain(sheet, view, box, [layout.box[0], *ends, layout.box[2]], "above")
     chain(sheet, view, box, [layout.box[0], layout.box[2]], "below", 4)
     chain(sheet, view, box, [layout.box[1], layout.box[3]], "left")
+    number_pieces(sheet, view, areas_seen(own, side), lambda part: letters[part.kind])
     return sheet
 
 
@@ -130,11 +138,13 @@ def _tape(sheet: PlanSheet, view: View, box: Box, layout: Layout) -> None:
     left, low = layout.box[0], layout.box[1]
     edge = view.at((0.0, box[1]))[1]
     draft = Draft(sheet, (10.0, 10.0, sheet.size[0] - 10.0, sheet.size[1] - 10.0))
+    # They start where the tape is hooked on.
+    hooked = [] if any(abs(mark.at - left) < SAME_MM for mark in layout.below) else [left]
     marks = [
-        ((view.at((mark.at, 0.0))[0], edge), format_length(mark.at - left, sheet.units))
-        for mark in layout.below
+        ((view.at((at, 0.0))[0], edge), format_length(at - left, sheet.units))
+        for at in (*hooked, *(mark.at for mark in layout.below))
     ]
-    if marks:
+    if layout.below:
         with sheet.on(Layer.DIMENSIONS):
             draft.running(marks, edge + FIRST_MM, up=False)
     beside = [(mark.at, format_length(mark.at - low, sheet.units)) for mark in layout.beside]
