@@ -138,6 +138,9 @@ def again(check: Check) -> float | None:
             return of["P"] / of["A"] * 1000
         case Rule.UPLIFT:
             return 0.6 * of.get("Wu", of.get("Wm", 0.0)) - 0.6 * of["D"]
+        case Rule.WALL_END:
+            shear = of["H"] / of["walls that way"] / of["b, of its whole pieces"]
+            return 0.6 * (shear * of["h, its mean height"] - (of["D"] - of["Wm"]) / 2)
         case Rule.NOTCH:
             return 3 * of["V"] / (2 * of["b"] * of["dn"]) * (of["d"] / of["dn"]) ** 2
         case Rule.SLIDING:
