@@ -161,6 +161,18 @@ def test_a_return_or_a_rated_hold_down_at_the_end_of_a_braced_wall() -> None:
     assert ends_of(tied, "back wall").capacity == pytest.approx(800 * POUND_FORCE_N)
 
 
+def test_bolts_count_as_thick_as_they_are_bought() -> None:
+    # M12 through a beam into the tongue of its post: mode IV by NDS Table 12.3.1A, across the
+    # beam's grain, Kt 1.25, so Rd 3.2 x 1.25; two bolts, wet in use 0.7, wind 1.6.
+    beam = next(one for one in rated("boat-rack").checks if "tongue" in one.limit)
+    of_it = numbers(beam)
+    assert of_it["its D"] == pytest.approx(12.0)
+    fem, re = of_it["Fem"], of_it["Fem"] / of_it["Fes"]
+    z = 12**2 / 4 * math.sqrt(2 * fem * of_it["Fyb"] / (3 * (1 + re)))
+    assert of_it["Z, mode IV"] == pytest.approx(z)
+    assert beam.capacity == pytest.approx(2 * z * 1.6 * 0.7)
+
+
 def test_walls_on_a_slab_are_held_by_their_bolts() -> None:
     # Left and right wall each take half of what pushes on the store above half its walls' height;
     # NDS Table 12E: 680 lb a bolt in southern pine (from memory), x 1.6 for wind x 0.7 for wet.

@@ -1,7 +1,8 @@
 """What fixes one piece of a frame to another, and what of wind it is to hold there.
 
 Joints(building)                    fastenings and bent steel, by the names of two pieces
-sheet_nails(rows, wood, gravity)    what nails of a sheet in a frame hold, pushed aside in wind
+yielding(dowel, side=, main=)       Z, and every number that it comes from
+sheet_nail(one, wood, gravity)      what a nail of a sheet in a frame holds, pushed aside in wind
 lifted(paths, member) -> places     where a member is drawn up, with what
 drawn_up(...) -> Check              that beside what holds it
 """
@@ -81,6 +82,24 @@ def bought(one: Fixed) -> Bought:
     return load_fastenings().bought[one.row.fastener]
 
 
+def yielding(
+    dowel: dowels.Dowel, *, side: dowels.Bed, main: dowels.Bed
+) -> tuple[float, tuple[Number, ...]]:
+    """Z of one dowel in single shear, N, with its mode of yield and what it comes from."""
+    z, mode = dowels.least(dowel, side=side, main=main)
+    numbers = (
+        Number(f"Z, mode {mode}", z, Measured.FORCE),
+        Number("its D", dowel.diameter_mm, Measured.LENGTH),
+        Number("ls", side.thick_mm, Measured.LENGTH),
+        Number("Fes", side.bears_n_mm2, Measured.STRESS),
+        Number("lm", main.thick_mm, Measured.LENGTH),
+        Number("Fem", main.bears_n_mm2, Measured.STRESS),
+        Number("Fyb", dowel.yields_n_mm2, Measured.STRESS),
+        Number("Rd", dowels.reduction(dowel, mode, side=side, main=main), Measured.NUMBER),
+    )
+    return z, numbers
+
+
 def sheet_nail(one: Fixed, wood: Part, gravity: float) -> tuple[float, tuple[Number, ...]]:
     """What one nail through a sheet holds in a frame, pushed aside in wind, N, and why.
 
@@ -96,18 +115,9 @@ def sheet_nail(one: Fixed, wood: Part, gravity: float) -> tuple[float, tuple[Num
     side = dowels.Bed(_PANEL_N_MM2, panel_mm)
     deep_mm = min(size[0] - panel_mm, min(wood.across_mm))
     main = dowels.wood(gravity, nail, thick_mm=deep_mm)
-    z, mode = dowels.least(nail, side=side, main=main)
+    z, numbers = yielding(nail, side=side, main=main)
     wet = dowels.WET if wood.material.treated else 1.0
-    numbers = (
-        Number(f"Z of one, mode {mode}", z, Measured.FORCE),
-        Number("its D", nail.diameter_mm, Measured.LENGTH),
-        Number("ls", panel_mm, Measured.LENGTH),
-        Number("Fes", side.bears_n_mm2, Measured.STRESS),
-        Number("lm", deep_mm, Measured.LENGTH),
-        Number("Fem", main.bears_n_mm2, Measured.STRESS),
-        Number("CM", wet, Measured.NUMBER),
-    )
-    return z * WIND * wet, numbers
+    return z * WIND * wet, (*numbers, Number("CM", wet, Measured.NUMBER))
 
 
 def lifted(paths: Paths, member: Member) -> Iterator[tuple[Held, Loads]]:

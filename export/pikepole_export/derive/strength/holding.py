@@ -93,7 +93,7 @@ def _rafter(paths: Paths, woods: Woods, joints: Joints, member: Member) -> Itera
             limit=best,
             key="ties.rafter_rating" if best == _BY_TIES else "",
             at_mm=held.at_mm,
-            place=f"on {held.part.name}",
+            place=f"on {paths.members.called(held.part)}",
         )
 
 
