@@ -88,6 +88,7 @@ def strengthened(dice: Dice, table: Table) -> Table:
                 anchor_rating=lambda: dice.one("900 lb", "400 kg"),
                 cap_rating=lambda: dice.one("700 lb", "300 kg"),
                 base_rating=lambda: dice.one("800 lb", "350 kg"),
+                hold_down_rating=lambda: dice.one("1500 lb", "600 kg"),
             ),
         },
     )

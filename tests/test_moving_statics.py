@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from blocks import joined, lumber
+from conftest import SCENES
 from draws import draws
 from pikepole_export.derive.moving.bending import bend_members
 from pikepole_export.derive.moving.carried import (
@@ -18,6 +19,7 @@ from pikepole_export.derive.moving.carried import (
     ON_MACHINE,
     ON_ROAD,
     carried,
+    value_of,
 )
 from pikepole_export.derive.moving.design_values import wood_values
 from pikepole_export.derive.moving.plan import MovePlan, plan_moves
@@ -25,8 +27,10 @@ from pikepole_export.derive.moving.structure import SIDES, moved_after
 from pikepole_export.derive.moving.tipping import members_within
 from pikepole_export.derive.moving.trailer import tongue_share
 from pikepole_export.derive.strength.lever import shares_of
+from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
+from pikepole_model.reading.file import load_scene
 from pikepole_model.scene.crew import Crew, Jack
 from pikepole_model.scene.moving import Move, Trailer
 from pikepole_model.scene.own_stock import Stock
@@ -177,20 +181,45 @@ def test_reference_values_are_those_of_the_supplement() -> None:
     ]
     for species, breadth, depth, psi in inches:
         value = wood_values(
-            species, breadth_mm=breadth * 25.4, depth_mm=depth * 25.4, treated=False, wet=False
+            species,
+            "No. 2",
+            breadth_mm=breadth * 25.4,
+            depth_mm=depth * 25.4,
+            treated=False,
+            wet=False,
         )
         assert value
         assert value.bending.value_n_mm2 == pytest.approx(psi * PSI, rel=1e-3)
     # Wet 0.85 where it is over 1150 psi, incised 0.80: SPF 2x4 875 x 1.5 = 1312.5. Southern pine
     # 4x6 is at 1000, and not incised.
-    wet = wood_values("spruce-pine-fir", breadth_mm=38.1, depth_mm=88.9, treated=True, wet=True)
+    wet = wood_values(
+        "spruce-pine-fir", "No. 2", breadth_mm=38.1, depth_mm=88.9, treated=True, wet=True
+    )
     assert wet
     assert wet.bending.value_n_mm2 == pytest.approx(1312.5 * 0.85 * 0.80 * PSI)
-    southern = wood_values("southern pine", breadth_mm=88.9, depth_mm=139.7, treated=True, wet=True)
+    southern = wood_values(
+        "southern pine", "No. 2", breadth_mm=88.9, depth_mm=139.7, treated=True, wet=True
+    )
     assert southern
     assert southern.bending.value_n_mm2 == pytest.approx(1000 * PSI)
-    oak = wood_values("mixed oak", breadth_mm=88.9, depth_mm=139.7, treated=False, wet=False)
+    oak = wood_values(
+        "mixed oak", "No. 2", breadth_mm=88.9, depth_mm=139.7, treated=False, wet=False
+    )
     assert oak is None
+
+
+@pytest.mark.parametrize(("grade", "psi"), [("No. 1", 1350), ("No. 2", 1000), ("No. 3", 575)])
+def test_skids_are_of_the_grade_that_the_scene_gives(grade: str, psi: float) -> None:
+    # NDS Supplement Table 4B, southern pine 5-1/2 in deep; under 1150 psi not less for being wet,
+    # over it 0.85.
+    scene = load_scene(SCENES["honey-house"])
+    lumber = scene.lumber.model_copy(update={"treated_grade": grade})
+    building = build(scene.model_copy(update={"lumber": lumber}))
+    skid = next(part for part in building.parts if part.kind is Kind.SKID)
+    value = value_of(building, skid)
+    assert value
+    wet = 0.85 if psi > 1150 else 1.0
+    assert value.bending.value_n_mm2 == pytest.approx(psi * wet * PSI, rel=1e-3)
 
 
 def test_jerks_are_counted_by_published_factors() -> None:

@@ -48,7 +48,7 @@ def test_values_of_shear_and_bearing(
     species: str, breadth: float, treated: bool, wet: bool, shear: float, bearing: float
 ) -> None:
     found = wood_values(
-        species, breadth_mm=breadth * 25.4, depth_mm=7.25 * 25.4, treated=treated, wet=wet
+        species, "No. 2", breadth_mm=breadth * 25.4, depth_mm=7.25 * 25.4, treated=treated, wet=wet
     )
     assert found
     assert found.shear.value_n_mm2 == pytest.approx(shear * PSI, rel=1e-3)

@@ -37,6 +37,18 @@ def rated(name: str, **ties: str) -> Strength:
     )
 
 
+def nail_in_rim_lb() -> float:
+    """What an 8d common nail of 7/16 in OSB holds in a treated rim of southern pine, in wind, lb.
+
+    NDS 12.3.1: Fe 4650 and 5526 psi, mode IIIs, 2.0625 in deep of which the rim takes 1.5; wet in
+    use 0.7, wind 1.6.
+    """
+    re = 5526 / 4650
+    stiff = 2 * 100e3 * (2 + re) * 0.131**2 / (3 * 5526 * (7 / 16) ** 2)
+    k3 = -1 + math.sqrt(2 * (1 + re) / re + stiff)
+    return k3 * 0.131 * 7 / 16 * 5526 / ((2 + re) * 2.2) * 1.6 * 0.7
+
+
 def test_wind_on_walls_and_roof_of_the_whole() -> None:
     # Published example of an L-shaped building, ASCE 7-16 in SI: qh 1271.2 Pa; leeward wall of Cp
     # -0.5, -540.3 Pa; roof along the ridge, 0 to h, of Cp -0.9, -972.5 Pa. Windward, Cp 0.8 of qh.
@@ -93,13 +105,8 @@ def test_rafters_are_held_by_nails_or_by_what_a_tie_is_rated_for() -> None:
 
 
 def test_walls_on_a_floor_are_held_by_their_sheets() -> None:
-    # 8d common nails of the sheets in rim and end joists; each by NDS 12.3.1: 7/16 in of OSB (Fe
-    # 4650 psi) on southern pine (5526 psi), mode IIIs, 2.0625 in deep, of which the rim takes
-    # 1.5; wet in use 0.7, wind 1.6. Re 5526 / 4650, k3 by hand.
-    re = 5526 / 4650
-    stiff = 2 * 100e3 * (2 + re) * 0.131**2 / (3 * 5526 * (7 / 16) ** 2)
-    k3 = -1 + math.sqrt(2 * (1 + re) / re + stiff)
-    each = k3 * 0.131 * 7 / 16 * 5526 / ((2 + re) * 2.2) * 1.6 * 0.7
+    # 8d common nails of the sheets in rim and end joists.
+    each = nail_in_rim_lb()
     wall = next(
         one
         for one in rated("honey-house").checks
@@ -107,6 +114,63 @@ def test_walls_on_a_floor_are_held_by_their_sheets() -> None:
     )
     held = numbers(wall)["nails of the sheets in the floor frame"] / POUND_FORCE_N
     assert held / each == pytest.approx(round(held / each), abs=0.02)
+
+
+def ends_of(strength: Strength, wall: str) -> Check:
+    return of(strength, wall, Rule.WALL_END)
+
+
+def test_what_wind_pulls_up_at_the_end_of_a_braced_wall() -> None:
+    # SDPWS 4.3.6.1.1: T = v h; a wall 8 ft high and long under 2,500 lb has 312.5 plf (published
+    # example), and so 2,500 lb at its ends. Half of what weighs on it restores, x 0.6.
+    end = ends_of(rated("honey-house"), "left wall")
+    of_it = numbers(end)
+    # A window of 2 ft 6 in in the middle of 9 ft; 7 ft high at the back with a beam of 7-1/4 in on
+    # that, under a roof of 3:12: in the middle its plates are at 8 ft 8-3/4 in.
+    assert of_it["b, of its whole pieces"] == pytest.approx((108 - 30) * INCH)
+    assert of_it["h, its mean height"] == pytest.approx((84 + 7.25 + 13.5) * INCH, rel=0.01)
+    assert of_it["walls that way"] == 2
+    assert of_it["H"] == pytest.approx(of_it["wall pressure"] * 1e-3 * of_it["its area"])
+    shear = of_it["H"] / 2 / of_it["b, of its whole pieces"]
+    pulled = shear * of_it["h, its mean height"] - (of_it["D"] - of_it["Wm"]) / 2
+    assert end.demand == pytest.approx(0.6 * pulled)
+
+
+def test_nails_that_hold_the_end_of_a_braced_wall() -> None:
+    # 24 in of its foot have four nails at 6 in, which take their share of the wind along it too;
+    # round the corner the front wall has 14 in beside its door, with two.
+    found = rated("honey-house")
+    end = ends_of(found, "left wall")
+    of_it = numbers(end)
+    assert "right end" in end.place
+    each, along = nail_in_rim_lb(), 0.6 * of_it["H"] / 2 / of_it["N, along the wall"]
+    held = 4 * math.sqrt(each**2 - (along / POUND_FORCE_N) ** 2) + 2 * each
+    assert end.capacity / POUND_FORCE_N == pytest.approx(held, rel=1e-3)
+    # In 9 ft of foot there are 18 at least.
+    assert 18 <= of_it["N, along the wall"] <= 20
+
+
+def test_a_return_or_a_rated_hold_down_at_the_end_of_a_braced_wall() -> None:
+    # IRC R602.10.7 (from memory): a sheeted return of 24 in takes the place of 800 lb; so does a
+    # piece of 48 in at the corner, as the back wall of the honey house has beside its window.
+    for name, wall in (("plain", "left wall"), ("honey-house", "back wall")):
+        assert ends_of(rated(name), wall).capacity == pytest.approx(800 * POUND_FORCE_N)
+    # A hold-down counts where these are less than what is pulled, by its rating alone.
+    tied = rated("honey-house", hold_down_rating="1500 lb")
+    assert ends_of(tied, "left wall").capacity == pytest.approx(1500 * POUND_FORCE_N)
+    assert ends_of(tied, "back wall").capacity == pytest.approx(800 * POUND_FORCE_N)
+
+
+def test_bolts_count_as_thick_as_they_are_bought() -> None:
+    # M12 through a beam into the tongue of its post: mode IV by NDS Table 12.3.1A, across the
+    # beam's grain, Kt 1.25, so Rd 3.2 x 1.25; two bolts, wet in use 0.7, wind 1.6.
+    beam = next(one for one in rated("boat-rack").checks if "tongue" in one.limit)
+    of_it = numbers(beam)
+    assert of_it["its D"] == pytest.approx(12.0)
+    fem, re = of_it["Fem"], of_it["Fem"] / of_it["Fes"]
+    z = 12**2 / 4 * math.sqrt(2 * fem * of_it["Fyb"] / (3 * (1 + re)))
+    assert of_it["Z, mode IV"] == pytest.approx(z)
+    assert beam.capacity == pytest.approx(2 * z * 1.6 * 0.7)
 
 
 def test_walls_on_a_slab_are_held_by_their_bolts() -> None:

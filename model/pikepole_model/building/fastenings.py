@@ -64,6 +64,7 @@ class Bought:
         by_length: Its name with a place for its length, "bolt 1/2 in x {} with nut"; empty for what
             is bought without.
         nail_mm: Length and diameter of a nail, mm; None for what is none.
+        bolt_mm: Diameter of a bolt that is bought by its length, mm; None for what is none.
     """
 
     name: str
@@ -72,6 +73,7 @@ class Bought:
     source: str
     by_length: str = ""
     nail_mm: tuple[float, float] | None = None
+    bolt_mm: float | None = None
 
     def pack_for(self, pieces: int) -> Pack:
         """The box to buy so many in: a larger one where as many smaller would be that are in it.
@@ -303,7 +305,8 @@ def _counted(table: dict[str, Any]) -> Iterator[Bought]:
         for name, pieces in group["rows"].items():
             by_length = group.get("by_length", {}).get(name, "")
             size = group.get("sizes", {}).get(name, "")
-            yield Bought(name, (Pack(pieces),), size, group["source"], by_length)
+            bolt_mm = parse_length(group["thick"][name]) if by_length else None
+            yield Bought(name, (Pack(pieces),), size, group["source"], by_length, bolt_mm=bolt_mm)
 
 
 def _fastening(

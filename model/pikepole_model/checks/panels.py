@@ -1,7 +1,8 @@
 """Sheathed walls that openings leave too little of to hold the building square.
 
 panel_findings(building) -> Iterator[Finding]
-braced_lines(building) -> Iterator[(Line, openings)]
+sheeted_lines(building) -> Iterator[(Line, openings)]      every wall sheathed all over
+braced_lines(building) -> Iterator[(Line, openings)]       those that nothing else holds square
 least_panel_mm(height_mm, opening_mm) -> float
 
 The rule is one for houses, for walls sheathed all over, of up to 12 ft.
@@ -67,8 +68,11 @@ class Line:
         """What its pieces belong to."""
         return f"{self.name} wall"
 
-    def panels(self, openings: Sequence[Opening]) -> list[tuple[float, float]]:
-        """What openings leave from floor to plates: how long it is, and should be at least, mm."""
+    def stretches(self, openings: Sequence[Opening]) -> list[tuple[float, float, float]]:
+        """What openings leave from floor to plates: from, to, and the least it should be long, mm.
+
+        From the wall's left end, seen from outside.
+        """
         found = sorted(
             (left, left + opening.width, opening.height)
             for opening in openings
@@ -76,13 +80,25 @@ class Line:
         )
         edges = [(-math.inf, 0.0, 0.0), *found, (self.long_mm, math.inf, 0.0)]
         return [
-            (start - end, max(least_panel_mm(high, max(one, other)) for high in self.heights_mm))
+            (end, start, max(least_panel_mm(high, max(one, other)) for high in self.heights_mm))
             for (_, end, one), (start, _, other) in itertools.pairwise(edges)
         ]
 
+    def panels(self, openings: Sequence[Opening]) -> list[tuple[float, float]]:
+        """How long these are, and should be at least, mm."""
+        return [(end - start, least) for start, end, least in self.stretches(openings)]
+
+    def whole(self, openings: Sequence[Opening]) -> list[tuple[float, float]]:
+        """From where to where those go that are as long as they should be, mm."""
+        return [
+            (start, end)
+            for start, end, least in self.stretches(openings)
+            if end - start >= least - TOLERANCE_MM
+        ]
+
     def long_enough(self, openings: Sequence[Opening]) -> list[float]:
-        """The lengths of those that are as long as they should be, mm."""
-        return [long for long, least in self.panels(openings) if long >= least - TOLERANCE_MM]
+        """The lengths of these, mm."""
+        return [end - start for start, end in self.whole(openings)]
 
     def is_braced(self, openings: Sequence[Opening]) -> bool:
         """Whether enough of what openings leave is long enough."""
@@ -109,18 +125,23 @@ def least_panel_mm(height_mm: float, opening_mm: float) -> float:
     return INCH_MM * (least[low] + share * (least[low + 1] - least[low]))
 
 
-def braced_lines(building: Building) -> Iterator[tuple[Line, list[Opening]]]:
-    """The sheathed walls that nothing else holds square, each with its openings."""
+def sheeted_lines(building: Building) -> Iterator[tuple[Line, list[Opening]]]:
+    """The walls that are sheathed from floor to roof, each with its openings."""
     scene = building.scene
     if scene.posts:
         return
     for name in ROUND:
         kind = scene.walls.kind_of(name)
-        if name in scene.walls.braced_elsewhere or not isinstance(kind, SheetedWall) or kind.height:
-            continue
-        line = _line(building, name)
-        if line:
-            yield line, [one for one in scene.opening if one.wall == name]
+        if isinstance(kind, SheetedWall) and not kind.height:
+            line = _line(building, name)
+            if line:
+                yield line, [one for one in scene.opening if one.wall == name]
+
+
+def braced_lines(building: Building) -> Iterator[tuple[Line, list[Opening]]]:
+    """Those of them that nothing else holds square."""
+    elsewhere = building.scene.walls.braced_elsewhere
+    return (one for one in sheeted_lines(building) if one[0].name not in elsewhere)
 
 
 def panel_findings(building: Building) -> Iterator[Finding]:

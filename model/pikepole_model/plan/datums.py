@@ -13,19 +13,13 @@ from pikepole_model.geometry.spacing import CLEAR_OF_MM, evenly
 from pikepole_model.scene.foundation import Pad, Piers, Skids
 from pikepole_model.scene.posts import Bay
 from pikepole_model.scene.schema import Beam, BuiltUp, Scene
-from pikepole_model.scene.types import ROUND, AnyWall, Eave, Wall
+from pikepole_model.scene.types import AnyWall, Eave, Wall
 from pikepole_model.scene.walls import BracedWall, OpenWall, SheetedWall, SlattedWall
 from pikepole_model.scene.work import Existing
 from pikepole_model.stock.rows import Lumber, Sheet
 
 # Post bases and caps are bent from 3 mm plate: common practice, no source.
 PLATE_MM = 3.0
-
-
-def neighbours(wall: Wall) -> tuple[Wall, Wall]:
-    """The walls at the left and the right end of one, seen from outside."""
-    at = ROUND.index(wall)
-    return ROUND[at - 1], ROUND[(at + 1) % len(ROUND)]
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, on_centre, overlap
 from pikepole_model.plan import standing
-from pikepole_model.plan.datums import Datums, neighbours
+from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.framed import (
     Framed,
     Pocket,
@@ -33,7 +33,7 @@ from pikepole_model.plan.roof import LevelMember, RoofPlan
 from pikepole_model.plan.slope import Slope
 from pikepole_model.plan.standing import Standing
 from pikepole_model.scene.openings import NO_HEADER, Opening
-from pikepole_model.scene.types import AnyWall, Wall
+from pikepole_model.scene.types import AnyWall, Wall, neighbours
 from pikepole_model.scene.walls import WallKind
 
 # Where less is left over a header than 3 in, nobody cuts cripple studs for it: it is packed solid

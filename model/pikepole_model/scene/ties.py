@@ -25,3 +25,5 @@ class Ties(Section):
     anchor_rating: Rating | None = None  # of one anchor of skids or girders, upwards and level
     cap_rating: Rating | None = None  # of one post cap, against wind that lifts the beam off it
     base_rating: Rating | None = None  # of one post base, against wind that lifts the post off it
+    # Of one hold-down at an end of what braces a wall, upwards; neither drawn nor ordered.
+    hold_down_rating: Rating | None = None

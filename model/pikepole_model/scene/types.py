@@ -86,6 +86,13 @@ AnyWall: TypeAlias = Literal["front", "back", "left", "right", "clerestory"]
 # The way round the building: the right end of each, seen from outside, meets the next one's left.
 ROUND: tuple[Wall, ...] = ("front", "right", "back", "left")
 
+
+def neighbours(wall: Wall) -> tuple[Wall, Wall]:
+    """The walls at the left and the right end of one, seen from outside."""
+    at = ROUND.index(wall)
+    return ROUND[at - 1], ROUND[(at + 1) % len(ROUND)]
+
+
 # The slopes that a roof may have.
 FLATTEST_DEG, STEEPEST_DEG = 1.0, 60.0
 

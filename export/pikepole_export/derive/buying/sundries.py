@@ -67,6 +67,12 @@ def choices(building: Building) -> Iterator[Amount]:
         yield choice("paint or stain", "outside woodwork", "give [paint], and it is counted")
     if any(part.kind is Kind.PANEL for part in building.parts):
         yield choice("gutters", "eaves", "with what carries the water away")
+    if scene.ties.hold_down_rating:
+        yield choice(
+            "hold-downs with their bolts and screws",
+            "ends of sheeted walls",
+            "of the rating in [ties]; where the checks of strength count on it",
+        )
     posts = tuple(part for part in building.finished.parts if part.kind is Kind.EXISTING)
     clad = [part for part in building.parts if part.kind in CLADDING] if posts else []
     cut_round = tuple(post for post in posts if any(_goes_through(post, one) for one in clad))

@@ -121,6 +121,7 @@ def section_value(
     water = moisture.treated if treated else moisture.untreated
     return wood_values(
         lumber.treated_species if treated else lumber.species,
+        lumber.treated_grade if treated else lumber.grade,
         breadth_mm=breadth_mm,
         depth_mm=depth_mm,
         treated=treated,

@@ -1,6 +1,6 @@
 """What the wood of a floor frame or a carrying beam is reckoned to bear, as a reference.
 
-wood_values(species, breadth_mm, depth_mm, treated, wet) -> WoodValues | None
+wood_values(species, grade, breadth_mm=, ...) -> WoodValues | None
 Stressed                                what is bent, sheared and crushed on the way
 """
 
@@ -17,13 +17,11 @@ from pikepole_export.derive.strength.section import Section
 from pikepole_model.stock.design_values import load_design_values
 
 SOURCE = (
-    "values for No. 2, NDS Supplement Table 4A, 4B or 4D (from memory), by size, or 0.35 of those "
-    "of EN 338 for what is sorted into a strength class; incised where "
-    "treated and wet where treated or over 19 % water (NDS 4.1.4, 4.3.8); nothing added for a "
-    "short load or a short bearing"
+    "values for the grade in [lumber], NDS Supplement Table 4A, 4B or 4D (from memory), by size, "
+    "or 0.35 of those of EN 338 for what is sorted into a strength class; incised where treated "
+    "and wet where treated or over 19 % water (NDS 4.1.4, 4.3.8); nothing added for a short load "
+    "or a short bearing"
 )
-
-GRADE = "No. 2"
 # Southern pine takes treatment without incisions: common practice, no source.
 SOUTHERN = "southern pine"
 
@@ -44,13 +42,11 @@ class WoodValues:
         bending: Fb'.
         shear: Fv', along the grain.
         bearing: Fc-perp', where it lies on something: a limit of how deep it is dented.
-        source: Where they come from.
     """
 
     bending: Adjusted
     shear: Adjusted
     bearing: Adjusted
-    source: str = SOURCE
 
     def adjusted(self, stress: Stress) -> Adjusted:
         """One of them."""
@@ -109,6 +105,7 @@ def shear_stress_n_mm2(shear_n: float, *, breadth_mm: float, depth_mm: float) ->
 
 def wood_values(
     species: str,
+    grade: str,
     *,
     breadth_mm: float,
     depth_mm: float,
@@ -116,10 +113,11 @@ def wood_values(
     wet: bool,
     strength: str = "",
 ) -> WoodValues | None:
-    """The reference values of a section on edge, of No. 2; None for a species without them here.
+    """The reference values of a section on edge; None for a species or grade without them here.
 
     Args:
         species: Catalogue name.
+        grade: As it is stamped: "No. 2".
         breadth_mm: The smaller side, mm.
         depth_mm: The upright side, mm.
         treated: Whether it is pressure-treated, so wet, and incised unless of southern pine.
@@ -127,7 +125,7 @@ def wood_values(
         strength: The class of EN 338 that it is sorted into; empty for none.
     """
     wood = load_design_values().find(
-        species, GRADE, breadth_mm=breadth_mm, depth_mm=depth_mm, strength=strength
+        species, grade, breadth_mm=breadth_mm, depth_mm=depth_mm, strength=strength
     )
     if wood is None:
         return None

@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from pikepole_export.derive.strength import dowels, nds
 from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
 from pikepole_export.derive.strength.combinations import WIND_ALONE
+from pikepole_export.derive.strength.fixings import yielding
 from pikepole_export.derive.strength.members import Found, Woods
 from pikepole_export.derive.strength.nds import Duration
 from pikepole_export.derive.strength.paths import Paths
@@ -164,14 +165,4 @@ def _shear(
     bolt = dowels.bolt(pad.bolt_diameter)
     side = dowels.wood(woods.gravity(plate), bolt, thick_mm=min(plate.across_mm), across=across)
     main = dowels.concrete(pad.bolt_embedment)
-    z, mode = dowels.least(bolt, side=side, main=main)
-    numbers = (
-        Number(f"Z, mode {mode}", z, Measured.FORCE),
-        Number("D", bolt.diameter_mm, Measured.LENGTH),
-        Number("ls", side.thick_mm, Measured.LENGTH),
-        Number("Fes", side.bears_n_mm2, Measured.STRESS),
-        Number("lm", main.thick_mm, Measured.LENGTH),
-        Number("Fem", main.bears_n_mm2, Measured.STRESS),
-        Number("Fyb", bolt.yields_n_mm2, Measured.STRESS),
-    )
-    return z, numbers
+    return yielding(bolt, side=side, main=main)

@@ -27,6 +27,7 @@ class Rule(Enum):
     SLENDERNESS = "slenderness"
     JOINT = "force at a joint"
     UPLIFT = "uplift"
+    WALL_END = "pull at the end of a braced wall"
     SLIDING = "sliding"
     TIPPING = "tipping over"
     BEARING_LENGTH = "length of bearing"

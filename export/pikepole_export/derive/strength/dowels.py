@@ -131,6 +131,12 @@ def yield_modes(dowel: Dowel, *, side: Bed, main: Bed) -> dict[str, float]:
     }
 
 
+def reduction(dowel: Dowel, mode: str, *, side: Bed, main: Bed) -> float:
+    """Rd of a mode of yield. Source: NDS Table 12.3.1B."""
+    crushed, turned, bent = _reductions(dowel, max(side.angle_deg, main.angle_deg))
+    return {"Im": crushed, "Is": crushed, "II": turned}.get(mode, bent)
+
+
 def _reductions(dowel: Dowel, angle_deg: float) -> tuple[float, float, float]:
     """Rd for modes I, II, and III and IV."""
     inches = dowel.diameter_mm / INCH_MM

@@ -1,6 +1,8 @@
 """What fixes one piece of a frame to another, and what of wind it is to hold there.
 
 Joints(building)                    fastenings and bent steel, by the names of two pieces
+yielding(dowel, side=, main=)       Z, and every number that it comes from
+sheet_nail(one, wood, gravity)      what a nail of a sheet in a frame holds, pushed aside in wind
 lifted(paths, member) -> places     where a member is drawn up, with what
 drawn_up(...) -> Check              that beside what holds it
 """
@@ -13,14 +15,22 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from pikepole_export.derive.buying.schedule import Fixed, fixed
+from pikepole_export.derive.strength import dowels
 from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
 from pikepole_export.derive.strength.combinations import LIFTED, UPLIFT, Combination, Load
 from pikepole_export.derive.strength.frame import Member
+from pikepole_export.derive.strength.nds import Duration
 from pikepole_export.derive.strength.paths import Loads, Paths
 from pikepole_export.derive.strength.supports import Held
 from pikepole_model.building.fastenings import Bought, load_fastenings
 from pikepole_model.building.load_path import ties_between
 from pikepole_model.building.part import Building, Part
+from pikepole_model.units import PSI_N_MM2
+
+WIND = Duration.WIND.value
+# Dowel bearing of structural panels. Source: NDS Table 12.3.3B, OSB and plywood of G 0.50; plywood
+# of unknown species has less, 3350 psi.
+_PANEL_N_MM2 = 4650 * PSI_N_MM2
 
 
 @dataclass(frozen=True)
@@ -70,6 +80,44 @@ def bought(one: Fixed) -> Bought:
     """What it is fixed with."""
     assert one.row.fastener
     return load_fastenings().bought[one.row.fastener]
+
+
+def yielding(
+    dowel: dowels.Dowel, *, side: dowels.Bed, main: dowels.Bed
+) -> tuple[float, tuple[Number, ...]]:
+    """Z of one dowel in single shear, N, with its mode of yield and what it comes from."""
+    z, mode = dowels.least(dowel, side=side, main=main)
+    numbers = (
+        Number(f"Z, mode {mode}", z, Measured.FORCE),
+        Number("its D", dowel.diameter_mm, Measured.LENGTH),
+        Number("ls", side.thick_mm, Measured.LENGTH),
+        Number("Fes", side.bears_n_mm2, Measured.STRESS),
+        Number("lm", main.thick_mm, Measured.LENGTH),
+        Number("Fem", main.bears_n_mm2, Measured.STRESS),
+        Number("Fyb", dowel.yields_n_mm2, Measured.STRESS),
+        Number("Rd", dowels.reduction(dowel, mode, side=side, main=main), Measured.NUMBER),
+    )
+    return z, numbers
+
+
+def sheet_nail(one: Fixed, wood: Part, gravity: float) -> tuple[float, tuple[Number, ...]]:
+    """What one nail through a sheet holds in a frame, pushed aside in wind, N, and why.
+
+    Args:
+        one: A sheet that is nailed.
+        wood: A piece of the frame.
+        gravity: Of that.
+    """
+    size = bought(one).nail_mm
+    if not size:
+        return 0.0, ()
+    nail, panel_mm = dowels.nail(size[1]), min(one.part.across_mm)
+    side = dowels.Bed(_PANEL_N_MM2, panel_mm)
+    deep_mm = min(size[0] - panel_mm, min(wood.across_mm))
+    main = dowels.wood(gravity, nail, thick_mm=deep_mm)
+    z, numbers = yielding(nail, side=side, main=main)
+    wet = dowels.WET if wood.material.treated else 1.0
+    return z * WIND * wet, (*numbers, Number("CM", wet, Measured.NUMBER))
 
 
 def lifted(paths: Paths, member: Member) -> Iterator[tuple[Held, Loads]]:

@@ -144,6 +144,10 @@ class Members:
         """Those of some kinds."""
         return tuple(one for one in self.every if one.kind in kinds)
 
+    def called(self, part: Part) -> str:
+        """What it is called where something bears on it: a ply by its beam's name."""
+        return self.by_part[part.name].name if part.name in self.by_part else part.name
+
     def mates(self, part: Part) -> list[Part]:
         """What a part is joined to."""
         rows = self.joints.get(part.name, ())
@@ -203,7 +207,9 @@ def _together(
 def _built_up(parts: tuple[Part, ...]) -> Member:
     wooden = [part for part in parts if part.kind not in SPACERS]
     first = wooden[0]
-    name = {Kind.BEAM: first.group, Kind.HEADER: first.label}.get(first.kind, first.name)
+    # All together go by the name of the beam: its plies alone are numbered.
+    header = first.label.removesuffix(" ply")
+    name = {Kind.BEAM: first.group, Kind.HEADER: header}.get(first.kind, first.name)
     longest = max(wooden, key=lambda part: part.length_mm)
     once = _member((longest,), name, 1)
     # Where most lie side by side, so many plies it has.

@@ -16,22 +16,24 @@ from pikepole_export.derive.strength import dowels
 from pikepole_export.derive.strength.anchors import under_washer
 from pikepole_export.derive.strength.check import Check, Measured, Number
 from pikepole_export.derive.strength.combinations import LIFTED, UPLIFT
-from pikepole_export.derive.strength.fixings import Joints, bought, drawn_up, lifted
+from pikepole_export.derive.strength.fixings import (
+    WIND,
+    Joints,
+    bought,
+    drawn_up,
+    lifted,
+    sheet_nail,
+)
 from pikepole_export.derive.strength.frame import UPRIGHT, Member
 from pikepole_export.derive.strength.members import Found, Woods
-from pikepole_export.derive.strength.nds import Duration
 from pikepole_export.derive.strength.paths import Loads, Paths
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
-from pikepole_model.units import POUND_FORCE_N, PSI_N_MM2, STANDARD_GRAVITY_M_S2
+from pikepole_model.units import POUND_FORCE_N, STANDARD_GRAVITY_M_S2
 
 # Toe-nails of the schedule alone at a rafter. Source: IRC R802.11, exception 1.
 TOE_NAILED_N = 200 * POUND_FORCE_N
-WIND = Duration.WIND.value
 _BY_TIES = "the rating of each tie x ties, the nails beside them not counted"
-# Dowel bearing of structural panels. Source: NDS Table 12.3.3B, OSB and plywood of G 0.50; plywood
-# of unknown species has less, 3350 psi.
-PANEL_N_MM2 = 4650 * PSI_N_MM2
 
 
 def holding_checks(paths: Paths, woods: Woods, joints: Joints) -> Iterator[Found]:
@@ -91,7 +93,7 @@ def _rafter(paths: Paths, woods: Woods, joints: Joints, member: Member) -> Itera
             limit=best,
             key="ties.rafter_rating" if best == _BY_TIES else "",
             at_mm=held.at_mm,
-            place=f"on {held.part.name}",
+            place=f"on {paths.members.called(held.part)}",
         )
 
 
@@ -164,19 +166,17 @@ def _nailed_n(
             )
             held = max(deep_mm, 0.0) * dowels.withdrawal_n_mm(gravity, size[1])
             drawn_n += one.pieces * WIND * held * (dowels.DRIES if wood.material.treated else 1.0)
-    across_n = 0.0
+    across_n, count, of_one = 0.0, 0, ()
     for one in joints.between(sheets, frame):
-        size, wood = bought(one).nail_mm, frame[0]
-        if size and one.part in sheets:
-            nail, panel_mm = dowels.nail(size[1]), min(one.part.across_mm)
-            side = dowels.Bed(PANEL_N_MM2, panel_mm)
-            deep_mm = min(size[0] - panel_mm, min(wood.across_mm))
-            main = dowels.wood(gravity, nail, thick_mm=deep_mm)
-            z = dowels.least(nail, side=side, main=main)[0]
-            across_n += one.pieces * z * WIND * (dowels.WET if wood.material.treated else 1.0)
+        if one.part in sheets:
+            each_n, of_one = sheet_nail(one, frame[0], gravity)
+            across_n += one.pieces * each_n
+            count += one.pieces
     numbers = (
         Number("nails through the plates", drawn_n, Measured.FORCE),
         Number("nails of the sheets in the floor frame", across_n, Measured.FORCE),
+        Number("n of these", count, Measured.COUNT),
+        *of_one,
     )
     limit = "the more of nails drawn out and of sheets' nails pushed aside, CD 1.6, CM"
     return max(drawn_n, across_n), numbers, "NDS 12.2.3, 12.3.1, Table 11.3.3", limit

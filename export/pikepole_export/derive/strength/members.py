@@ -104,7 +104,7 @@ def beam_of(paths: Paths, member: Member, woods: Woods) -> Beam | None:
             Support(
                 one.at_mm,
                 0.0 if one.bearing.lies_along else one.bearing.wood_mm,
-                one.part.name,
+                paths.members.called(one.part),
                 max(0.0, min(one.bearing.from_mm, member.length_mm - one.bearing.to_mm)),
                 _notch_mm(member, one.bearing),
             )
@@ -212,5 +212,5 @@ def _bearing_lengths(paths: Paths, member: Member) -> Iterator[Check]:
                 clause="IRC R502.6, R802.6",
                 limit="l, as it lies",
                 at_mm=bearing.middle_mm,
-                place=f"on {bearing.parts[0].name}",
+                place=f"on {paths.members.called(bearing.parts[0])}",
             )

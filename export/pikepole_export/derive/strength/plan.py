@@ -15,6 +15,7 @@ from pikepole_export.derive.strength.climate import Assumed, assumptions, worked
 from pikepole_export.derive.strength.descent import paths_of
 from pikepole_export.derive.strength.fixings import Joints
 from pikepole_export.derive.strength.ground import ground_checks
+from pikepole_export.derive.strength.hold_downs import hold_down_checks
 from pikepole_export.derive.strength.holding import holding_checks
 from pikepole_export.derive.strength.members import Found, Woods, lying_checks
 from pikepole_export.derive.strength.paths import Paths
@@ -33,7 +34,8 @@ NOT_LOOKED_AT = (
     "Fastenings, but where wind draws at rafters, walls and posts; straps, angles and hangers.",
     "What holds anchors and bolts in concrete or soil.",
     "Sliding and tipping of what stands on posts alone.",
-    "Walls as bracing but by their length, where they are sheeted; posts that sway across beams.",
+    "Walls as bracing but by their length and the pull at their ends, where they are sheeted.",
+    "Posts that sway across beams.",
     "Plates, sills, ledgers, rims, sheets, boards, stairs and ladders.",
     "Holes, and notches but those of rafters at their ends.",
     "Snow that slides; what is stored or hung; earthquakes.",
@@ -112,6 +114,7 @@ def _all(paths: Paths, woods: Woods) -> Iterator[Found]:
     yield from wall_checks(paths)
     joints = Joints(paths.members.building)
     yield from holding_checks(paths, woods, joints)
+    yield from hold_down_checks(paths, woods, joints)
     yield from post_checks(paths, woods, joints)
     yield from brace_checks(paths, woods, joints)
     yield from anchor_checks(paths, woods)

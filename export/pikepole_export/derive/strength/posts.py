@@ -14,17 +14,14 @@ from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.strength import dowels
 from pikepole_export.derive.strength.check import Check, Measured, Number
 from pikepole_export.derive.strength.combinations import UPLIFT, Load
-from pikepole_export.derive.strength.fixings import Joints, bought, drawn_up, lifted
+from pikepole_export.derive.strength.fixings import WIND, Joints, bought, drawn_up, lifted, yielding
 from pikepole_export.derive.strength.frame import Member
 from pikepole_export.derive.strength.members import Found, Woods
-from pikepole_export.derive.strength.nds import Duration
 from pikepole_export.derive.strength.paths import Paths
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
 from pikepole_model.units import INCH_MM, STANDARD_GRAVITY_M_S2
 
-WIND = Duration.WIND.value
-BOLT = dowels.bolt(INCH_MM / 2)
 # By whom a bought piece of steel is rated.
 _BY_MAKER = "by its maker; none is assumed"
 
@@ -46,18 +43,19 @@ def _on_posts(paths: Paths, woods: Woods, joints: Joints, beam: Member) -> Itera
     """A beam on posts that are notched for it, by the bolts through their tongues."""
     for held, loads in lifted(paths, beam):
         posts = [part for part in held.bearing.parts if part.kind is Kind.POST]
-        bolts = [one for one in joints.between(posts, beam.parts) if bought(one).by_length]
+        bolts = [one for one in joints.between(posts, beam.parts) if bought(one).bolt_mm]
         if not bolts:
             continue
+        bolt = dowels.bolt(bought(bolts[0]).bolt_mm or 0.0)
         post, count = posts[0], sum(one.pieces for one in bolts)
         wide_mm = sum(
             {round(part.centre_mm[1]): min(part.across_mm) for part in beam.parts}.values()
         )
         tongue_mm = max(max(post.across_mm) - wide_mm, INCH_MM / 2)
         plies_mm = beam.section.breadth_mm * beam.section.plies
-        side = dowels.wood(woods.gravity(beam.first), BOLT, thick_mm=plies_mm, across=True)
-        main = dowels.wood(woods.gravity(post), BOLT, thick_mm=tongue_mm)
-        z = dowels.least(BOLT, side=side, main=main)[0]
+        side = dowels.wood(woods.gravity(beam.first), bolt, thick_mm=plies_mm, across=True)
+        main = dowels.wood(woods.gravity(post), bolt, thick_mm=tongue_mm)
+        z, of_bolt = yielding(bolt, side=side, main=main)
         yield drawn_up(
             beam.name,
             loads,
@@ -65,8 +63,7 @@ def _on_posts(paths: Paths, woods: Woods, joints: Joints, beam: Member) -> Itera
             count * z * WIND * dowels.WET,
             numbers=(
                 Number("n", count, Measured.COUNT),
-                Number("Z", z, Measured.FORCE),
-                Number("tongue", tongue_mm, Measured.LENGTH),
+                *of_bolt,
             ),
             clause="NDS 12.3.1, Table 11.3.3",
             limit=f"bolts through the post's tongue, n Z x CD {WIND:g} x CM {dowels.WET:g}",

@@ -21,7 +21,7 @@ from pikepole_export.derive.strength import dowels, nds, wind
 from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
 from pikepole_export.derive.strength.column import slenderness
 from pikepole_export.derive.strength.combinations import WIND_ALONE
-from pikepole_export.derive.strength.fixings import Joints, bought
+from pikepole_export.derive.strength.fixings import Joints, bought, yielding
 from pikepole_export.derive.strength.frame import Member
 from pikepole_export.derive.strength.members import Found, Woods
 from pikepole_export.derive.strength.nds import Duration
@@ -30,10 +30,8 @@ from pikepole_export.derive.strength.roofs import KN_M2, RAFTERS, is_free
 from pikepole_export.derive.strength.section import Section
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
-from pikepole_model.units import INCH_MM
 
 BRACES = frozenset({Kind.KNEE_BRACE, Kind.BOLTED_BRACE})
-BOLT = dowels.bolt(INCH_MM / 2)
 _COS = math.cos(math.radians(45))  # of a brace, which stands at that
 
 
@@ -186,22 +184,23 @@ def _joint(
     woods: Woods, joints: Joints, brace: Part, sway: Sway, shared: tuple[Number, ...]
 ) -> Check:
     """By what fixes it to its post; it pulls as hard as it pushes."""
-    held_n, pieces, names = 0.0, 0, dict[str, None]()
+    held_n, pieces, of_one, names = 0.0, 0, (), dict[str, None]()
     wet = dowels.WET if sway.post.material.treated or brace.material.treated else 1.0
     for one in joints.between([brace], [sway.post]):
-        nail = bought(one).nail_mm
+        nail, bolt_mm = bought(one).nail_mm, bought(one).bolt_mm
         if nail:
-            dowel, limit = dowels.nail(nail[1]), f"Ctn {dowels.TOE_LATERAL:g}"
+            dowel, limit = dowels.nail(nail[1]), f"toe-nails, Ctn {dowels.TOE_LATERAL:g}"
             depths, factor = dowels.toe_beds_mm(nail[0]), dowels.TOE_LATERAL
-        elif bought(one).by_length:
-            dowel, limit, factor = BOLT, "in single shear", 1.0
+        elif bolt_mm:
+            dowel, limit, factor = dowels.bolt(bolt_mm), "bolts in single shear", 1.0
             depths = min(brace.across_mm), min(sway.post.across_mm)
         else:
             continue
         # Across the grain of the post, which it meets at 45 degrees: the less of both.
         side = dowels.wood(woods.gravity(brace), dowel, thick_mm=depths[0])
         main = dowels.wood(woods.gravity(sway.post), dowel, thick_mm=depths[1], across=True)
-        held_n += one.pieces * dowels.least(dowel, side=side, main=main)[0] * factor
+        z, of_one = yielding(dowel, side=side, main=main)
+        held_n += one.pieces * z * factor
         pieces += one.pieces
         names[limit] = None
     cd = Duration.WIND.value
@@ -216,6 +215,7 @@ def _joint(
         numbers=(
             *shared,
             Number("n", pieces, Measured.COUNT),
+            *of_one,
             Number("n Z", held_n, Measured.FORCE),
         ),
         clause="NDS 12.3.1, 12.5.4, Table 11.3.3",
