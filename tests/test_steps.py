@@ -50,11 +50,12 @@ def test_steps_and_ramp_of_the_honey_house(honey_house: Building) -> None:
     # 3/4 + 1/2 in, to its nose: 12.258 up; the ramp begins 1/4 in under that, 12.008. Its joists,
     # 1-1/2 / cos 7.125 lower, at 10.496, end 1-1/2 in high (10.496 - 1.5) x 8 = 71.97 out, 72.5
     # down the slope: 12.6 boards of 5-1/2 + 1/4, so 13. They lie on the ground from 71.97 + 12 -
-    # 5-1/2 / sin 7.125 = 39.6 on: a leg each, at the head.
+    # 5-1/2 / sin 7.125 = 39.6 on. Its two leaves of 32 swing over a landing 36 in deep (IRC
+    # R311.3): 7 boards on as many joists. A leg each at the wall, and one where the two joists meet.
     assert counted(honey_house, "hive doorway") == {
-        Kind.RAMP_JOIST: 5,
-        Kind.SUPPORT_LEG: 5,
-        Kind.RAMP_BOARD: 13,
+        Kind.RAMP_JOIST: 5 + 5,
+        Kind.SUPPORT_LEG: 5 + 5,
+        Kind.RAMP_BOARD: 7 + 13,
     }
 
 
@@ -155,6 +156,37 @@ def test_ramp_falls_as_it_is_told(slope: str, run: int) -> None:
     high = (1.5 + 1.5 / math.cos(math.atan(1 / run))) * INCH
     assert box_of(apron).high[2] == pytest.approx(high, abs=CUT_MM)
     assert apron.volume_mm3 == pytest.approx(high**2 * run / 2 * 48 * INCH, rel=1e-6)
+    assert check(building) == ()
+
+
+@pytest.mark.parametrize(
+    ("wide", "leaf", "boards"),
+    [
+        # 36 in (IRC R311.3), in boards of 5-1/2 + 1/4: 6.3.
+        ("3 ft", {"kind": "ledged"}, 7),
+        # As deep as the leaf, 48 in: 8.3. Of a pair, each is 24 in.
+        ("4 ft", {"kind": "ledged"}, 9),
+        ("4 ft", {"kind": "ledged", "leaves": 2}, 7),
+        # What slides, and what has no leaf, swings over nothing.
+        ("3 ft", {"kind": "ledged", "track": {"to": "right"}}, 0),
+        ("3 ft", None, 0),
+    ],
+)
+def test_a_ramp_begins_with_a_landing_under_the_leaf(
+    wide: str, leaf: dict[str, Any] | None, boards: int
+) -> None:
+    keys = {"steps": RAMP, "width": wide}
+    keys |= {"door": leaf, "trim": {"board": "1x4"}} if leaf else {}
+    building = store(door(**keys))
+    boxes = [box_of(part) for part in of_kind(building, Kind.RAMP_BOARD)]
+    level = [one for one in boxes if one.high[2] - one.low[2] < 1.5 * INCH + CUT_MM]
+    assert len(level) == boards
+    assert len({round(one.high[2], 2) for one in level}) == (1 if boards else 0)
+    # It lies as far out as the slope begins, and its joists meet beside legs.
+    sloping = [one for one in boxes if one not in level]
+    assert max(one.high[1] for one in sloping) < min([one.low[1] for one in level], default=0.0)
+    joists = of_kind(building, Kind.RAMP_JOIST)
+    assert len({round(box_of(part).high[1], 1) for part in joists}) == (2 if boards else 1)
     assert check(building) == ()
 
 

@@ -27,7 +27,13 @@ from pikepole_model.building.piece import Piece, Source, let_in, profile, timber
 from pikepole_model.geometry.outline import NO_AREA_MM2, largest, ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon
-from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, between, overlap
+from pikepole_model.geometry.spacing import (
+    LEAST_BLOCK_MM,
+    LEAST_STICK_MM,
+    TOLERANCE_MM,
+    between,
+    overlap,
+)
 from pikepole_model.layout.roof import RAFTERS, tie_outlines
 from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.gussets import gusset_outlines
@@ -47,6 +53,10 @@ LEAST_SCREEN_MM = 2 * VENT_MM
 
 # What is open no wider than 1/4 in needs no screen (IRC R806.1), and no tongue on a block.
 LEAST_TONGUE_MM = 6.35
+
+# A block shorter than this along the grain, 4 in, splits at its toe-nails: a gap so narrow is closed
+# by one whose grain stands upright. Common practice, no source.
+LEAST_ALONG_MM = 101.6
 
 # A saw cut goes this far past the faces of a block, mm.
 _PAST_MM = 1.0
@@ -93,7 +103,8 @@ def _over(roof: RoofPlan, slope: Slope, bearing: Bearing) -> Iterator[Piece]:
         section = _section(slope, bearing, _seat_mm(slope, bearing, at_end=at_end))
         met = [one.x for one in beside if _meet(one.area, section)]
         for stretch in between(*x, met):
-            yield _block(roof.datums.scene, slope, slope.rafter, section, stretch)
+            if stretch[1] - stretch[0] >= LEAST_BLOCK_MM:
+                yield _block(roof.datums.scene, slope, slope.rafter, section, stretch)
 
 
 def _stand_beside(roof: RoofPlan) -> list[tuple[tuple[float, float], Polygon]]:
@@ -155,6 +166,7 @@ def _section(
 
 
 def _block(scene: Scene, slope: Slope, stock: str, section: Area, x: tuple[float, float]) -> Piece:
+    is_upright = x[1] - x[0] < LEAST_ALONG_MM
     return profile(
         label(slope, Kind.RAFTER_BLOCK),
         Kind.RAFTER_BLOCK,
@@ -163,7 +175,8 @@ def _block(scene: Scene, slope: Slope, stock: str, section: Area, x: tuple[float
         ring(section),
         across(slope, x[0], x[1] - x[0]),
         x[1] - x[0],
-        length_along="n",
+        grain_rad=math.pi / 2 if is_upright else 0.0,
+        length_along="u" if is_upright else "n",
     )
 
 

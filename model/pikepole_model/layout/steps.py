@@ -106,14 +106,18 @@ def _steps(plan: StepsPlan) -> Iterator[Piece]:
 def _ramp(plan: RampPlan) -> Iterator[Piece]:
     """Joists with their legs, boards across them, and gravel up to its foot."""
     thick = plan.joist.breadth_mm
-    members, grain = plan.members_u(thick), math.pi - plan.fall_rad
+    members, level = plan.members_u(thick), 1 if plan.landing_boards else 0
     for u in members:
-        for outline in plan.joists:
+        for number, outline in enumerate(plan.joists):
+            grain = math.pi - (0.0 if number < level else plan.fall_rad)
             stretch = (u, u + thick)
             yield _across(plan, Kind.RAMP_JOIST, plan.says.joist, outline, stretch, grain_rad=grain)
     half = plan.leg_mm / 2
     legs = [rectangle(h - half, 0.0, h + half, plan.leg_top(h)) for h in plan.legs_h]
     yield from _legs(plan, plan.says.joist, members, thick, legs)
+    for start, end in plan.level_boards:
+        section = rectangle(start, plan.head_z - plan.board.breadth_mm, end, plan.head_z)
+        yield _across(plan, Kind.RAMP_BOARD, plan.says.board, section, plan.u)
     for start, end in plan.boards:
         section = rectangle(start, -plan.board.breadth_mm, end, 0.0)
         yield _across(

@@ -1,12 +1,14 @@
 r"""A ramp to a door: joists down to the ground, boards across them, and gravel up to its foot.
 
-In the plane (h, z), as steps are; no wood ends thinner than a board:
+In the plane (h, z), as steps are; no wood ends thinner than a board. Where a leaf swings out over
+it, it begins with a level landing:
 
-    | |\\_
-    | |  \ \_  board
-    | leg  \  \_
-    |_|_____|____|:::..  gravel
-            joist
+    |_____________
+    |_________|___|\\_
+    | |       | |    \ \_  board
+    | leg     |leg     \  \_
+    |_|_______|_|_______|____|:::..  gravel
+                        joist
 """
 
 from __future__ import annotations
@@ -17,9 +19,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from shapely import Polygon as Area
+from shapely import box
 
 from pikepole_model.geometry.shape import Polygon
-from pikepole_model.geometry.spacing import evenly, ripped_rows, splice
+from pikepole_model.geometry.spacing import TOLERANCE_MM, evenly, ripped_rows, splice
 from pikepole_model.plan.beams import BeamLine
 from pikepole_model.plan.beside import Stretch
 from pikepole_model.plan.faces import WallFace
@@ -71,39 +74,64 @@ class RampPlan(WayUpPlan):
         past = self.past_wall_mm
         return max(past, self.nose[0] + LIP_MM) if self.nose else past
 
+    @cached_property
+    def landing_boards(self) -> int:
+        """How many make the landing; none is needed where no leaf swings over it."""
+        return self.boards_of(self.leaf_landing_mm)
+
+    @property
+    def landing_mm(self) -> float:
+        """Depth of the landing: where the slope begins."""
+        return self.landing_boards * (self.board.depth_mm + GAP_MM)
+
+    @property
+    def head_z(self) -> float:
+        """Top of the boards at its head, mm."""
+        return self.rise_mm + (self.nose[1] - LIP_MM if self.nose else -DROP_MM)
+
     def top_z(self, h: float) -> float:
-        """Of its boards, mm."""
-        head = self.nose[1] - LIP_MM if self.nose else -DROP_MM
-        return self.rise_mm + head - math.tan(self.fall_rad) * h
+        """Of the sloping boards, mm, or what the line of them is at over the landing."""
+        return self.head_z - math.tan(self.fall_rad) * (h - self.landing_mm)
 
     def joist_z(self, h: float) -> float:
         """Top of its joists, mm."""
+        if h < self.landing_mm - TOLERANCE_MM:
+            return self.head_z - self.board.breadth_mm
         return self.top_z(h) - self.board.breadth_mm / math.cos(self.fall_rad)
 
     def low_z(self, h: float) -> float:
         """Underside of its joists before their feet are cut, mm."""
+        if h < self.landing_mm - TOLERANCE_MM:
+            return self.joist_z(h) - self.joist.depth_mm
         return self.joist_z(h) - self.joist.depth_mm / math.cos(self.fall_rad)
 
     @cached_property
     def joists_h(self) -> float:
         """How far out its joists end, mm."""
-        return (self.joist_z(0.0) - TOE_MM) / math.tan(self.fall_rad)
+        start = self.landing_mm
+        return start + (self.joist_z(start) - TOE_MM) / math.tan(self.fall_rad)
 
     @property
     def ground_h(self) -> float:
         """From how far out on its joists lie on the ground, mm."""
         end = self.joists_h + TOE_MM / math.tan(self.fall_rad)
-        return end - self.joist.depth_mm / math.sin(self.fall_rad)
+        return max(self.landing_mm, end - self.joist.depth_mm / math.sin(self.fall_rad))
 
     @cached_property
     def legs_h(self) -> tuple[float, ...]:
-        """Middle of each leg beside a joist, mm: at its head, and on to where it lies on ground."""
-        half = self.leg_mm / 2
+        """Middle of each leg beside a joist, mm: at its head, and on to where it lies on ground.
+
+        One stands where the landing ends, half beside its joist, half beside the sloping one.
+        """
+        half, edge = self.leg_mm / 2, self.landing_mm
         first = self.pier[0] + half
-        if self.ground_h <= first + half:
-            return ()
-        places = evenly(first, self.ground_h, LEGS_APART_MM)
-        return tuple(h for h in places if self.low_z(h + half) > 0.0)
+        before = evenly(first, edge, LEGS_APART_MM) if edge > first + half else []
+        start = edge if before else first
+        if self.ground_h <= start + half:
+            return tuple(before)
+        sloping = evenly(start, self.ground_h, LEGS_APART_MM)
+        places = [*before[:-1], *sloping]
+        return tuple(h for h in places if h == edge or self.low_z(h + half) > 0.0)
 
     @property
     def leg_mm(self) -> float:
@@ -118,8 +146,14 @@ class RampPlan(WayUpPlan):
     def joists(self) -> tuple[Polygon, ...]:
         """Each length of a joist from its side, in (h, z), mm; they meet beside legs."""
         longest = self.joist.longest_mm * math.cos(self.fall_rad) - self.joist.depth_mm
-        runs = splice(0.0, self.joists_h, longest, self.legs_h)
-        return tuple(self._length(run) for run in runs)
+        runs = splice(self.landing_mm, self.joists_h, longest, self.legs_h)
+        return (*self._landing_joist(), *(self._length(run) for run in runs))
+
+    def _landing_joist(self) -> tuple[Polygon, ...]:
+        if not self.landing_boards:
+            return ()
+        low = max(0.0, self.low_z(0.0))
+        return (self.clear_of_piers(box(0.0, low, self.landing_mm, self.joist_z(0.0))),)
 
     def _length(self, run: Stretch) -> Polygon:
         low = [(h, max(0.0, self.low_z(h))) for h in run]
@@ -128,10 +162,21 @@ class RampPlan(WayUpPlan):
         return self.clear_of_piers(Area([*low, *((h, self.joist_z(h)) for h in reversed(run))]))
 
     @cached_property
+    def level_boards(self) -> list[Stretch]:
+        """From and to of each board of the landing, out from its head, mm."""
+        step = self.board.depth_mm + GAP_MM
+        return [(k * step, k * step + self.board.depth_mm) for k in range(self.landing_boards)]
+
+    @cached_property
     def boards(self) -> list[Stretch]:
-        """From and to of each board across the joists, down the slope from its head, mm."""
-        long = self.joists_h / math.cos(self.fall_rad)
-        return ripped_rows(0.0, long, self.board.depth_mm, GAP_MM)
+        """From and to of each sloping board, down the slope from over h = 0, mm.
+
+        The first one's lower corner is where the landing ends.
+        """
+        start, end = (h / math.cos(self.fall_rad) for h in (self.landing_mm, self.joists_h))
+        if self.landing_boards:
+            start += self.board.breadth_mm * math.tan(self.fall_rad)
+        return ripped_rows(start, end, self.board.depth_mm, GAP_MM)
 
     @cached_property
     def apron(self) -> Polygon:

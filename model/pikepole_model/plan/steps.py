@@ -59,7 +59,8 @@ STRINGERS = ("2x6", "2x8", "2x10", "2x12")
 LEG, JOIST = "2x4", "2x6"
 
 # A landing before a door is 36 in deep; none is needed before two rises that the door does not
-# swing over. Source: IRC R311.3, R311.3.2, for houses (from memory).
+# swing over. Source: IRC R311.3, R311.3.2, for houses (from memory). It is as deep as a leaf over
+# it is wide, so that who opens it need not step down: common practice, no source.
 LANDING_MM = 914.4
 
 # The gravel reaches this far past them: 4 in, assumed.
@@ -109,6 +110,18 @@ class WayUpPlan:
         wide = self.says.width or max(right - left, LEAST_WIDE_MM)
         middle = (left + right) / 2
         return (middle - wide / 2, middle + wide / 2)
+
+    @cached_property
+    def leaf_landing_mm(self) -> float:
+        """Depth of the landing that a leaf swings over, mm; 0 where none swings."""
+        door, (left, _, right, _) = self.framed.opening.door, self.framed.rough
+        if door is None or door.track:
+            return 0.0
+        return max(LANDING_MM, (right - left) / door.leaves)
+
+    def boards_of(self, deep_mm: float) -> int:
+        """How many boards side by side, with gaps between them, are so deep at least."""
+        return math.ceil((deep_mm - TOLERANCE_MM) / (self.board.depth_mm + GAP_MM))
 
     @cached_property
     def past_wall_mm(self) -> float:
@@ -193,7 +206,7 @@ class StepsPlan(WayUpPlan):
     @cached_property
     def boards(self) -> int:
         """How many make a tread."""
-        return math.ceil((LEAST_TREAD_MM - TOLERANCE_MM) / (self.board.depth_mm + GAP_MM))
+        return self.boards_of(LEAST_TREAD_MM)
 
     @property
     def run_mm(self) -> float:
@@ -206,10 +219,9 @@ class StepsPlan(WayUpPlan):
 
         None is asked for before a door that does not swing over two rises.
         """
-        door = self.framed.opening.door
-        if self.risers <= 2 and (door is None or door.track):
+        if self.risers <= 2 and not self.leaf_landing_mm:
             return self.boards
-        return math.ceil((LANDING_MM - TOLERANCE_MM) / (self.board.depth_mm + GAP_MM))
+        return self.boards_of(max(LANDING_MM, self.leaf_landing_mm))
 
     @property
     def landing_mm(self) -> float:

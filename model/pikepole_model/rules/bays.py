@@ -14,6 +14,7 @@ from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.rules.knee_braces import brace_problems
 from pikepole_model.rules.places import fewer_posts, more_posts, on_footings, on_posts, posts_of
+from pikepole_model.rules.ridge import on_a_board
 from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.posts import Bay, InnerPosts, OnFootings, OnPosts
 from pikepole_model.scene.schema import BuiltUp, Clerestory, Knee, RidgeBeam
@@ -114,19 +115,21 @@ def _spans(line: BeamLine, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterato
     places = [line.x[0], *line.joints, line.x[1]]
     start, end = max(itertools.pairwise(places), key=lambda ends: ends[1] - ends[0])
     path = _ply(line.beam)
-    post = next((post for post in line.posts if post.x in (start, end)), None)
+    post, mend = next((post for post in line.posts if post.x in (start, end)), None), ""
     if post:
         table = next(table for table, says in on_footings(scene) if says is post.says)
         tries = [more_posts(post.says, table, len(line.posts)), more(*table, "post")]
         tries += [less(*table, "reach")] if isinstance(post.says, Bay) else []
     elif path[0] == "roof":
         tries = [less("building", "length")]
+        if isinstance(line.beam, RidgeBeam) and not (scene.roof.knee or line.posts):
+            mend = on_a_board(line.beam)
     else:
         under = {
             framed.table for plan in plans for framed in plan.openings if plan.name == line.name
         }
         tries = [less("opening", k, "width") for k in sorted(under)]
-    yield from ruler.too_long(path, end - start, stock, *tries, more(*path))
+    yield from ruler.too_long(path, end - start, stock, *tries, more(*path), mend=mend)
 
 
 def _rows(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:

@@ -31,6 +31,13 @@ def on_a_beam(board: RidgeBoard) -> str:
     return ", and ".join(['give roof.ridge.kind "beam"', *keys])
 
 
+def on_a_board(ridge: RidgeBeam) -> str:
+    """The mend that has the rafters lean on each other, with none of a beam's own keys."""
+    own = ridge.model_fields_set - {"kind", "from_front"}
+    keys = (leave_out(("roof", "ridge", key)) for key in RidgeBeam.model_fields if key in own)
+    return ", and ".join(['give roof.ridge.kind "board"', *keys])
+
+
 def ridge_key_problems(scene: Scene) -> Iterator[Problem]:
     """What contradicts itself in what is said of two slopes or two heights of walls."""
     roof, walls, table = scene.roof, scene.heights, walls_height(scene)[0]
@@ -150,12 +157,12 @@ def _inner_posts(scene: Scene) -> Iterator[Problem]:
     if scene.posts:
         wrong = "belongs to a store, and this ridge stands on a row of [posts] of its own"
     elif scene.floor_pad is None:
-        wrong = "stands on a footing under a slab, and this store has a floor of joists"
+        wrong = "needs a footing under a slab: a floor's joists bend, and skids sink, under a post"
     elif scene.loft:
         wrong = "stands where the joists of the loft run"
     else:
         return
-    yield Problem.at(path, wrong, leave_out(path), without(*path))
+    yield Problem.at(path, wrong, leave_out(path))
 
 
 def _ties(roof: RoofPlan, board: RidgeBoard, ruler: Ruler) -> Iterator[Problem]:
