@@ -247,8 +247,11 @@ def load_fastenings(units: Units = "imperial") -> Fastenings:
     Raises:
         CatalogueError: a row is wrong; says which.
     """
-    if units == "metric":
-        return load_fastenings().metric()
+    return _as_written().metric() if units == "metric" else _as_written()
+
+
+@cache
+def _as_written() -> Fastenings:
     data = resources.files("pikepole_model").joinpath("data", "fasteners.toml")
     return read_fastenings(data.read_text(encoding="utf-8"))
 

@@ -99,12 +99,12 @@ class Part:
         sides.remove(self.length_mm)
         return min(sides), max(sides)
 
-    @property
+    @cached_property
     def volume_mm3(self) -> float:
         """Volume of its solid, mm3; LayoutError with its name where it cannot be made."""
         return self._measured(lambda shape: shape.volume_mm3)
 
-    @property
+    @cached_property
     def centre_mm(self) -> Vector:
         """Centre of its solid in the building's frame, mm; LayoutError likewise."""
         return self.placement.point(*self._measured(lambda shape: shape.centroid_mm))

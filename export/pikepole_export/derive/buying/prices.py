@@ -19,7 +19,7 @@ from pikepole_export.derive.buying.purchase import Purchase
 from pikepole_export.derive.buying.supplies import supplies
 from pikepole_export.derive.cutting.sheets import sheet_of
 from pikepole_model.building.part import Building
-from pikepole_model.building.remaining import remaining
+from pikepole_model.building.remaining import done_stages, remaining
 from pikepole_model.errors import Finding
 from pikepole_model.scene.buying import Amount, Per, Price, find_price
 from pikepole_model.scene.work import Done
@@ -70,8 +70,10 @@ def price_findings(building: Building) -> tuple[Finding, ...]:
     scene = building.scene
     if not scene.price and not scene.have:
         return ()
-    names = dict.fromkeys(name for good in goods(remaining(building)) for name in good.names)
-    return (*unfit(scene.price, goods(before_it(building))), *unknown_findings(scene, names))
+    wanted = goods(before_it(building))
+    left = goods(remaining(building)) if done_stages(building) else wanted
+    names = dict.fromkeys(name for good in left for name in good.names)
+    return (*unfit(scene.price, wanted), *unknown_findings(scene, names))
 
 
 def goods(building: Building) -> list[Good]:

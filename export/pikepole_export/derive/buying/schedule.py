@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import assert_never
 
 from pikepole_export.derive.buying.touching import Touching, touches
@@ -70,6 +70,7 @@ class Fixed:
     pieces: int
 
 
+@lru_cache(2)  # asked for by the list, by the checks of strength and by prices
 def fixed(building: Building) -> tuple[Fixed, ...]:
     """All that is fixed; every joint that needs a fastener is in it once.
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import assert_never
 
 from pikepole_export.derive.inventory.mass import Mass
@@ -177,6 +178,7 @@ def plan_moves(building: Building) -> Moves:
     return Moves(table, plan_own_move(building))
 
 
+@lru_cache(2)  # asked for by the checks of strength, by findings and by the plan itself
 def plan_own_move(building: Building) -> MovePlan | None:
     """The scene's own move; None where it has none.
 
