@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any, TypeAlias
 
 import pytest
 import shapely
 from shapely import box
 
-from clad import FOOT, INCH, clad, on_wall, spans, window
+from clad import FOOT, INCH, clad, on_wall, spans, table_of, window
+from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
-from pikepole_model.building.part import Building
 from pikepole_model.checks.fragile import fragile_findings
+from pikepole_model.errors import Problem
 from pikepole_model.geometry.courses import arms, columns_of, course_edges, stretches
 from pikepole_model.geometry.fragile import narrowest
 from pikepole_model.geometry.least import BATTEN, BOARD, SHEET, SLAT, of_width
+from pikepole_model.reading.file import check_scene
+from pikepole_model.reading.found import with_tried_mends
 from pikepole_model.units import parse_length
+from strategies import scene_of
+from whole import changes
 
 Table: TypeAlias = dict[str, Any]
 
@@ -118,34 +122,38 @@ def test_sheet_joints_keep_off_jambs_and_leave_no_strip() -> None:
         assert not list(fragile_findings(building))
 
 
-def slatted(*lefts_in: float) -> Building:
-    """Upright slats on girts round two windows 20 in wide."""
+def slatted(*lefts_in: float, **place: str) -> Table:
+    """Upright slats on girts round windows 20 in wide, the last of them at a place."""
     windows = [
         {**window("front", f"{left} in", "30 in", "20 in"), "name": f"w{k}", "width": "20 in"}
         for k, left in enumerate(lefts_in)
     ]
+    if place:
+        del windows[-1]["from_left"]
+        windows[-1] |= place
     front = {"kind": "slats", "girts": "over"}
-    return clad(walls={"low_height": "7 ft", "front": front}, opening=windows)
+    return table_of(walls={"low_height": "7 ft", "front": front}, opening=windows)
 
 
-def test_what_remains_is_found_with_a_mend_that_works() -> None:
-    # A slat every 6-1/2 in keeps 2-3/4 in beside an opening. From the first window on, slats may
-    # begin in 1-1/2 in of each 6-1/2; the second, 47-1/2 in on, rules out just these.
-    lefts = [24.0, 71.5]
-    for _ in range(3):
-        found = list(fragile_findings(slatted(*lefts)))
-        if lefts == [24.0, 71.5]:
-            assert found
-        if not found:
-            break
-        told = re.fullmatch(
-            r"opening\[(\d)\]\.from_left: move it (.+) to the (left|right), .*",
-            f"{found[0].key}: {found[0].mend}",
-        )
-        assert told, found[0]
-        by = parse_length(told[2]) / INCH
-        lefts[int(told[1]) - 1] += -by if told[3] == "left" else by
-    assert not list(fragile_findings(slatted(*lefts)))
+# A slat every 6-1/2 in keeps 2-3/4 in beside an opening. From the first window on, slats may begin
+# in 1-1/2 in of each 6-1/2; the second, 47-1/2 in on, rules out just these.
+@pytest.mark.parametrize("by_right", [False, True])
+def test_what_remains_is_found_with_mends_that_work(by_right: bool) -> None:
+    table = slatted(24.0, 71.5)
+    if by_right:
+        over = parse_length(table["building"]["length"]) / INCH - 71.5 - 20.0
+        table = slatted(24.0, 71.5, from_right=f"{over} in")
+    building = build(scene_of(table))
+    found = with_tried_mends(fragile_findings(building), building)
+    assert found
+    for one in found:
+        mends = changes(table, Problem(one.key, "", one.text, one.mend))
+        assert mends, one
+        for mended in mends:
+            scene, problems = check_scene(mended)
+            assert scene
+            assert not problems
+            assert not [again for again in fragile_findings(build(scene)) if again.key == one.key]
 
 
 def test_course_edges_from_under_the_foot() -> None:

@@ -129,12 +129,20 @@ def _not_clean(building: Building, found: Iterable[Finding]) -> Iterator[str]:
     # What is the user's to choose: a flat roof's panels, bright nails, a price, a truck. They mend
     # it, or leave it.
     chosen = {
-        *practice_findings(building.fitted),
-        *price_findings(building),
-        *move_findings(building),
+        (one.text, one.parts)
+        for one in (
+            *practice_findings(building.fitted),
+            *price_findings(building),
+            *move_findings(building),
+        )
     }
-    yield from (f"no mend: {one.text}" for one in chosen if not (one.key and one.mend))
-    yield from (finding.text for finding in found if finding not in chosen)
+    for one in found:
+        if (one.text, one.parts) not in chosen:
+            yield one.text
+        elif not (one.key and one.mend):
+            yield f"no mend: {one.text}"
+        elif one.mend.startswith("no one value"):
+            yield f"{NO_VALUE}: {one}"
     yield from (f"{part} floats" for part in floating(building))
     standing = {part.name for part in building.parts if part.kind == Kind.EXISTING}
     for name in longer_than_stock(building, TOLERANCE_MM):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import cache, partial
@@ -70,6 +71,9 @@ from pikepole_model.scene.schema import Scene
 
 MOST_PARTS = 20_000
 
+# The tables that walls, what covers them and what is fitted into them are laid out from.
+_OF_WALLS = ("walls", "existing", "cladding", "opening")
+
 # What does not come along when the building is moved off what it was built on.
 LEFT = (FIRST, EXISTING)
 
@@ -96,6 +100,13 @@ def build_with_contacts(scene: Scene) -> tuple[Building, tuple[Contact, ...]]:
     planned, contacts = _as_planned(scene)
     known = stands(scene)
     return _as_measured(planned, known) if known else (planned, contacts)
+
+
+def walls_alone(scene: Scene) -> Building:
+    """A scene's walls and what covers them, unjoined: for a look at how these are divided."""
+    steps = _steps_of_layout(scene, ())
+    pieces = [piece for table, lay in steps if table in _OF_WALLS for piece in lay()]
+    return Building(scene, tuple(named(pieces, defaultdict(int))), (), ())
 
 
 def _as_planned(scene: Scene) -> tuple[Building, tuple[Contact, ...]]:

@@ -153,6 +153,7 @@ class Finding:
         key: The keys of the scene it hangs on, as a person reads them ("roof.slope"); "" where it
             is about the parts alone.
         mend: How to put it right, in one clause; "" where only the program can be mended.
+        tries: Keys of which one may mend it, before anyone tried.
     """
 
     kind: Literal["overlap", "loose", "other"]
@@ -161,6 +162,7 @@ class Finding:
     at_mm: tuple[float, float, float] | None = None
     key: str = ""
     mend: str = ""
+    tries: tuple[Try, ...] = field(default=(), compare=False)
 
     def __str__(self) -> str:
         place = self.key or and_more(self.parts)

@@ -55,6 +55,7 @@ def buy_command(
     """
     checked = read(scene)
     from pikepole_model.checks.practice import practice_findings
+    from pikepole_model.reading.found import with_tried_mends
 
     with steps(LAY_OUT_STEPS + PLAN_STEPS + 1) as step:
         building, plans = lay_out_and_plan(scene, checked, step, prove=prove)
@@ -62,7 +63,7 @@ def buy_command(
         buying = list_to_buy(building, plans)
     buying = _with_quotes(building, buying, quotes or [])
     supplier = _supplier(building, buying, seller)
-    practice = practice_findings(building)
+    practice = with_tried_mends(practice_findings(building), building)
     written = _written(building, buying, folder, supplier) if folder else []
     if supplier:
         _say_page(building, buying, supplier)

@@ -13,12 +13,13 @@ from pikepole_model.building.part import Building
 from pikepole_model.checks.done import done_findings
 from pikepole_model.checks.fit import check
 from pikepole_model.errors import Finding
+from pikepole_model.reading.found import with_tried_mends
 
 
 def findings(building: Building, contacts: tuple[Contact, ...]) -> tuple[Finding, ...]:
     """What does not fit or hold, what good practice would not do, prices of nothing, and so on."""
     return (
-        *check(building, contacts),
+        *with_tried_mends(check(building, contacts), building),
         *bolt_findings(plate_bolts(building.fitted), building.scene.units),
         *price_findings(building),
         *done_findings(building),

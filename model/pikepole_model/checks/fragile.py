@@ -6,15 +6,13 @@ fragile_findings(building) -> one for each place of the scene that they follow f
 from __future__ import annotations
 
 import itertools
-import math
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
-from pikepole_model.errors import Finding, and_more
-from pikepole_model.geometry.courses import TRIED_MM, arms
+from pikepole_model.errors import Finding, Try, and_more, key_text, other
 from pikepole_model.geometry.fragile import Narrow, face_of, narrowest
 from pikepole_model.geometry.least import BATTEN, BOARD, SHEET, SLAT, Least, of_width
 from pikepole_model.geometry.placement import Placement, Vector
@@ -46,7 +44,7 @@ class _Fragile:
 
 @dataclass(frozen=True, slots=True)
 class _Rough:
-    """A rough opening: number of its table, from and to along the wall, and up from the floor."""
+    """A rough opening: place of its table, from and to along the wall, and up from the floor."""
 
     table: int
     u: tuple[float, float]
@@ -69,12 +67,12 @@ def fragile_findings(building: Building) -> Iterator[Finding]:
     if not found:
         return
     scene = building.scene
-    places: dict[tuple[str, str], list[_Fragile]] = defaultdict(list)
+    places: dict[tuple[Try, ...], list[_Fragile]] = defaultdict(list)
     for one in found:
         wall = _wall_of(building, one.part)
         if not _in_row(wall, one):
-            places[_mended(building, wall, one)].append(one)
-    for (key, mend), ones in places.items():
+            places[_tries(building, wall, one)].append(one)
+    for tries, ones in places.items():
         worst = min(ones, key=lambda one: one.measure / one.least)
         names = tuple(dict.fromkeys(one.part.name for one in ones))
         size = format_length(worst.measure, scene.units)
@@ -85,7 +83,7 @@ def fragile_findings(building: Building) -> Iterator[Finding]:
             f"leaves {and_more(names)} {size} {what}, at x {x}, y {y}, z {z}: under {least} it "
             "breaks in the hand or splits at its nails (common practice)"
         )
-        yield Finding("other", text, names, key=key, mend=mend)
+        yield Finding("other", text, names, key=key_text(tries[0].path), tries=tries)
 
 
 def _fragile(building: Building) -> Iterator[_Fragile]:
@@ -144,27 +142,29 @@ def _in_row(wall: _Wall, one: _Fragile) -> bool:
     )
 
 
-def _mended(building: Building, plan: _Wall, one: _Fragile) -> tuple[str, str]:
-    """The key that a piece follows from, and what to do with it."""
+def _tries(building: Building, plan: _Wall, one: _Fragile) -> tuple[Try, ...]:
+    """The keys that a piece follows from, the likeliest first."""
     scene = building.scene
     u, v = _on_wall(plan, one.at)
+    tries: list[Try] = []
     if beside := _beside(plan, u, v):
-        key = f"opening[{beside.table}]"
-        is_beside = beside.sill <= v <= beside.head
-        hole = beside.u if is_beside else (beside.sill, beside.head)
-        shift = _shift(_alike(building, plan, one.part, not is_beside), hole, one.least)
-        by = format_length(abs(shift), scene.units)
-        if is_beside:
-            way = "right" if shift > 0 else "left"
-            return f"{key}.from_left", f"move it {by} to the {way}, seen from outside"
-        way = "higher" if shift > 0 else "lower"
-        return f"{key}.{'sill' if beside.sill else 'height'}", f"make it {by} {way}"
-    lacks = one.least - one.measure
-    for k, table in enumerate(scene.cladding, start=1):
-        if plan.name in table.walls and one.part.kind not in (Kind.WALL_SHEET, Kind.LINING):
-            higher = format_length(table.above_ground + lacks, scene.units, "up")
-            return f"cladding[{k}].above_ground", f"give {higher}"
-    return f"walls.{plan.name}", f"make it {format_length(lacks, scene.units, 'up')} higher"
+        opening = scene.opening[beside.table]
+        place = "from_left" if opening.from_right is None else "from_right"
+        keys = ("sill", "height") if opening.sill else ("height",)
+        by = (place, "width") if beside.sill <= v <= beside.head else keys
+        left = beside.u[0] if opening.at else None
+        tries += [
+            Try(("opening", beside.table, key), "other", left if key == place else None)
+            for key in by
+        ]
+    if one.part.kind not in (Kind.WALL_SHEET, Kind.LINING):
+        tries += [
+            other("cladding", k, "above_ground")
+            for k, table in enumerate(scene.cladding)
+            if plan.name in table.walls and table.above is None
+        ]
+    height = "high_height" if scene.walls.low_height is None else "low_height"
+    return (*tries, other("walls", height))
 
 
 def _on_wall(plan: _Wall, at: Vector) -> tuple[float, float]:
@@ -172,27 +172,6 @@ def _on_wall(plan: _Wall, at: Vector) -> tuple[float, float]:
     off = [a - b for a, b in zip(at, place.origin, strict=True)]
     u, v = (sum(a * b for a, b in zip(off, axis, strict=True)) for axis in (place.u, place.v))
     return u, v
-
-
-def _alike(building: Building, plan: _Wall, part: Part, upwards: bool) -> set[tuple[float, float]]:
-    """From and to along a wall, or up it, of all pieces of a kind and group, mm."""
-    found: set[tuple[float, float]] = set()
-    for other in building.parts:
-        if other.kind is part.kind and other.group == part.group:
-            corners = [_on_wall(plan, corner) for corner in other.bounds_mm]
-            low, high = sorted(round(corner[upwards], 3) for corner in corners)
-            found.add((low, high))
-    return found
-
-
-def _shift(
-    columns: Iterable[tuple[float, float]], hole: tuple[float, float], least: float
-) -> float:
-    """How far an opening is moved so that pieces that stay where they are keep enough, mm."""
-    pieces, steps = list(columns), range(1, math.ceil(2 * least / TRIED_MM) + 1)
-    shifts = (way * k * TRIED_MM for k in steps for way in (-1, 1))
-    clear = (d for d in shifts if not arms(pieces, [(hole[0] + d, hole[1] + d)], least))
-    return next(clear, least)
 
 
 def _beside(plan: _Wall, u: float, v: float) -> _Rough | None:
@@ -221,7 +200,7 @@ def _wall_of(building: Building, part: Part) -> _Wall:
     across = length if ux else depth
     rough = [
         _Rough(table, (left, left + one.width), one.sill or 0.0, (one.sill or 0.0) + one.height)
-        for table, one in enumerate(scene.opening, start=1)
+        for table, one in enumerate(scene.opening)
         if one.wall == name
         for left in one.lefts_mm(across)
     ]

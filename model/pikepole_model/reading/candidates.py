@@ -1,5 +1,6 @@
 """What else may stand at a key of a scene: the next steps of a size, other words, other stock.
 
+changes_at(scene, one, far) -> what may stand at a key, the nearest first in each direction
 steps_of(field, now, units) -> the size or count so many steps away
 named(field, one, now, scene) -> words, stock, true or false
 """
@@ -8,11 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 from typing import Any, TypeAlias
 
+from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from pikepole_model.errors import Try
+from pikepole_model.errors import KeyPath, Try, key_text, leave_out
 from pikepole_model.reading.words import choices, limits_of, marks
 from pikepole_model.scene.quantity import Measure, Measured, StockName
 from pikepole_model.scene.schema import Scene
@@ -27,11 +30,84 @@ _STEPS: dict[Measured, dict[Units, float]] = {
     "slope": {"imperial": 0.25, "metric": 0.5},
 }
 
+_SIDEWAYS = {"less": (-1,), "more": (1,), "other": (1, -1), "without": ()}
+
 # What a length in steps is off by for being read.
 _NOISE = 1e-6
 
 # The value so many steps away from what is there: None past the key's limits.
 Steps: TypeAlias = Callable[[int], Candidate | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """Another value at a key.
+
+    Attributes:
+        path: The key.
+        value: As it stands in the file; None to leave the key out.
+        text: As a mend names it.
+        steps: How far it is from what was there, signed, where it is a number.
+    """
+
+    path: KeyPath
+    value: object
+    text: str
+    steps: int = 0
+
+    @property
+    def takes_item_out(self) -> bool:
+        """Whether those after it in a list move up."""
+        *_, last = self.path
+        return self.value is None and isinstance(last, int)
+
+    def mend(self, wrong: KeyPath) -> str:
+        """The mend that asks for it; names the key where another one is wrong."""
+        if self.value is None:
+            return leave_out(self.path)
+        return (
+            f"give {self.text}" if self.path == wrong else f"give {key_text(self.path)} {self.text}"
+        )
+
+
+def changes_at(scene: Scene, one: Try, far: Iterable[int]) -> Iterator[Change]:
+    """What may stand at a key, the nearest first in each direction.
+
+    Args:
+        scene: The scene.
+        one: The key, and where to look.
+        far: How many steps away, where it holds a size or a count.
+    """
+    found = _field(scene, one.path)
+    if found is None:
+        return
+    field, now = found
+    if one.towards == "without":
+        if now is not None:
+            yield Change(one.path, None, "")
+        return
+    grid = steps_of(field, one.start if now is None else now, scene.units)
+    if grid is None:
+        for value, text in named(field, one, now, scene):
+            yield Change(one.path, value, text)
+        return
+    for side in _SIDEWAYS[one.towards]:
+        for steps in far:
+            if (candidate := grid(side * steps)) is None:
+                break
+            yield Change(one.path, *candidate, side * steps)
+
+
+def _field(scene: Scene, path: KeyPath) -> tuple[FieldInfo, Any] | None:
+    """What is known of a key and what stands there; None where the scene has no such table."""
+    parent: Any = scene
+    for step in path[:-1]:
+        parent = parent[step] if isinstance(step, int) else getattr(parent, step, None)
+    key = path[-1]
+    if isinstance(key, int) or not isinstance(parent, BaseModel):
+        return None
+    field = type(parent).model_fields.get(key)
+    return field and (field, getattr(parent, key))
 
 
 def steps_of(field: FieldInfo, now: Any, units: Units) -> Steps | None:

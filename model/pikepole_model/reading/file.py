@@ -110,13 +110,13 @@ def check_scene(table: Table) -> tuple[Scene | None, list[Problem]]:
         if not all(alone):
             return None, problems
         scene = Scene.model_validate(table, context=context)
-    found = list(_unfit(scene))
+    found = list(unfit(scene))
     if any(problem.tries for problem in found):
         found = with_mends(found, table, scene, lambda tried: _unfit_after(tried, context))
     return scene, [*problems, *(_with_value(problem, table, scene) for problem in found)]
 
 
-def _unfit(scene: Scene) -> Iterator[Problem]:
+def unfit(scene: Scene) -> Iterator[Problem]:
     """What does not go together in a scene, looked for as it is asked for."""
     stock_fits = True
     for problem in key_problems(scene):
@@ -129,7 +129,7 @@ def _unfit(scene: Scene) -> Iterator[Problem]:
 def _unfit_after(table: Table, context: dict[str, Any]) -> Iterator[Problem] | None:
     """The same for a table that was changed; None where it can no longer be read."""
     try:
-        return _unfit(Scene.model_validate(table, context=context))
+        return unfit(Scene.model_validate(table, context=context))
     except ValidationError:
         return None
 

@@ -9,15 +9,12 @@ import copy
 import itertools
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import Enum
 from typing import Any, TypeAlias, assert_never
 
-from pydantic import BaseModel
-from pydantic.fields import FieldInfo
-
 from pikepole_model.errors import KeyPath, Problem, Try, either, key_text, leave_out
-from pikepole_model.reading.candidates import named, steps_of
+from pikepole_model.reading.candidates import Change, changes_at
 from pikepole_model.scene.schema import Scene
 
 # All that is wrong with a table, found as it is asked for; None where it cannot be read at all.
@@ -37,8 +34,6 @@ _MOST_TRIES, _MOST_IN_ALL = 150, 600
 # The same where several keys are changed together, and how many keys are at most.
 _PAIRED = (1, 2, 4, 8, 16, 32, 64, 96, 144, 216)
 _MOST_TOGETHER = 4
-
-_SIDEWAYS = {"less": (-1,), "more": (1,), "other": (1, -1), "without": ()}
 
 
 def with_mends(
@@ -61,37 +56,6 @@ def with_mends(
         replace(after, mend=trial.last_resort(before))
         for before, after in zip(problems, tried, strict=True)
     ]
-
-
-@dataclass(frozen=True, slots=True)
-class _Change:
-    """Another value at a key.
-
-    Attributes:
-        path: The key.
-        value: As it stands in the file; None to leave the key out.
-        text: As a mend names it.
-        steps: How far it is from what was there, signed, where it is a number.
-    """
-
-    path: KeyPath
-    value: object
-    text: str
-    steps: int = 0
-
-    @property
-    def takes_item_out(self) -> bool:
-        """Whether those after it in a list move up."""
-        *_, last = self.path
-        return self.value is None and isinstance(last, int)
-
-    def mend(self, wrong: KeyPath) -> str:
-        """The mend that asks for it; names the key where another one is wrong."""
-        if self.value is None:
-            return leave_out(self.path)
-        return (
-            f"give {self.text}" if self.path == wrong else f"give {key_text(self.path)} {self.text}"
-        )
 
 
 class Lenience(Enum):
@@ -177,7 +141,7 @@ class _Trial:
     def _without(self, problem: Problem, paths: Iterable[KeyPath]) -> str:
         """The mend that leaves out the first of these that will do."""
         for path in paths:
-            if _there(self.table, path) and self._holds(problem, _Change(path, None, "")):
+            if _there(self.table, path) and self._holds(problem, Change(path, None, "")):
                 return leave_out(path)
         return ""
 
@@ -199,7 +163,7 @@ class _Trial:
                     return ", and ".join(each.mend(problem.path) for each in changes)
         return ""
 
-    def _followed(self, problem: Problem, changes: list[_Change]) -> list[_Change]:
+    def _followed(self, problem: Problem, changes: list[Change]) -> list[Change]:
         """Changes with those that they make necessary; none where no end of these was found."""
         new = self._brought_up(problem, changes)
         while new:
@@ -216,45 +180,16 @@ class _Trial:
                 return []
         return changes
 
-    def _brought_up(self, problem: Problem, changes: Sequence[_Change]) -> dict[_Fault, Problem]:
+    def _brought_up(self, problem: Problem, changes: Sequence[Change]) -> dict[_Fault, Problem]:
         """What is wrong with the scene so changed that was not, or is meant to be mended."""
         expected, problems = self._after(problem, changes)
         found = {_fault(one): one for one in problems}
         return {fault: one for fault, one in found.items() if fault not in expected}
 
-    def _field(self, path: KeyPath) -> tuple[FieldInfo, Any] | None:
-        """What is known of a key and what stands there; None where the scene has no such table."""
-        parent: Any = self.scene
-        for step in path[:-1]:
-            parent = parent[step] if isinstance(step, int) else getattr(parent, step, None)
-        key = path[-1]
-        if isinstance(key, int) or not isinstance(parent, BaseModel):
-            return None
-        field = type(parent).model_fields.get(key)
-        return field and (field, getattr(parent, key))
+    def _changes(self, one: Try, far: tuple[int, ...]) -> Iterator[Change]:
+        return changes_at(self.scene, one, far)
 
-    def _changes(self, one: Try, far: tuple[int, ...]) -> Iterator[_Change]:
-        """What may stand at a key, the nearest first in each direction."""
-        found = self._field(one.path)
-        if found is None:
-            return
-        field, now = found
-        if one.towards == "without":
-            if now is not None:
-                yield _Change(one.path, None, "")
-            return
-        grid = steps_of(field, one.start if now is None else now, self.scene.units)
-        if grid is None:
-            for value, text in named(field, one, now, self.scene):
-                yield _Change(one.path, value, text)
-            return
-        for side in _SIDEWAYS[one.towards]:
-            for steps in far:
-                if (candidate := grid(side * steps)) is None:
-                    break
-                yield _Change(one.path, *candidate, side * steps)
-
-    def _nearest(self, problem: Problem, one: Try) -> _Change | None:
+    def _nearest(self, problem: Problem, one: Try) -> Change | None:
         """The change at one key that mends what is wrong, as small a one as was found."""
         near = 0
         for change in self._changes(one, _FAR):
@@ -263,7 +198,7 @@ class _Trial:
             near = change.steps
         return None
 
-    def _nearer(self, problem: Problem, one: Try, near: int, best: _Change) -> _Change:
+    def _nearer(self, problem: Problem, one: Try, near: int, best: Change) -> Change:
         """Halve the way from what does not mend it to what does."""
         near = near if near * best.steps > 0 else 0
         while abs(best.steps - near) > 1:
@@ -275,7 +210,7 @@ class _Trial:
                 near = middle
         return best
 
-    def _holds(self, problem: Problem, *changes: _Change) -> bool:
+    def _holds(self, problem: Problem, *changes: Change) -> bool:
         """Whether changes mend what is wrong and break nothing else."""
         expected, problems = self._after(problem, changes)
         # What is found first decides: no more is looked for.
@@ -302,7 +237,7 @@ class _Trial:
                 assert_never(self.lenience)
 
     def _after(
-        self, problem: Problem, changes: Sequence[_Change]
+        self, problem: Problem, changes: Sequence[Change]
     ) -> tuple[set[_Fault], Iterable[Problem]]:
         """What may be wrong with the scene so changed, and what is.
 
@@ -324,7 +259,7 @@ class _Trial:
         problems, self.tried[tried] = itertools.tee(problems)
         return expected, problems
 
-    def _checked(self, changes: Sequence[_Change]) -> Iterator[Problem] | None:
+    def _checked(self, changes: Sequence[Change]) -> Iterator[Problem] | None:
         """What is wrong with the scene so changed; None where it cannot be read."""
         table = copy.deepcopy(self.table)
         for change in changes:
