@@ -39,7 +39,8 @@ def room(*existing: Table, **tables: Any) -> Table:
         "foundation": {"kind": "skids", "skid": "4x6", "count": 2, "inset": "300 mm"},
         "floor": {"joist": "2x6", "spacing": "400 mm"},
         "walls": {"stud": "2x4", "sheet": "7/16 OSB", "spacing": "400 mm", "low_height": "2.2 m"},
-        "roof": {"slope": "10 deg"},
+        # No rafter of it comes to stand against a post.
+        "roof": {"slope": "10 deg", "spacing": "406 mm"},
         "existing": list(existing),
         **tables,
     }

@@ -17,12 +17,14 @@ from command import BAD_INPUT, DONE, everything, pikepole
 from draws import draws
 from measuring import INCH, of_kind
 from pikepole_export.derive.buying.order import buy_list
+from pikepole_export.derive.cutting.cuts import cut_plans
+from pikepole_export.derive.cutting.sheets import sheet_plans
 from pikepole_export.derive.measures.as_measured import changes
 from pikepole_export.derive.measures.templates import Template, templates
 from pikepole_export.files.folder import RECORD
 from pikepole_model.build import build, build_with_contacts
 from pikepole_model.building.contact import find_contacts
-from pikepole_model.building.kind_rows import Bought
+from pikepole_model.building.kind_rows import Bought, Cut
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.checks.fit import check
@@ -298,6 +300,90 @@ def test_every_part_is_bought_and_cut_once(form: str) -> None:
     assert Counter(bought) == Counter(own)
     cut = [piece.name for plan in boards for board in plan.plan.boards for piece in board.pieces]
     assert Counter(cut) == Counter(part.name for part in building.parts if part.section_mm)
+
+
+def whole_of(**tables: Any) -> Building:
+    """The lean-to with more said of the yard, of what is done and of what was measured."""
+    scene, problems = check_scene(
+        {"title": "Lean-to", **copy.deepcopy(FORMS["monopitch"]), **tables}
+    )
+    assert scene is not None
+    assert not problems, problems
+    return build(scene)
+
+
+lying = st.lists(
+    st.fixed_dictionaries(
+        {
+            "item": st.sampled_from(["2x4", "2x6", "2x8"]),
+            "length": st.sampled_from(["3 ft", "8 ft", "12 ft"]),
+            "count": st.integers(1, 6),
+        }
+    ),
+    max_size=3,
+)
+sheets_lying = st.lists(
+    st.fixed_dictionaries(
+        {
+            "item": st.sampled_from(["7/16 OSB", "23/32 plywood"]),
+            "width": st.sampled_from(["2 ft", "4 ft"]),
+            "length": st.sampled_from(["5 ft", "8 ft"]),
+            "count": st.integers(1, 3),
+        }
+    ),
+    max_size=2,
+)
+
+
+@given(
+    lying,
+    sheets_lying,
+    st.integers(1, 12),
+    st.tuples(*(st.integers(-8, 8),) * 3),
+    st.sampled_from(["Floor deck", AFTER, "Rafters"]),
+)
+@draws(3)
+def test_what_lies_there_what_is_done_and_what_was_measured_go_together(
+    boards_there: list[dict[str, Any]],
+    sheets_there: list[dict[str, Any]],
+    until: int,
+    off: tuple[int, int, int],
+    after: str,
+) -> None:
+    span, twist, back = (value / 16 for value in off)
+    measured = [told("span", SPAN + span, SPAN + span + twist, after=after)]
+    if after == AFTER:
+        measured.append(told("back height", BACK + back))
+    only_measured = whole_of(measured=measured)
+    last = only_measured.stages[min(until, len(only_measured.stages) - 1) - 1]
+    done = {"up_to": last.name}
+    building = whole_of(measured=measured, done=done, have=[*boards_there, *sheets_there])
+    # The building is what it is measured to be, whatever of it is done and lies there.
+    shapes = {part.name: part.shape for part in building.parts}
+    assert shapes == {part.name: part.shape for part in only_measured.parts}
+    left = {part.name for part in building.parts if part.stage > last.number}
+    # Nothing of what is done is to be cut anew; of the rest all that would be without it.
+    anew = [change for change in changes(only_measured) if change.part in left]
+    assert [change for change in changes(building) if change.planned_mm is not None] == [
+        change for change in anew if change.planned_mm is not None
+    ]
+    assert {change.part for change in changes(building) if change.as_measured_mm} <= left
+    boards, sheets = cut_plans(building), sheet_plans(building)
+    bought = [name for row in buy_list(building, boards, sheets).purchases for name in row.parts]
+    own = [
+        part.name
+        for part in building.parts
+        if part.name in left and part.kind.row.bought is not Bought.CUT_OUT
+    ]
+    assert Counter(bought) == Counter(own)
+    cut = [piece.name for plan in boards for board in plan.plan.boards for piece in board.pieces]
+    assert Counter(cut) == Counter(
+        part.name for part in building.parts if part.name in left and part.section_mm
+    )
+    flat = [one.piece.name for plan in sheets for sheet in plan.plan.sheets for one in sheet.placed]
+    assert Counter(flat) == Counter(
+        part.name for part in building.parts if part.name in left and part.kind.row.cut is Cut.SHEET
+    )
 
 
 def test_files_and_words(tmp_path: Path) -> None:

@@ -14,11 +14,13 @@ from command import pikepole
 from pikepole_model.building.fastenings import InRows, OnSheet, load_fastenings
 from pikepole_model.building.quoted import in_millimetres
 from pikepole_model.reading.file import check_scene
+from pikepole_model.scene.quantity import Measure
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.types import Section
 from pikepole_model.stock.catalogue import load_catalogue
 from pikepole_model.stock.design_values import load_design_values
-from pikepole_model.stock.metric import metric_names
+from pikepole_model.stock.metric import metric_lengths, metric_names
+from pikepole_model.units import parse_length
 
 CLASSROOM = Path(__file__).parents[1] / "scenes" / "garden-classroom.toml"
 
@@ -160,7 +162,7 @@ def test_every_default_with_an_inch_in_its_name_has_a_metric_one() -> None:
     assert named - metric_names().keys() == set(), "give it a row in data/metric.toml"
 
 
-def scene(**tables: dict[str, Any]) -> Scene:
+def scene(**tables: Any) -> Scene:
     """A small metric scene of which nothing is wrong."""
     table: dict[str, Any] = {
         "title": "Store",
@@ -180,7 +182,7 @@ def scene(**tables: dict[str, Any]) -> Scene:
 def test_the_page_of_scenes_lists_them() -> None:
     page = (CLASSROOM.parent / "README.md").read_text(encoding="utf-8")
     listed = set(re.findall(r'^\| `"(.+?)"` \| `"(.+?)"` \|$', page, re.MULTILINE))
-    assert listed == set(metric_names().items())
+    assert listed == {*metric_names().items(), *metric_lengths().items()}
 
 
 def test_what_is_asked_for_by_name_stays() -> None:
@@ -194,6 +196,44 @@ def test_what_is_asked_for_by_name_stays() -> None:
     assert scene().lumber.species == "european whitewood"
     assert "walls" not in scene().model_fields_set
     assert scene().walls.model_fields_set == set()
+
+
+def test_lengths_that_are_left_out_are_set_out_in_millimetres() -> None:
+    read = scene()
+    assert read.floor
+    spacings = (read.walls.spacing, read.floor.spacing, read.roof.spacing)
+    assert (*spacings, read.roof.lookout_spacing) == (400, 400, 400, 600)
+    assert (read.roof.eave_overhang, read.walls.low_height) == (300, 2100)
+    assert (read.cutting.kerf, read.cutting.end_trim) == (3, 12)
+    # Sheets of 1200 x 2400 mm break on members 400 and 600 mm apart.
+    for name in (read.walls.sheet, read.roof.sheet, read.floor.sheet):
+        sheet = read.sheet_stock(str(name))
+        assert (sheet.width_mm % 400, sheet.length_mm % 600) == (0, 0)
+    # 6 in over the ground are 152 mm (IRC R317.1, item 5), so not 150.
+    assert scene(cladding=[{"kind": "boards"}]).cladding[0].above_ground == 155
+    # What is given stays.
+    assert scene(walls={"spacing": "16 in"}).walls.spacing == 406.4
+
+
+def test_every_length_by_default_is_a_whole_millimetre() -> None:
+    def sections(found: Section) -> Iterator[Section]:
+        yield found
+        for value in dict(found).values():
+            if isinstance(value, Section):
+                yield from sections(value)
+
+    for one in sections(scene(edges={}, roofing={}, cutting={})):
+        for key, field in type(one).model_fields.items():
+            value = getattr(one, key)
+            if any(isinstance(m, Measure) and m.what == "length" for m in field.metadata):
+                assert value == round(value), (key, value)
+
+
+def test_a_length_stands_for_the_nearest_that_is_set_out() -> None:
+    for ours, metric in metric_lengths().items():
+        one, other = parse_length(ours), parse_length(metric)
+        assert other == pytest.approx(one, rel=0.06), ours
+        assert other == round(other)
 
 
 def test_the_schedule_in_millimetres() -> None:

@@ -94,6 +94,8 @@ def test_a_larger_box_where_as_many_smaller_ones_would_be() -> None:
     assert nail.pack_for(4 * small.pieces + 1) == large
     # One more than fits a large box: six small ones hold it, two large ones would be ten.
     assert nail.pack_for(large.pieces + 1) == small
+    # More small ones than two large ones hold are no order: eleven are three large ones.
+    assert nail.pack_for(11 * small.pieces) == large
     # ASTM F1667: 2-1/2 in of 0.106 in wire; 490 lb/ft3.
     each_lb = 3.14159265 / 4 * 0.106**2 * 2.5 * 490 / 1728
     assert (small.pieces, large.pieces) == (int(1 / each_lb), int(5 / each_lb))

@@ -37,6 +37,8 @@ _WAYS_TO_COUNT = {"each", "spacing", "edge", "grid", "ribs", "hanger", "none"}
 
 # Of what smaller boxes would come to: common practice, no source.
 MOST_OVER = 1.25
+# Nobody carries more small boxes to the counter than there are in so many large ones: likewise.
+MOST_SMALL = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,15 +80,17 @@ class Bought:
     def pack_for(self, pieces: int) -> Pack:
         """The box to buy so many in: a larger one where as many smaller would be that are in it.
 
-        But none of which so many more would be bought than of the smallest.
+        But none of which so many more would be bought than of the smallest, until there would be
+        more than two large ones of these.
         """
         smallest = self.packs[0].pieces
         least = math.ceil(pieces / smallest)
 
         def fits(pack: Pack) -> bool:
             bought = math.ceil(pieces / pack.pieces) * pack.pieces
-            return round(pack.pieces / smallest) <= least and (
-                bought <= MOST_OVER * least * smallest
+            ratio = round(pack.pieces / smallest)
+            return ratio <= least and (
+                bought <= MOST_OVER * least * smallest or least > MOST_SMALL * ratio
             )
 
         return [one for one in self.packs if fits(one)][-1]

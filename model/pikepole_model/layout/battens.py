@@ -47,7 +47,7 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
     left, low, right, high = patch.area.bounds
     if table.sheet:
         sheet = scene.sheet_stock(table.sheet)
-        width = strip_mm(sheet, table.strips, table.kerf, scene.units)
+        width = strip_mm(scene, table, sheet, table.strips)
         kind, source = Kind.STRIP, sheeting(scene, table.sheet)
     else:
         board = scene.lumber_stock(table.board)

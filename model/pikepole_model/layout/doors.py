@@ -38,6 +38,7 @@ from pikepole_model.plan.windows_doors import (
     fitted_openings,
 )
 from pikepole_model.scene.windows_doors import Door, Track
+from pikepole_model.stock.metric import usual_mm
 
 STOPS = "door stops"
 TRACKS = "door tracks"
@@ -158,7 +159,7 @@ class _Door:
     def _hinges(self, leaf: Leaf) -> Iterator[Piece]:
         """A flat T-hinge at each ledge or rail, screwed to casing and leaf."""
         u0, _, u1, _ = leaf.rect
-        reach = min(STRAP_LENGTH_MM, (u1 - u0) / 3)
+        reach = min(usual_mm(STRAP_LENGTH_MM, self.fitted.scene.units), (u1 - u0) / 3)
         plate, half, strap = HINGE_MM[0], HINGE_MM[1] / 2, STRAP_WIDE_MM / 2
         knuckle, way = (u0, 1) if leaf.hinges == "left" else (u1, -1)
         jamb = self.fitted.clear[0 if leaf.hinges == "left" else 2]

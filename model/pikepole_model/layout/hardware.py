@@ -6,6 +6,7 @@ Simple solids, as large as what is bought; keepers and plates that come with the
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TypeAlias
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source
@@ -15,6 +16,9 @@ from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import ASTRAGAL, LEAF_GAP_MM, FittedOpening
 from pikepole_model.scene.windows_doors import LedgedDoor
+from pikepole_model.stock.metric import usual_mm
+
+Size: TypeAlias = tuple[float, float, float]
 
 # Along the leaf, up and out. A latch of 3 x 1-1/2 x 3/8 in, its middle 36 in over the floor where
 # the leaf reaches that; a pull of 1 x 6 x 3/8 in, 1 in over it; bolts of 1 x 5 x 1/2 in, 1/2 in in
@@ -56,24 +60,31 @@ def fit_hardware(
     if is_pair and k == 1 and not door.track:
         yield from _bolts(face, fitted, leaf, steel, at_right=at_right)
         return
+    latch, pull = (_sized(size, fitted) for size in (LATCH_MM, PULL_MM))
     u0, v0, u1, v1 = leaf.rect
     # Clear of the astragal, which stands upright on a pair and lies across a dutch door.
     inset, lapped = (astragal if one else 0.0 for one in (is_pair, is_cut))
-    low = v0 + lapped * k + SPARE_MM + LATCH_MM[1] / 2
-    over = LATCH_MM[1] / 2 + PULL_OVER_MM + PULL_MM[1] + SPARE_MM + lapped * (1 - k)
+    low = v0 + lapped * k + SPARE_MM + latch[1] / 2
+    over = latch[1] / 2 + PULL_OVER_MM + pull[1] + SPARE_MM + lapped * (1 - k)
     middle = max(min(LATCH_UP_MM, v1 - over), low)
 
-    def on_face(what: str, kind: Kind, size: tuple[float, float, float], v: float) -> Piece:
+    def on_face(what: str, kind: Kind, size: Size, v: float) -> Piece:
         wide, high, thick = size
         start = u1 - inset - wide if at_right else u0 + inset
         rect: Rect = (start, v, start + wide, v + high)
         n = (leaf.outer_n, leaf.outer_n + thick)
         return board(face, f"{leaf.name} {what}", kind, fitted.framed.opening.name, steel, rect, n)
 
-    yield on_face("latch", Kind.LATCH, LATCH_MM, middle - LATCH_MM[1] / 2)
-    yield on_face("pull", Kind.PULL, PULL_MM, middle + LATCH_MM[1] / 2 + PULL_OVER_MM)
+    yield on_face("latch", Kind.LATCH, latch, middle - latch[1] / 2)
+    yield on_face("pull", Kind.PULL, pull, middle + latch[1] / 2 + PULL_OVER_MM)
     if is_cut and k:
         yield _bolt(face, fitted, leaf, steel, v0, at_right=at_right)
+
+
+def _sized(size_mm: Size, fitted: FittedOpening) -> Size:
+    """As large as it is sold where the scene is built."""
+    a, b, c = (usual_mm(mm, fitted.scene.units) for mm in size_mm)
+    return a, b, c
 
 
 def _bolts(
@@ -83,7 +94,7 @@ def _bolts(
     assert fitted.door
     stop = fitted.scene.lumber_stock(fitted.door.stop).breadth_mm
     top = fitted.clear[3] - stop - LEAF_GAP_MM
-    for v in (leaf.rect[1], top - BOLT_MM[1]):
+    for v in (leaf.rect[1], top - _sized(BOLT_MM, fitted)[1]):
         yield _bolt(face, fitted, leaf, steel, v, at_right=at_right)
 
 
@@ -97,7 +108,7 @@ def _bolt(
     at_right: bool,
 ) -> Piece:
     """On the inside: on the back of the boards or the sheet of a ledged leaf, else on all of it."""
-    wide, high, thick = BOLT_MM
+    wide, high, thick = _sized(BOLT_MM, fitted)
     (u0, _, u1, _), (left, right) = leaf.rect, leaf.held_back
     start = u1 - right - BOLT_IN_MM - wide if at_right else u0 + left + BOLT_IN_MM
     behind = leaf.face_mm if isinstance(leaf.door, LedgedDoor) else leaf.thickness_mm

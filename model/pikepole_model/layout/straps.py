@@ -23,6 +23,7 @@ from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Slope
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.walls import SheetedWall
+from pikepole_model.stock.metric import usual_mm
 from pikepole_model.units import FOOT_MM, INCH_MM, Units, format_length
 
 _EAVES = ("front", "back")
@@ -115,14 +116,15 @@ def strap_walls(plans: Sequence[WallPlan], lines: Sequence[BeamLine], room: Room
 def _spans(plan: WallPlan, under_beam: bool) -> Iterator[tuple[float, float]]:
     """From and to of each row of straps above the floor, mm."""
     datums, part = plan.datums, plan.open_part
+    lap = usual_mm(LAP_MM, datums.scene.units)
     is_sheeted = isinstance(plan.kind, SheetedWall) and not part
     if under_beam or not is_sheeted:
         over = plan.top(0.0) - 2 * datums.breadth_mm - (part.header_mm if part else 0.0)
-        yield over - LAP_MM, plan.top(0.0) + (LAP_MM if under_beam else 0.0)
+        yield over - lap, plan.top(0.0) + (lap if under_beam else 0.0)
     if part and datums.scene.floor:
-        yield -datums.deck_mm - LAP_MM, LAP_MM
+        yield -datums.deck_mm - lap, lap
     elif not part and not is_sheeted:
-        yield plan.foot_mm, plan.foot_mm + datums.breadth_mm + LAP_MM
+        yield plan.foot_mm, plan.foot_mm + datums.breadth_mm + lap
 
 
 def _places(plan: WallPlan, low: float, high: float, room: Room) -> list[tuple[Vector, Vector]]:

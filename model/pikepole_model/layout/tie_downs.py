@@ -29,8 +29,9 @@ from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_section import label
 from pikepole_model.plan.slope import Bearing, Slope, Support
 from pikepole_model.plan.wall import WallPlan
+from pikepole_model.stock.metric import usual_mm
 from pikepole_model.stock.sheet_metal import bent
-from pikepole_model.units import INCH_MM, format_length
+from pikepole_model.units import INCH_MM, Units, format_length
 
 # Of 18 ga galvanised steel (Manufacturers' Standard Gauge with the galvanised sheet gauge's zinc),
 # each leg 1-1/2 in wide; 3 in down the plates or the beam, or 1-3/8 in down the upper plate alone
@@ -41,7 +42,7 @@ DOWN_MM = (3 * INCH_MM, 1.375 * INCH_MM)
 UP_MM = 2 * INCH_MM
 
 # It ends at a mark of the tape, and so much under the roof sheets at least.
-_STEP_MM = INCH_MM / 4
+_STEP_MM: dict[Units, float] = {"imperial": INCH_MM / 4, "metric": 5.0}
 _UNDER_SHEETS_MM = INCH_MM / 4
 
 # Rests that run out past the end walls, or stand apart from them.
@@ -104,9 +105,10 @@ def _tie_at(
         )
     )
     sides = (1, -1) if x < roof.datums.length_mm / 2 else (-1, 1)
-    for down in DOWN_MM:
+    units = roof.datums.scene.units
+    for down in (usual_mm(mm, units) for mm in DOWN_MM):
         for (h, way), side in itertools.product(faces, sides):
-            up = _up_mm(slope, bearing, x, (h, h + way * LEG_MM), down)
+            up = _up_mm(slope, bearing, x, (h, h + way * LEG_MM), down, units)
             if up is None:
                 continue
             low, high = bearing.top_mm - down, bearing.top_mm + up
@@ -124,7 +126,12 @@ def _tie_at(
 
 
 def _up_mm(
-    slope: Slope, bearing: Bearing, x: float, span: tuple[float, float], down: float
+    slope: Slope,
+    bearing: Bearing,
+    x: float,
+    span: tuple[float, float],
+    down: float,
+    units: Units,
 ) -> float | None:
     """How far over the seat a tie reaches so that it laps its rafter; None where it would pass it.
 
@@ -134,12 +141,14 @@ def _up_mm(
         x: The rafter's middle, mm.
         span: From and to of the leg on its side, down the slope, mm.
         down: How far under the seat the tie reaches, mm.
+        units: Of the tape whose marks it ends at.
     """
     under = slope.end_rafter_underside_mm if slope.is_end(x) else slope.rafter_underside_mm
     most = min(slope.roof_mm(h) for h in span) - slope.lookout_mm - _UNDER_SHEETS_MM
-    least = max(-down, *(under(h) - bearing.top_mm for h in span)) + UP_MM
-    for up in (max(UP_MM, least), max(0.0, least)):
-        marked = math.ceil(up / _STEP_MM - TOLERANCE_MM) * _STEP_MM
+    past, step = usual_mm(UP_MM, units), _STEP_MM[units]
+    least = max(-down, *(under(h) - bearing.top_mm for h in span)) + past
+    for up in (max(past, least), max(0.0, least)):
+        marked = math.ceil(up / step - TOLERANCE_MM) * step
         if bearing.top_mm + marked <= most:
             return marked
     return None

@@ -14,7 +14,7 @@ from pikepole_model.plan.windows_doors import batten_stops
 from pikepole_model.scene.envelope import Battens, Boards
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Sheet
-from pikepole_model.units import MARK_MM, Units
+from pikepole_model.units import MARK_MM
 
 # Higher than any wall.
 _OVER_ALL_MM = 100_000.0
@@ -66,21 +66,23 @@ def storeys(
     return stretches(*v, longest, gap, stops)
 
 
-def strip_mm(sheet: Sheet, strips: int, kerf: float, units: Units) -> float:
+def strip_mm(scene: Scene, table: Battens, sheet: Sheet, strips: int) -> float:
     """Width of each of some equal strips ripped from a sheet: less than its share, by the kerfs.
 
     As wide as a tape shows, so that all of them are set to one mark; what is over stays on the
     sheet.
 
     Args:
+        scene: For its saw and its tape.
+        table: The cladding they are for.
         sheet: The sheet.
         strips: How many, from 1.
-        kerf: What the saw takes out between two, mm.
-        units: Of the tape.
     """
+    kerf = scene.cutting.kerf if table.kerf is None else table.kerf
+    mark = MARK_MM[scene.units]
     share = (sheet.width_mm - (strips - 1) * kerf) / strips
     # What floats lose is no mark.
-    return math.floor(share / MARK_MM[units] + 1e-6) * MARK_MM[units]
+    return math.floor(share / mark + 1e-6) * mark
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +100,7 @@ def batten_size(scene: Scene, table: Battens) -> BattenSize:
         stock = scene.lumber_stock(table.batten)
         return BattenSize(stock.depth_mm, stock.breadth_mm, stock.longest_mm)
     sheet = scene.sheet_stock(table.batten_sheet)
-    width = strip_mm(sheet, table.batten_strips, table.kerf, scene.units)
+    width = strip_mm(scene, table, sheet, table.batten_strips)
     return BattenSize(width, sheet.thickness_mm, sheet.length_mm)
 
 

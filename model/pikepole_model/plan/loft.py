@@ -39,6 +39,7 @@ from pikepole_model.plan.faces import area_under
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.scene.loft import Loft
 from pikepole_model.scene.types import Eave
+from pikepole_model.stock.metric import usual_mm
 from pikepole_model.stock.rows import Lumber
 
 # A header longer than this is doubled: 4 ft (IRC R502.10).
@@ -231,7 +232,7 @@ class LoftPlan:
         if self.is_beside_rafters:
             between = [start for start in self.beside.values() if start is not None]
         else:
-            spacing = self.loft.spacing or SPACING_MM
+            spacing = self.loft.spacing or usual_mm(SPACING_MM, self.datums.scene.units)
             centres = on_centre(0.0, self.datums.length_mm, spacing, thick)
             between = [centre - thick / 2 for centre in centres]
         least, most = first + thick - TOLERANCE_MM, last - thick + TOLERANCE_MM

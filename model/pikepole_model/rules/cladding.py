@@ -70,7 +70,7 @@ def _battens(scene: Scene, table: Battens, path: KeyPath, ruler: Ruler) -> Itera
         )
     if not table.sheet:
         return
-    strip = strip_mm(scene.sheet_stock(table.sheet), table.strips, table.kerf, scene.units)
+    strip = strip_mm(scene, table, scene.sheet_stock(table.sheet), table.strips)
     if strip < wide:
         yield Problem.at(
             (*path, "strips"),

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal, TypeAlias
 
 from pydantic import Field, model_validator
 
-from pikepole_model.scene.quantity import Measure, refuse
+from pikepole_model.scene.quantity import Measure, Metric, refuse
 from pikepole_model.scene.types import (
     ChosenLumberName,
     FlatNameOrNone,
@@ -70,7 +70,7 @@ class Facing(Section):
     above: Offset | None = None  # only above this height over the floor
     below: Offset | None = None  # only below this height over the floor
     # Lower edge at least this far over finished ground: 6 in, IRC R317.1, item 5.
-    above_ground: Offset = 152.4
+    above_ground: Annotated[Offset, Metric(155.0)] = 152.4
     corner: LumberNameOrNone = "1x4"  # two boards at each corner of the building
 
     @model_validator(mode="after")
@@ -91,7 +91,7 @@ class Battens(Facing):
     board: LumberName = "1x10"
     sheet: SheetName | None = None  # ripped into strips, in place of boards
     strips: Annotated[int, Field(ge=1, le=12)] = 3  # to a sheet
-    kerf: Kerf = 3.175  # what the saw takes out between two strips, of batten_sheet too
+    kerf: Kerf | None = None  # between two strips, of batten_sheet too; else cutting.kerf
     gap: Gap = 12.7  # between boards, for their swelling: common practice, no source
     batten: LumberName = "1x3"
     batten_sheet: SheetName | None = None  # ripped into battens, in place of a section

@@ -60,9 +60,8 @@ class Pad(Section):
 
     kind: Literal["pad"]
     thickness: Layer = 101.6
-    above_ground: Annotated[float, Measure("length", 0.0, 1_000.0)] = (
-        152.4  # top of slab over finished ground
-    )
+    # Top of slab over finished ground: 6 in at least.
+    above_ground: Annotated[float, Measure("length", 0.0, 1_000.0), Metric(155.0)] = 152.4
     gravel: Layer = 101.6
     gravel_margin: Overhang = 152.4
     # Past the framing, for the bolts of a building that is moved onto it.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Annotated, Any, Literal, Self, TypeAlias
 
 from pydantic import (
@@ -18,7 +18,7 @@ from pydantic import (
 )
 
 from pikepole_model.scene.quantity import Measure, Metric, StockName
-from pikepole_model.stock.metric import usual
+from pikepole_model.stock.metric import usual, usual_mm
 
 
 class Section(BaseModel):
@@ -54,16 +54,24 @@ class Section(BaseModel):
         return self.model_construct(self.model_fields_set, **{**dict(self), **changed})
 
 
-def _metric(value: object, limits: Iterable[object]) -> object:
+def _metric(value: object, limits: Sequence[object]) -> object:
     """A default as a metric scene has it; None where that is the same."""
     match value:
         case Section():
             metric = value.metric()
         case str():
             metric = usual(value, "metric")
+        case float():
+            own = (one.value for one in limits if isinstance(one, Metric))
+            metric = next(own, usual_mm(value, "metric") if _is_length(limits) else value)
         case _:
-            metric = next((one.value for one in limits if isinstance(one, Metric)), value)
-    return None if metric is value else metric
+            metric = value
+    return None if metric == value else metric
+
+
+def _is_length(limits: Iterable[object]) -> bool:
+    """Whether a number is a length: of what may be left out, its limits are not told here."""
+    return all(one.what == "length" for one in limits if isinstance(one, Measure))
 
 
 # Leaves a piece out: TOML has no null.

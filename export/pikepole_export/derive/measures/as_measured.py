@@ -13,6 +13,7 @@ from pikepole_export.derive.measures.features import Birdsmouth, features, lies
 from pikepole_export.derive.measures.templates import Laid, laid_out, printed
 from pikepole_model.building.kind_rows import Drawn, Family
 from pikepole_model.building.part import AsMeasured, Building, Part
+from pikepole_model.building.remaining import done_stages
 from pikepole_model.geometry.shape import Prism
 
 Of: TypeAlias = Literal["length", "width", "place of heel", "length of seat", "piece"]
@@ -55,9 +56,10 @@ class Change:
 
 
 def changes(building: Building) -> tuple[Change, ...]:
-    """What is to be cut otherwise than planned, to the mark on a tape."""
-    measured = building.measured
-    return tuple(_changes(building, measured)) if measured else ()
+    """What is to be cut otherwise than planned, to the mark on a tape; what is done is cut."""
+    measured, done = building.measured, done_stages(building)
+    found = _changes(building, measured) if measured else ()
+    return tuple(change for change in found if change.stage not in done)
 
 
 def _changes(building: Building, measured: AsMeasured) -> Iterator[Change]:
