@@ -18,6 +18,7 @@ from pikepole_export.write.cards.files import carded
 from pikepole_export.write.drawings.cutting import cut_marks
 from pikepole_export.write.drawings.shaped import pattern_pages
 from pikepole_export.write.page.page import Told
+from pikepole_export.write.pictures.pieces import piece_lines
 from pikepole_export.write.plans.files import stages_of_sheets
 from pikepole_model.units import Units
 
@@ -48,32 +49,37 @@ def told(
         sheets: Its plans, elevations and sections.
     """
     marks = cut_marks(plans.boards, plans.sheets, building) if plans else {}
-    there = {path.stem: path.read_bytes() for path in drawings}
+    job = building.scene.title
+    # "Boards, page 7 of 17", without what is on it.
+    called = {path.stem: title_of(path, job).split(":")[0] for path in (*drawings, *sheets)}
     drawn: dict[str, list[str]] = defaultdict(list)
     for name, drawing in (
         *((name, stem) for name, (stem, _) in pattern_pages(building).items()),
         *((name, drawing) for name, (drawing, _) in marks.items()),
     ):
-        if drawing in there:
-            drawn[name].append(drawing)
-    titles = {path.stem: title_of(path, building.scene.title) for path in sheets}
-    stages = stages_of_sheets(building)
+        if drawing in called:
+            drawn[name].append(called[drawing])
+    shown = stages_of_sheets(building)
     return Told(
         cautions=(CAUTION, *SHORTLY),
         marks={name: mark for name, (_, mark) in marks.items()},
         drawn=drawn,
         lifts=_lifts(plan, building.scene.units) if plan else {},
-        drawings=there | {titles[path.stem]: path.read_bytes() for path in sheets},
+        drawings={called[path.stem]: path.read_bytes() for path in (*drawings, *sheets)},
+        pieces={
+            stage.number: [line.text for line in piece_lines(stage.parts, building.scene.units)]
+            for stage in building.stages
+        },
         held=_held(held),
         sheets={
             stage.number: [
-                titles[file]
-                for file, own in stages.items()
-                if stage.number in own and file in titles
+                called[file]
+                for file, own in shown.items()
+                if stage.number in own and file in called
             ]
             for stage in building.stages
         },
-        plans=[title for file, title in titles.items() if file not in stages],
+        plans=[called[path.stem] for path in sheets if path.stem not in shown],
     )
 
 

@@ -40,6 +40,7 @@ class Told:
         drawn: The drawings that it is cut by, by their names.
         lifts: How it gets to its place, a paragraph for each lift that it is in.
         drawings: Every drawing by its name: an SVG file.
+        pieces: What each stage is built of, by its number, in lines.
         held: What holds each stage's pieces, by its number, a line for each joint.
         sheets: The drawings that show each stage's pieces, likewise.
         plans: Those of the building as a whole.
@@ -50,6 +51,7 @@ class Told:
     drawn: Mapping[str, Sequence[str]] = field(default_factory=dict[str, Sequence[str]])
     lifts: Mapping[str, Sequence[str]] = field(default_factory=dict[str, Sequence[str]])
     drawings: Mapping[str, bytes] = field(default_factory=dict[str, bytes])
+    pieces: Mapping[int, Sequence[str]] = field(default_factory=dict[int, Sequence[str]])
     held: Mapping[int, Sequence[str]] = field(default_factory=dict[int, Sequence[str]])
     sheets: Mapping[int, Sequence[str]] = field(default_factory=dict[int, Sequence[str]])
     plans: Sequence[str] = ()
@@ -91,7 +93,10 @@ def _model(building: Building, told: Told) -> dict[str, Any]:
         "stages": [
             (
                 *(stage.number, stage.name, stage.notes),
-                *(told.held.get(stage.number, ()), told.sheets.get(stage.number, ())),
+                *(
+                    by_stage.get(stage.number, ())
+                    for by_stage in (told.pieces, told.held, told.sheets)
+                ),
             )
             for stage in building.stages
         ],
