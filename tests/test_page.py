@@ -21,6 +21,7 @@ from playwright.sync_api import Browser
 from browsing import DESK, PHONE, Opened, browser, opened
 from command import DONE, NOT_MADE, pikepole, written
 from conftest import SCENES
+from pikepole_export.derive.buying.fasteners import fasteners
 from pikepole_export.derive.inventory.described import described
 from pikepole_export.graphics.colours import LOOKS, part_look
 from pikepole_export.write.page import page as page_module
@@ -328,6 +329,26 @@ def test_a_piece_that_is_touched_says_what_it_is(phone: Opened) -> None:
     assert panel.is_hidden()
 
 
+def test_a_stage_tells_its_note_its_pieces_and_what_holds_them(phone: Opened) -> None:
+    building = build(load_scene(SCENES["plain"]))
+    place, stage = next((k, one) for k, one in enumerate(building.stages) if one.notes)
+    slider = phone.page.locator("#slider")
+    slider.fill(str(place))
+    phone.press("Stage")
+    said = " ".join(phone.page.locator("#asked").inner_text().split())
+    assert f"{stage.number} {stage.name}" in said
+    assert stage.notes in said
+    for one in fasteners(building):
+        if one.stage == stage.number:
+            assert one.joint in said
+    sheet = phone.page.locator("#asked dd button").first.inner_text()
+    phone.press(sheet)
+    assert sheet in (phone.page.locator("dialog svg title").first.text_content() or "")
+    phone.page.locator("dialog").get_by_role("button", name="Close").click()
+    phone.press("Stage")
+    slider.fill(str(len(building.stages) - 1))
+
+
 def test_a_piece_is_found_by_its_name_with_its_mark_drawing_and_lift(phone: Opened) -> None:
     phone.press("Find")
     phone.page.get_by_role("searchbox").fill("rafter 2")
@@ -342,7 +363,7 @@ def test_a_piece_is_found_by_its_name_with_its_mark_drawing_and_lift(phone: Open
     orange = phone.picture().astype(int)
     assert ((orange[..., 0] > 150) & (orange[..., 1] < 110) & (orange[..., 2] < 60)).any()
     name = phone.page.locator("#piece dd button").first.inner_text()
-    assert name.startswith("patterns")
+    assert name.startswith("Patterns, page")
     phone.press(name)
     assert phone.page.locator("dialog svg title").first.text_content()
     assert "Framing square" in (phone.page.locator("dialog svg").text_content() or "")

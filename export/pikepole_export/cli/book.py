@@ -17,9 +17,7 @@ from pikepole_export.write.cards.files import MOVE, card_name
 from pikepole_export.write.drawings.cutting import cut_marks
 from pikepole_export.write.drawings.index import INDEX
 from pikepole_export.write.drawings.shaped import pattern_pages
-from pikepole_export.write.plans.covers import covers
-from pikepole_export.write.plans.fitted import fitted
-from pikepole_export.write.plans.framing import frames
+from pikepole_export.write.plans.files import stages_of_sheets
 
 if TYPE_CHECKING:
     from pikepole_export.cli.planning import CutPlans
@@ -74,7 +72,7 @@ def told(building: Building, known: Known, folder: Path) -> Told:
         known: What a build has come to.
         folder: In which the files are.
     """
-    plans, plan, finished = known.plans, known.plan, building.finished
+    plans, plan = known.plans, known.plan
     cards = {path.name: path.relative_to(folder).as_posix() for path in known.cards}
     pictures = [path.relative_to(folder).as_posix() for path in known.pictures]
     stages = {stage.number: f"stages/{stage.number:02}-" for stage in building.stages}
@@ -106,10 +104,7 @@ def told(building: Building, known: Known, folder: Path) -> Told:
         },
         move_card=[cards[MOVE]] if MOVE in cards else [],
         sheets=known.sheets,
-        framed={
-            one.file: sorted({part.stage for part in one.parts})
-            for one in (*frames(finished.parts), *covers(finished), *fitted(finished))
-        },
+        framed=stages_of_sheets(building),
         # The book has an index of its own.
         drawings=[one for one in known.drawings if not one.stem.startswith(INDEX)],
     )

@@ -215,6 +215,9 @@ def build_files(
         def sheets() -> Sequence[Path]:
             return attempt(Output.PLANS.called, lambda: _write_plans(building, here)) or ()
 
+        def svg_sheets() -> tuple[Path, ...]:
+            return tuple(path for path in sheets() if path.suffix == ".svg")
+
         @cache
         def pictures(output: Output) -> Sequence[Path]:
             drawing = drawn.get(output)
@@ -228,7 +231,7 @@ def build_files(
                 attempt("fasteners", held),
                 found,
                 *(pictures(Output.PICTURES), pictures(Output.CARDS), drawings()),
-                tuple(path for path in sheets() if path.suffix == ".svg"),
+                svg_sheets(),
             )
 
         @cache
@@ -286,7 +289,12 @@ def build_files(
                 case Output.IFC:
                     return (write_ifc(building.finished, here / "building.ifc"),)
                 case Output.PAGE:
-                    return (_write_page(building, plans, plan, drawings(), here),)
+                    return (
+                        _write_page(
+                            *(building, plans, plan, attempt("fasteners", held) or ()),
+                            *(drawings(), svg_sheets(), here),
+                        ),
+                    )
                 case Output.PICTURES:
                     cards = pictures(Output.CARDS) if shows_move else ()
                     return [*pictures(output), *card_among_stages(cards, moves, here)]
@@ -332,13 +340,15 @@ def _write_page(
     building: Building,
     plans: CutPlans | None,
     plan: LiftPlan | None,
+    held: Sequence[Fastener],
     drawings: Sequence[Path],
+    sheets: Sequence[Path],
     folder: Path,
 ) -> Path:
     from pikepole_export.cli.page import told
     from pikepole_export.write.page.page import write_page
 
-    return write_page(building, told(building, plans, plan, drawings), folder)
+    return write_page(building, told(building, plans, plan, held, drawings, sheets), folder)
 
 
 def _calculations(

@@ -1,11 +1,11 @@
 """What the page says of each piece beside what it is: its mark, its drawings, its lifts.
 
-told(building, plans, plan, drawings) -> Told
+told(building, plans, plan, held, drawings, sheets) -> Told
 """
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,21 +13,30 @@ from typing import TYPE_CHECKING
 from pikepole_export.cli.part_words import SHORTLY
 from pikepole_export.cli.words import CAUTION
 from pikepole_export.derive.lifting.sentences import asked_text, done_text
+from pikepole_export.write.book.setting import title_of
 from pikepole_export.write.cards.files import carded
 from pikepole_export.write.drawings.cutting import cut_marks
 from pikepole_export.write.drawings.shaped import pattern_pages
 from pikepole_export.write.page.page import Told
+from pikepole_export.write.pictures.pieces import piece_lines
+from pikepole_export.write.plans.files import stages_of_sheets
 from pikepole_model.units import Units
 
 if TYPE_CHECKING:
     from pikepole_export.cli.planning import CutPlans
+    from pikepole_export.derive.buying.fasteners import Fastener
     from pikepole_export.derive.lifting.lift import Lift
     from pikepole_export.derive.lifting.plan import LiftPlan
     from pikepole_model.building.part import Building
 
 
 def told(
-    building: Building, plans: CutPlans | None, plan: LiftPlan | None, drawings: Sequence[Path]
+    building: Building,
+    plans: CutPlans | None,
+    plan: LiftPlan | None,
+    held: Sequence[Fastener],
+    drawings: Sequence[Path],
+    sheets: Sequence[Path],
 ) -> Told:
     """All of it, by the names of the pieces.
 
@@ -35,24 +44,56 @@ def told(
         building: What is shown.
         plans: How its boards and sheets are cut; None where nobody knows.
         plan: How it is lifted; None where nobody knows.
+        held: What holds it.
         drawings: The drawings that were made.
+        sheets: Its plans, elevations and sections.
     """
     marks = cut_marks(plans.boards, plans.sheets, building) if plans else {}
-    there = {path.stem: path.read_bytes() for path in drawings}
+    job = building.scene.title
+    # "Boards, page 7 of 17", without what is on it.
+    called = {path.stem: title_of(path, job).split(":")[0] for path in (*drawings, *sheets)}
     drawn: dict[str, list[str]] = defaultdict(list)
     for name, drawing in (
         *((name, stem) for name, (stem, _) in pattern_pages(building).items()),
         *((name, drawing) for name, (drawing, _) in marks.items()),
     ):
-        if drawing in there:
-            drawn[name].append(drawing)
+        if drawing in called:
+            drawn[name].append(called[drawing])
+    shown = stages_of_sheets(building)
     return Told(
         cautions=(CAUTION, *SHORTLY),
         marks={name: mark for name, (_, mark) in marks.items()},
         drawn=drawn,
         lifts=_lifts(plan, building.scene.units) if plan else {},
-        drawings=there,
+        drawings={called[path.stem]: path.read_bytes() for path in (*drawings, *sheets)},
+        pieces={
+            stage.number: [line.text for line in piece_lines(stage.parts, building.scene.units)]
+            for stage in building.stages
+        },
+        held=_held(held),
+        sheets={
+            stage.number: [
+                called[file]
+                for file, own in shown.items()
+                if stage.number in own and file in called
+            ]
+            for stage in building.stages
+        },
+        plans=[called[path.stem] for path in sheets if path.stem not in shown],
     )
+
+
+def _held(fasteners: Sequence[Fastener]) -> dict[int, list[str]]:
+    """A line for each kind of joint, by stages."""
+    counts: dict[int, Counter[str]] = defaultdict(Counter)
+    for one in fasteners:
+        name = ", ".join(filter(None, (one.fastener, one.finish)))
+        said = f"{name}: {one.joint}, {one.counted}"
+        counts[one.stage][said] += one.pieces
+    return {
+        stage: [f"{count:,} x {said}" for said, count in own.items()]
+        for stage, own in counts.items()
+    }
 
 
 def _lifts(plan: LiftPlan, units: Units) -> Mapping[str, list[str]]:

@@ -178,8 +178,7 @@ def drawings_chapter(
         OutputError: one does not say its size.
     """
     rows = tuple(
-        (Cell(title_of(one).removesuffix(f", {job}")), Cell(pages=(drawing_label(one.stem),)))
-        for one in drawings
+        (Cell(title_of(one, job)), Cell(pages=(drawing_label(one.stem),))) for one in drawings
     )
     return Chapter(
         title,

@@ -2,7 +2,7 @@
 
 set_book(chapters, title, units, folder) -> bytes
 page_size(drawing) -> (wide, high), mm
-title_of(drawing) -> what it shows
+title_of(drawing, job) -> what it shows
 """
 
 from __future__ import annotations
@@ -75,8 +75,13 @@ def page_size(drawing: Path) -> tuple[float, float]:
     return float(found[1]), float(found[2])
 
 
-def title_of(drawing: Path) -> str:
-    """What a drawing says that it shows; its file's name where it says nothing."""
+def title_of(drawing: Path, job: str) -> str:
+    """What a drawing says that it shows; its file's name where it says nothing.
+
+    Args:
+        drawing: An SVG file.
+        job: Whose it is, which is left out.
+    """
     with drawing.open("rb") as file:
         found = _TITLE.search(file.read(4000).decode("utf-8", "ignore"))
-    return html.unescape(found[1]) if found else drawing.stem
+    return html.unescape(found[1]).removesuffix(f", {job}") if found else drawing.stem

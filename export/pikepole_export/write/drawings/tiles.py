@@ -60,14 +60,14 @@ def tiles(template: Template, detail: Detail, name: str, units: Units) -> list[b
         left = low - AROUND_MM + column * (seen[0] - OVERLAP_MM)
         top = template.depth_mm + AROUND_MM - row * (seen[1] - OVERLAP_MM)
         view = View(1.0, (MARGIN_MM - left, MARGIN_MM + top))
-        sheet = Sheet((width, height), f"{name}, full size")
+        place = f"sheet {row * columns + column + 1} of {rows * columns}"
+        sheet = Sheet((width, height), f"{name}, full size, {place}")
         _draw(sheet, view, template, feature, (low, high), seen)
         shared = product(_crosses(column, columns, seen[0]), _crosses(row, rows, seen[1]))
         for x, y in shared if rows * columns > 1 else ():
             at = (MARGIN_MM + x, MARGIN_MM + y)
             sheet.line([(at[0] - CROSS_MM, at[1]), (at[0] + CROSS_MM, at[1])])
             sheet.line([(at[0], at[1] - CROSS_MM), (at[0], at[1] + CROSS_MM)])
-        place = f"sheet {row * columns + column + 1} of {rows * columns}"
         if rows * columns > 1:
             place += f": row {row + 1} from the top, column {column + 1} from the left"
         _foot(sheet, f"{name}, {place}", _foot_words(template, detail, units), units)

@@ -40,6 +40,10 @@ class Told:
         drawn: The drawings that it is cut by, by their names.
         lifts: How it gets to its place, a paragraph for each lift that it is in.
         drawings: Every drawing by its name: an SVG file.
+        pieces: What each stage is built of, by its number, in lines.
+        held: What holds each stage's pieces, by its number, a line for each joint.
+        sheets: The drawings that show each stage's pieces, likewise.
+        plans: Those of the building as a whole.
     """
 
     cautions: tuple[str, str]
@@ -47,6 +51,10 @@ class Told:
     drawn: Mapping[str, Sequence[str]] = field(default_factory=dict[str, Sequence[str]])
     lifts: Mapping[str, Sequence[str]] = field(default_factory=dict[str, Sequence[str]])
     drawings: Mapping[str, bytes] = field(default_factory=dict[str, bytes])
+    pieces: Mapping[int, Sequence[str]] = field(default_factory=dict[int, Sequence[str]])
+    held: Mapping[int, Sequence[str]] = field(default_factory=dict[int, Sequence[str]])
+    sheets: Mapping[int, Sequence[str]] = field(default_factory=dict[int, Sequence[str]])
+    plans: Sequence[str] = ()
 
 
 def write_page(building: Building, told: Told, folder: Path) -> Path:
@@ -82,7 +90,17 @@ def _model(building: Building, told: Told) -> dict[str, Any]:
     scene, layers = building.scene, list(Shown)
     return {
         "units": scene.units,
-        "stages": [(stage.number, stage.name) for stage in building.stages],
+        "stages": [
+            (
+                *(stage.number, stage.name, stage.notes),
+                *(
+                    by_stage.get(stage.number, ())
+                    for by_stage in (told.pieces, told.held, told.sheets)
+                ),
+            )
+            for stage in building.stages
+        ],
+        "plans": told.plans,
         "layers": layers,
         "looks": [[round(255 * value) for value in look.colour] for look in LOOKS],
         "light": [END, SIDE, TOP],

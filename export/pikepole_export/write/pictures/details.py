@@ -205,9 +205,10 @@ def _ground_anchor(building: Building, stage: Stage) -> Cut | None:
     long, deep = (format_length(mm, units) for mm in (bar.length_mm, -float(low[2])))
     said = [f"Bar {long} long, {deep} of it in the ground"]
     said += [
-        f"{one.joint}: {one.counted}, {one.fastener}"
+        f"{one.joint.capitalize()}: {one.counted}, {one.fastener}"
         for one in fasteners(building)
-        if one.stage == stage.number and one.joint.startswith((bar.kind, Kind.ANCHOR_BLOCK))
+        if one.stage == stage.number
+        and one.joint.startswith((f"{bar.kind} to", f"{Kind.ANCHOR_BLOCK} to"))
     ]
     note = ". ".join(said) + "."
     return Cut("Ground anchor, outside on the left", at, inward, Z, SMALLER, note)

@@ -14,7 +14,7 @@ from pikepole_export.write.plans.dxf import dxf_bytes
 from pikepole_export.write.plans.elevations import elevations
 from pikepole_export.write.plans.fitted import fitted
 from pikepole_export.write.plans.floor_plan import floor_plan
-from pikepole_export.write.plans.framing import framing
+from pikepole_export.write.plans.framing import frames, framing
 from pikepole_export.write.plans.sections import sections
 from pikepole_export.write.plans.seen import seen_sheet
 from pikepole_export.write.plans.sheet import PlanSheet, number_sheet
@@ -37,6 +37,13 @@ def plan_sheets(building: Building) -> list[PlanSheet]:
     for number, sheet in enumerate(sheets, start=1):
         number_sheet(sheet, number, len(sheets))
     return sheets
+
+
+def stages_of_sheets(building: Building) -> dict[str, list[int]]:
+    """The sheets on which pieces are numbered, by their files, each with the stages of these."""
+    finished = building.finished
+    shown = (*frames(finished.parts), *covers(finished), *fitted(finished))
+    return {one.file: sorted({part.stage for part in one.parts}) for one in shown}
 
 
 def write_plans(building: Building, folder: Path) -> list[Path]:

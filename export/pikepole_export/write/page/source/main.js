@@ -9,10 +9,11 @@ import * as measure from './measure.js';
 import { open } from './panels.js';
 import * as piece from './piece.js';
 import * as stages from './stages.js';
+import * as work from './work.js';
 import { towards } from './model.js';
 import { lookFrom, onTap, seenAt } from './view.js';
 
-for (const tool of [stages, layers, cut, measure, find, piece]) tool.setUp();
+for (const tool of [stages, work, layers, cut, measure, find, piece]) tool.setUp();
 byId('tools').append(button('First view', () => lookFrom(towards)));
 onTap((x, y) => {
   if (measure.isOn()) return measure.tap(x, y);

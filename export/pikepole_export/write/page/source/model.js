@@ -3,7 +3,7 @@
 
 const given = JSON.parse(document.getElementById('model').textContent);
 
-export const { units, stages, layers, looks, light, towards, withLifts, pieces } = given;
+export const { units, stages, layers, looks, light, towards, withLifts, pieces, plans } = given;
 
 function unpacked(name, Kind) {
   return new Kind(Uint8Array.from(atob(given.solids[name]), (one) => one.charCodeAt(0)).buffer);

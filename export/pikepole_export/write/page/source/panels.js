@@ -2,7 +2,7 @@
 
 import { button, byId } from './dom.js';
 
-const ids = ['piece', 'layers', 'cut', 'find', 'measured'];
+const ids = ['piece', 'asked', 'layers', 'cut', 'find', 'measured'];
 const tools = {};
 const told = [];
 
