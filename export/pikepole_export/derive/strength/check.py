@@ -28,6 +28,7 @@ class Rule(Enum):
     JOINT = "force at a joint"
     UPLIFT = "uplift"
     WALL_END = "pull at the end of a braced wall"
+    SWAY = "leaning where nothing is braced"
     SLIDING = "sliding"
     TIPPING = "tipping over"
     BEARING_LENGTH = "length of bearing"
@@ -49,6 +50,7 @@ class Measured(Enum):
     FORCE = "force"  # N
     MOMENT = "moment"  # N mm
     LOAD = "load"  # kN/m2
+    LINE = "line"  # N/mm
     NUMBER = "number"  # of no unit
     COUNT = "count"  # of pieces
 

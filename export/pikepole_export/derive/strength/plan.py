@@ -20,6 +20,7 @@ from pikepole_export.derive.strength.holding import holding_checks
 from pikepole_export.derive.strength.members import Found, Woods, lying_checks
 from pikepole_export.derive.strength.paths import Paths
 from pikepole_export.derive.strength.posts import post_checks
+from pikepole_export.derive.strength.side_sway import side_sway_checks
 from pikepole_export.derive.strength.stability import stability_checks
 from pikepole_export.derive.strength.standing import standing_checks
 from pikepole_export.derive.strength.sway import brace_checks
@@ -35,7 +36,7 @@ NOT_LOOKED_AT = (
     "What holds anchors and bolts in concrete or soil.",
     "Sliding and tipping of what stands on posts alone.",
     "Walls as bracing but by their length and the pull at their ends, where they are sheeted.",
-    "Posts that sway across beams.",
+    "What ties a bay to its store along beams and rafters; its wind on the store's walls.",
     "Plates, sills, ledgers, rims, sheets, boards, stairs and ladders.",
     "Holes, and notches but those of rafters at their ends.",
     "Snow that slides; what is stored or hung; earthquakes.",
@@ -117,6 +118,7 @@ def _all(paths: Paths, woods: Woods) -> Iterator[Found]:
     yield from hold_down_checks(paths, woods, joints)
     yield from post_checks(paths, woods, joints)
     yield from brace_checks(paths, woods, joints)
+    yield from side_sway_checks(paths)
     yield from anchor_checks(paths, woods)
     yield from stability_checks(paths, woods)
     yield from ground_checks(paths)
