@@ -18,7 +18,7 @@ from pikepole_export.derive.strength.cases import Beam, Sags, Support
 from pikepole_export.derive.strength.check import Rule
 from pikepole_export.derive.strength.combinations import Load
 from pikepole_export.derive.strength.nds import Lumber
-from spans import PSF, Table, longest_in, printed, section_of, wood_of
+from spans import PSF, Table, longest_in, longest_overhang_in, printed, section_of, wood_of
 
 FEET_26 = 26 * 12.0
 # A span so near to half an inch may be printed either way: southern pine SS at 19.2 in spans 30
@@ -225,9 +225,9 @@ DCA_6_OVERHANGS = """
 SP 12 1-0 1-10 3-1 4-6
 """
 # The note of DCA 6 (L / 180 under 220 lb at the end, L / 4 at most) gives the cells of the IRC as
-# they are. Its own are 3 in less where the end's deflection counts, which the note does not say: as
-# broad as a beam of two plies, so it may be that the overhang is measured from the beam's outer face
-# and reckoned from the inner one.
+# they are. Its own are 3 in less where the end's deflection counts, which the note does not say. A
+# beam of two plies is 3 in broad: they may be measured from its outer face and reckoned from its
+# inner one.
 OF_BEAM_IN = 3.0
 
 

@@ -103,7 +103,7 @@ def test_a_bay_leans_on_its_store_by_its_roof() -> None:
 
 def test_a_bay_that_reaches_too_far_out_is_held_by_nothing() -> None:
     # 15 ft 6 in beside 10 ft 2 in of store: more than 1.5 times (SDPWS 4.2.5.2, from memory).
-    found = side_sway(build(load_scene(SCENES["press-house"])))
+    found = side_sway(build(load_scene(FORMS["press-house"])))
     assert [one.capacity for one in found] == [0.0]
     assert found[0].is_over
     assert "1.5 W" in found[0].limit
