@@ -127,6 +127,7 @@ class Check:
         of: How many of its sort there are, of which it is the worst.
         sort: What is like it: "rafter".
         basis: What the member is reckoned with; None where all stands in the numbers.
+        piece: Where the member is no piece and none of a beam's plies: the piece to look at.
     """
 
     member: str
@@ -146,6 +147,7 @@ class Check:
     of: int = 1
     sort: str = ""
     basis: Basis | None = None
+    piece: str = ""
 
     @property
     def ratio(self) -> float:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from pikepole_export.derive.strength.anchors import anchor_checks
 from pikepole_export.derive.strength.check import Check, Rule, Worked
-from pikepole_export.derive.strength.climate import Assumed, assumptions, worked_loads
+from pikepole_export.derive.strength.climate import Assumed, assumptions
 from pikepole_export.derive.strength.descent import paths_of
 from pikepole_export.derive.strength.fixings import Joints
 from pikepole_export.derive.strength.ground import ground_checks
@@ -26,6 +26,7 @@ from pikepole_export.derive.strength.standing import standing_checks
 from pikepole_export.derive.strength.sway import brace_checks
 from pikepole_export.derive.strength.ties import tie_checks
 from pikepole_export.derive.strength.walls import MOST_MPH, wall_checks
+from pikepole_export.derive.strength.worked_loads import worked_loads
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.units import MPH_M_S, Units
@@ -83,7 +84,7 @@ def strength_of(building: Building, units: Units | None = None) -> Strength:
         tuple(worst_of(every)),
         tuple(assumptions(building, units or building.scene.units)),
         (*_unknown(paths, woods), *NOT_LOOKED_AT),
-        tuple(worked_loads(paths.climate)),
+        tuple(worked_loads(paths)),
         ratios,
     )
 
