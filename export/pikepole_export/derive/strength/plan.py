@@ -33,7 +33,8 @@ from pikepole_model.units import MPH_M_S, Units
 
 # In no check, whatever the scene.
 NOT_LOOKED_AT = (
-    "Fastenings, but where wind draws at rafters, walls and posts; straps, angles and hangers.",
+    "Fastenings, but those of rafter ties and where wind draws at rafters, walls and posts.",
+    "Straps, angles and hangers.",
     "What holds anchors and bolts in concrete or soil.",
     "Sliding and tipping of what stands on posts alone.",
     "Walls as bracing but by their length and the pull at their ends, where they are sheeted.",
@@ -111,10 +112,10 @@ def _is_worse(one: Check, other: Check) -> bool:
 
 def _all(paths: Paths, woods: Woods) -> Iterator[Found]:
     yield from lying_checks(paths, woods)
-    yield from tie_checks(paths, woods)
     yield from standing_checks(paths, woods)
     yield from wall_checks(paths)
     joints = Joints(paths.members.building)
+    yield from tie_checks(paths, woods, joints)
     yield from holding_checks(paths, woods, joints)
     yield from hold_down_checks(paths, woods, joints)
     yield from post_checks(paths, woods, joints)
