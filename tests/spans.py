@@ -112,6 +112,35 @@ def longest_in(wood: Wood, size: str, spacing_in: float, table: Table, plies: in
     return min(found / INCH, table.most_in)
 
 
+def longest_overhang_in(wood: Wood, size: str, span_in: float, table: Table) -> float:
+    """How far a joist may hang out past a span: a quarter of that, and as 220 lb bend its end.
+
+    By L / 180 of the overhang under 220 lb at its end. Source: AWC DCA 6 Table 2, notes.
+    """
+    lumber = Lumber(wood, section_of(size), wet=table.wet, incised=table.incised)
+    span_mm, load_n = span_in * INCH, 220 * POUND_FORCE_N
+    low_mm, high_mm = INCH, span_mm
+    while high_mm - low_mm > 1e-6:
+        out_mm = (low_mm + high_mm) / 2
+        end_mm = span_mm + out_mm
+        joist = Beam(
+            name="joist",
+            lumber=lumber,
+            length_mm=end_mm,
+            supports=(Support(0, 0, "ledger"), Support(span_mm, 0, "beam")),
+            loads={Load.LIVE: [Force(end_mm, end_mm, load_n)]},
+            # Of an overhang twice its length counts, as the codes have it.
+            sags=Sags(2 * 180, None, ""),
+        )
+        sag = next(
+            one
+            for one in beam_checks(joist)
+            if one.rule is Rule.LIVE_SAG and one.place == "overhang"
+        )
+        low_mm, high_mm = (low_mm, out_mm) if sag.is_over else (out_mm, high_mm)
+    return low_mm / INCH
+
+
 def printed(inches: float) -> str:
     """As the tables print a span: to the nearest inch, halves up."""
     feet, rest = divmod(math.floor(inches + 0.5 + 1e-6), 12)

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from conftest import FORMS
+from conftest import FORMS, SCENES
 from measuring import INCH
 from pikepole_export.derive.strength.check import Check, Rule
 from pikepole_export.derive.strength.descent import paths_of
@@ -81,3 +81,43 @@ def test_braces_and_posts_are_listed(carport: Building, post: Sway) -> None:
     assert joint.capacity == pytest.approx(of_it["n Z"] * 1.6 * 0.7)
     bent = next(one for one in checks if one.rule is Rule.COMBINED and one.sort == "front post")
     assert numbers(bent)["M"] == pytest.approx(0.6 * post.moment_n_mm)
+
+
+def side_sway(building: Building) -> list[Check]:
+    return [one for one in strength_of(building).checks if one.rule is Rule.SWAY]
+
+
+def test_a_bay_leans_on_its_store_by_its_roof() -> None:
+    # 8 ft of bay and 12 in over its end, 9 ft deep. Seen from the front a rectangle from the
+    # underside of the lower beam, 7-1/4 in high, up over 9 ft and the front overhang of 12 in at
+    # 3:12, to the top of rafters of 7-1/4 in, whose seats are let in by 3-1/2 in of that slope.
+    found = side_sway(build(load_scene(SCENES["honey-house"])))
+    assert [(one.member, one.place) for one in found] == [("right bay", "across the building")]
+    of_it = numbers(found[0])
+    high = 7.25 + (9 + 1) * 12 * 3 / 12 + 7.25 * math.hypot(1, 3 / 12) - 3.5 * 3 / 12
+    assert of_it["its area"] / INCH**2 == pytest.approx(9 * 12 * high, rel=0.01)
+    assert found[0].demand == pytest.approx(0.6 * of_it["wall pressure"] * 1e-3 * of_it["its area"])
+    # 7/16 in sheets without blocks, however they lie: 170 plf (APA E30V Table 38), over 9 ft.
+    assert found[0].capacity / POUND_FORCE_N == pytest.approx(170 * 9)
+
+
+def test_a_bay_that_reaches_too_far_out_is_held_by_nothing() -> None:
+    # 15 ft 6 in beside 10 ft 2 in of store: more than 1.5 times (SDPWS 4.2.5.2, from memory).
+    found = side_sway(build(load_scene(FORMS["press-house"])))
+    assert [one.capacity for one in found] == [0.0]
+    assert found[0].is_over
+    assert "1.5 W" in found[0].limit
+
+
+def test_nothing_braces_a_carport_across_its_beams(carport: Building) -> None:
+    # Seen from the front 21 ft of roof, at least as high as it rises: 7 ft 6 in at 4:12.
+    found = side_sway(carport)
+    assert [(one.place, one.capacity) for one in found] == [("across the building", 0.0)]
+    assert numbers(found[0])["its area"] > 21 * 12 * INCH * 7.5 * 12 * 4 / 12 * INCH
+
+
+def test_a_carport_without_braces_is_held_neither_way(carport: Building) -> None:
+    posts = carport.scene.posts
+    assert posts
+    bare = carport.scene.model_copy(update={"posts": posts.model_copy(update={"brace": None})})
+    assert len(side_sway(build(bare))) == 2

@@ -28,6 +28,7 @@ class Rule(Enum):
     JOINT = "force at a joint"
     UPLIFT = "uplift"
     WALL_END = "pull at the end of a braced wall"
+    SWAY = "leaning where nothing is braced"
     SLIDING = "sliding"
     TIPPING = "tipping over"
     BEARING_LENGTH = "length of bearing"
@@ -49,6 +50,7 @@ class Measured(Enum):
     FORCE = "force"  # N
     MOMENT = "moment"  # N mm
     LOAD = "load"  # kN/m2
+    LINE = "line"  # N/mm
     NUMBER = "number"  # of no unit
     COUNT = "count"  # of pieces
 
@@ -125,6 +127,7 @@ class Check:
         of: How many of its sort there are, of which it is the worst.
         sort: What is like it: "rafter".
         basis: What the member is reckoned with; None where all stands in the numbers.
+        piece: Where the member is no piece and none of a beam's plies: the piece to look at.
     """
 
     member: str
@@ -144,6 +147,7 @@ class Check:
     of: int = 1
     sort: str = ""
     basis: Basis | None = None
+    piece: str = ""
 
     @property
     def ratio(self) -> float:

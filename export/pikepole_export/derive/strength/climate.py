@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from pikepole_export.derive.buying.wording import in_words
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.strength import snow, wind
-from pikepole_export.derive.strength.check import Measured, Number, Worked
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind, of
 from pikepole_model.building.part import Building, Part
@@ -19,7 +18,6 @@ from pikepole_model.scene.site import Site
 from pikepole_model.stock.design_values import ALLOWED
 from pikepole_model.stock.rows import STAMPED
 from pikepole_model.units import (
-    MPH_M_S,
     STANDARD_GRAVITY_M_S2,
     Units,
     format_number,
@@ -107,51 +105,6 @@ def climate_of(building: Building) -> Climate:
         loft_live=scene.loft.live_load if scene.loft else 0.0,
         wall_n_mm=_per_length(parts),
     )
-
-
-def worked_loads(climate: Climate) -> Iterator[Worked]:
-    """Where the site's loads come from, in the order they are looked for."""
-    site = climate.site
-
-    def number(symbol: str, value: float) -> Number:
-        return Number(symbol, value, Measured.NUMBER)
-
-    exposure = snow.EXPOSURE[site.terrain][site.roof_exposure]
-    ground = Number("pg", site.ground_snow, Measured.LOAD)
-    factors = (number("Ce", exposure), number("Ct", climate.thermal))
-    yield Worked(
-        "snow on a flat roof",
-        climate.flat_snow,
-        "pf = 0.7 Ce Ct Is pg",
-        (*factors, number("Is", climate.importance), ground),
-        "ASCE 7-16 7.3",
-    )
-    for name, q in (
-        ("wind on the whole and on free roofs", climate.open_q),
-        ("wind on walls, studs and rafters", climate.part_q),
-    ):
-        mph = site.wind / MPH_M_S
-        ratio = q / wind.velocity_pressure(site.wind, 1.0)
-        yield Worked(
-            name,
-            q,
-            "qh = 0.00256 Kh Kd V^2, psf with V in mph",
-            (number("Kh", ratio), number("Kd", wind.DIRECTIONALITY), number("V", mph)),
-            "ASCE 7-16 26.10",
-        )
-    for name, load in (
-        ("what lies on the rafters, on the slope", climate.roof_dead),
-        ("what lies on the floor's joists", climate.floor_dead),
-        ("what lies on the loft's joists", climate.loft_dead),
-    ):
-        if load:
-            yield Worked(name, load, "weight of the pieces over their area", (), "the model")
-    for name, load in (
-        ("live load of the floor", site.floor_live if climate.floor_dead else 0.0),
-        ("live load of the loft", climate.loft_live),
-    ):
-        if load:
-            yield Worked(name, load, "as the scene gives it", (), "IRC Table R301.5")
 
 
 def _spread(parts: tuple[Part, ...], carried: frozenset[Kind], sheets: set[Kind]) -> float:

@@ -31,8 +31,8 @@ def ground_checks(paths: Paths) -> Iterator[Found]:
         elif part.kind is Kind.PIER and paths.carried(part):
             low, high = part.bounds_mm
             area_mm2 = (high[0] - low[0]) * (high[1] - low[1])
-            carried = _with(paths.carried(part), _weight(part))
-            yield Found(part.label, part.name, _soil(paths, part, carried, area_mm2))
+            check = _soil(paths, part, paths.carried(part), area_mm2, weight_n=_weight(part))
+            yield Found(part.label, part.name, check)
     for skid in paths.members.of(Kind.SKID):
         carried = {
             load: sum(one.force_n for one in forces) for load, forces in paths.loads(skid).items()
@@ -54,7 +54,7 @@ def _footing(paths: Paths, post: Part, footing: Part) -> Iterator[Check]:
     weight = _weight(footing) + _weight(post)
     carried = paths.carried(post)
     area_mm2 = footing.volume_mm3 / (high[2] - low[2])
-    yield _soil(paths, post, _with(carried, weight), area_mm2)
+    yield _soil(paths, post, carried, area_mm2, weight_n=weight)
     frost = paths.climate.site.frost
     if frost is not None:
         yield Check(
@@ -89,9 +89,14 @@ def _footing(paths: Paths, post: Part, footing: Part) -> Iterator[Check]:
         )
 
 
-def _soil(paths: Paths, part: Part, carried: Loads, area_mm2: float) -> Check:
+def _soil(
+    paths: Paths, part: Part, carried: Loads, area_mm2: float, *, weight_n: float = 0.0
+) -> Check:
+    """Of what is carried; with a weight that is not in that, its own."""
+    dead_n = carried.get(Load.DEAD, 0.0) + weight_n
+
     def pressed(combination: Combination) -> float:
-        return combination.of(carried)
+        return combination.of({**carried, Load.DEAD: dead_n})
 
     worst = max(acting(frozenset(carried)), key=pressed)
     return Check(
@@ -101,18 +106,19 @@ def _soil(paths: Paths, part: Part, carried: Loads, area_mm2: float) -> Check:
         demand=pressed(worst) / area_mm2 / KN_M2,
         capacity=paths.climate.site.soil,
         measured=Measured.LOAD,
-        formula="P / A, with its own weight",
+        formula="P / A, P " + ("with its own weight G" if weight_n else "with its own weight in D"),
         numbers=(
             Number("P", pressed(worst), Measured.FORCE),
+            *(
+                Number(load.value, carried.get(load, 0.0), Measured.FORCE)
+                for load, _ in worst.shares
+            ),
+            *([Number("G", weight_n, Measured.FORCE)] if weight_n else []),
             Number("A", area_mm2, Measured.AREA),
         ),
         clause="IRC R401.4.1",
         limit="site.soil",
     )
-
-
-def _with(carried: Loads, weight_n: float) -> Loads:
-    return {**carried, Load.DEAD: carried.get(Load.DEAD, 0.0) + weight_n}
 
 
 def _weight(part: Part) -> float:

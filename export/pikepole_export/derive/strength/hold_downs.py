@@ -92,16 +92,26 @@ class _Feet:
             found[part.group].append(part)
         return found
 
+    def along(self, line: Line, at_mm: float) -> float:
+        """A place along a wall, from its left end seen from outside, by x or y."""
+        sheets, axis = self.groups[f"{line.group} sheathing"], _axis(line)
+        if line.name in ("front", "right"):  # the way that x and y go
+            return min(part.bounds_mm[0][axis] for part in sheets) + at_mm
+        return max(part.bounds_mm[1][axis] for part in sheets) - at_mm
+
+    def upright(self, line: Line, at_mm: float) -> Part:
+        """What stands nearest to such a place."""
+        axis, place = _axis(line), self.along(line, at_mm)
+        stand = [part for part in self.groups[line.group] if part.kind in UPRIGHT]
+        return min(stand, key=lambda part: abs(part.centre_mm[axis] - place))
+
     def foot(self, line: Line, from_mm: float, to_mm: float) -> _Foot:
         """Between two places along it, from its left end seen from outside."""
         sheets = self.groups[f"{line.group} sheathing"]
         plates = [part for part in self.groups[line.group] if part.kind is Kind.BOTTOM_PLATE]
         frame = [part for part in self.groups["floor frame"] if part.kind in (Kind.RIM, Kind.JOIST)]
-        axis = 0 if line.name in ("front", "back") else 1
-        start = min(part.bounds_mm[0][axis] for part in sheets)
-        end = max(part.bounds_mm[1][axis] for part in sheets)
-        along = line.name in ("front", "right")  # the way that x and y go
-        low, high = (start + from_mm, start + to_mm) if along else (end - to_mm, end - from_mm)
+        axis = _axis(line)
+        low, high = sorted(self.along(line, at) for at in (from_mm, to_mm))
         near, every, each_n, of_one = 0.0, 0, 0.0, ()
         for one in self.joints.between(sheets, frame or plates):
             if one.part.group != f"{line.group} sheathing":
@@ -116,6 +126,11 @@ class _Feet:
         within = sum(low <= part.centre_mm[axis] <= high for part in washers)
         plate = plates[0] if washers else None
         return _Foot(math.floor(near + 1e-6), every, each_n, of_one, within, plate)
+
+
+def _axis(line: Line) -> int:
+    """That it stands along: 0 for X."""
+    return 0 if line.name in ("front", "back") else 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,13 +177,12 @@ def hold_down_checks(paths: Paths, woods: Woods, joints: Joints) -> Iterator[Fou
     braced = list(braced_lines(building))
     pushes = pushes_of(paths) if braced else ()
     for line, openings in braced:
-        axis = 0 if line.name in ("front", "back") else 1
-        whole = line.whole(openings)
+        axis, whole = _axis(line), line.whole(openings)
         # What has no piece that braces it is over its braced length already.
         for at_right in (False, True) if whole else ():
             check = _pulled(feet, line, whole, pushes[axis], at_right=at_right, way=WAYS[axis])
             if check is not None:
-                yield Found(f"{line.group} ends", line.group, check)
+                yield Found(f"{line.group} ends", check.piece, check)
 
 
 def _pulled(
@@ -222,6 +236,7 @@ def _pulled(
         clause="SDPWS 4.3.6.1.1, 4.3.6.4.2; ASCE 7-16 27.3.1",
         limit=_BY_RATING if by_rating else limit,
         key="ties.hold_down_rating" if by_rating else "",
+        piece=feet.upright(line, end.piece_mm[at_right]).name,
         place=f"at its {'right' if at_right else 'left'} end, {way}",
     )
 

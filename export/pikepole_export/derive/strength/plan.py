@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from pikepole_export.derive.strength.anchors import anchor_checks
 from pikepole_export.derive.strength.check import Check, Rule, Worked
-from pikepole_export.derive.strength.climate import Assumed, assumptions, worked_loads
+from pikepole_export.derive.strength.climate import Assumed, assumptions
 from pikepole_export.derive.strength.descent import paths_of
 from pikepole_export.derive.strength.fixings import Joints
 from pikepole_export.derive.strength.ground import ground_checks
@@ -20,22 +20,25 @@ from pikepole_export.derive.strength.holding import holding_checks
 from pikepole_export.derive.strength.members import Found, Woods, lying_checks
 from pikepole_export.derive.strength.paths import Paths
 from pikepole_export.derive.strength.posts import post_checks
+from pikepole_export.derive.strength.side_sway import side_sway_checks
 from pikepole_export.derive.strength.stability import stability_checks
 from pikepole_export.derive.strength.standing import standing_checks
 from pikepole_export.derive.strength.sway import brace_checks
 from pikepole_export.derive.strength.ties import tie_checks
 from pikepole_export.derive.strength.walls import MOST_MPH, wall_checks
+from pikepole_export.derive.strength.worked_loads import worked_loads
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.units import MPH_M_S, Units
 
 # In no check, whatever the scene.
 NOT_LOOKED_AT = (
-    "Fastenings, but where wind draws at rafters, walls and posts; straps, angles and hangers.",
+    "Fastenings, but those of rafter ties and where wind draws at rafters, walls and posts.",
+    "Straps, angles and hangers.",
     "What holds anchors and bolts in concrete or soil.",
     "Sliding and tipping of what stands on posts alone.",
     "Walls as bracing but by their length and the pull at their ends, where they are sheeted.",
-    "Posts that sway across beams.",
+    "What ties a bay to its store along beams and rafters; its wind on the store's walls.",
     "Plates, sills, ledgers, rims, sheets, boards, stairs and ladders.",
     "Holes, and notches but those of rafters at their ends.",
     "Snow that slides; what is stored or hung; earthquakes.",
@@ -82,7 +85,7 @@ def strength_of(building: Building, units: Units | None = None) -> Strength:
         tuple(worst_of(every)),
         tuple(assumptions(building, units or building.scene.units)),
         (*_unknown(paths, woods), *NOT_LOOKED_AT),
-        tuple(worked_loads(paths.climate)),
+        tuple(worked_loads(paths)),
         ratios,
     )
 
@@ -109,14 +112,15 @@ def _is_worse(one: Check, other: Check) -> bool:
 
 def _all(paths: Paths, woods: Woods) -> Iterator[Found]:
     yield from lying_checks(paths, woods)
-    yield from tie_checks(paths, woods)
     yield from standing_checks(paths, woods)
     yield from wall_checks(paths)
     joints = Joints(paths.members.building)
+    yield from tie_checks(paths, woods, joints)
     yield from holding_checks(paths, woods, joints)
     yield from hold_down_checks(paths, woods, joints)
     yield from post_checks(paths, woods, joints)
     yield from brace_checks(paths, woods, joints)
+    yield from side_sway_checks(paths)
     yield from anchor_checks(paths, woods)
     yield from stability_checks(paths, woods)
     yield from ground_checks(paths)

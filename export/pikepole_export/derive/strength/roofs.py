@@ -25,6 +25,8 @@ RAFTERS = (Kind.RAFTER, Kind.END_RAFTER, Kind.FLY_RAFTER)
 _IN_PLANE_MM = 100.0
 KN_M2 = 1e-3  # N/mm2
 _OVER_WALL_MM = 150.0  # a wall is no thicker
+# Of the worse half of a free roof that is reckoned all along.
+NEARER = 0.75
 _STEPS = 6  # that a wedge of drifted snow is taken as
 
 
@@ -131,9 +133,7 @@ def roof_loads(
         Load.ROOF_LIVE: on_level(roof_live(slope, width_mm * length * level)),
         Load.SNOW: on_level(even),
     }
-    roof = members.building.scene.roof
-    leans = _leans(members, member)
-    gable = not leans and (roof.ridge is not None or roof.knee is not None)
+    leans, gable = _leans(members, member), is_gable(members, member)
     way = downhill(member)
     if gable and way != (0.0, 0.0):
         uneven = snow.unbalanced_gable(
@@ -157,12 +157,8 @@ def roof_loads(
         for load in (Load.UNEVEN_SNOW, Load.UNEVEN_BACK) if drifted else ():
             found[load] = [*on_level(even), *drifted]
     if is_free(members, member):
-        free = wind.free_roof(climate.open_q, slope, pitched=gable)
-        # Over a whole roof so much all along as gives the support nearer to the worse half what
-        # that half and the other give it; on one side of a ridge the worse half.
-        near = 1.0 if gable else 0.75
-        onto = near * max(free.down) + (1 - near) * min(free.down)
-        off = lift = near * min(free.up) + (1 - near) * max(free.up)
+        onto, off = free_wind(climate, slope, gable=gable)
+        lift = off
     else:
         onto, off = wind.roof_pressure(climate.part_q, slope, gable=gable, edge=True)
         lift = wind.roof_lift(climate.open_q, climate.height_per_length)
@@ -170,6 +166,24 @@ def roof_loads(
     found[Load.UPLIFT] = on_slope(off)
     found[Load.LIFT] = on_slope(lift)
     return {load: forces for load, forces in found.items() if any(one.force_n for one in forces)}
+
+
+def free_wind(climate: Climate, slope_deg: float, *, gable: bool) -> tuple[float, float]:
+    """Onto a free roof, and off it as a negative number, as a member is reckoned with it, kN/m2.
+
+    Over a whole roof so much all along as gives the support nearer to the worse half what that half
+    and the other give it; on one side of a ridge the worse half.
+    """
+    free = wind.free_roof(climate.open_q, slope_deg, pitched=gable)
+    near = 1.0 if gable else NEARER
+    onto = near * max(free.down) + (1 - near) * min(free.down)
+    return onto, near * min(free.up) + (1 - near) * max(free.up)
+
+
+def is_gable(members: Members, member: Member) -> bool:
+    """Whether a rafter is on one side of a ridge or of a knee, and not on a ledger."""
+    roof = members.building.scene.roof
+    return not _leans(members, member) and (roof.ridge is not None or roof.knee is not None)
 
 
 def _leans(members: Members, member: Member) -> bool:

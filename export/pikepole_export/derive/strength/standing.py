@@ -94,16 +94,18 @@ def _section(part: Part, *, sways: bool) -> Section:
 def _blown(paths: Paths, part: Part, wide_mm: float) -> _Blown:
     """By wind on its strip of the wall, from plate to plate."""
     length = part.length_mm
-    onto, off = wind.wall_pressure(
-        paths.climate.part_q, length * max(wide_mm, length / 3), edge=True
-    )
-    pressure = max(onto, -off)
+    area_mm2 = length * max(wide_mm, length / 3)
+    _, gcp = wind.wall_coefficients(area_mm2, edge=True)
+    pressure = -wind.wall_pressure(paths.climate.part_q, area_mm2, edge=True)[1]
     return _Blown(
         pressure * KN_M2 * wide_mm * length**2 / 8,
         length / 2,
-        "Mw = p b l^2 / 8",
+        "Mw = p b l^2 / 8, p = qh (GCp - 0.18), 16 psf at least",
         (
             Number("p", pressure, Measured.LOAD),
+            Number("qh", paths.climate.part_q, Measured.LOAD),
+            Number("GCp, off it", gcp, Measured.NUMBER),
+            Number("for the area l x b, b at least l / 3", area_mm2, Measured.FACE),
             Number("b, of its wall", wide_mm, Measured.LENGTH),
             Number("l", length, Measured.LENGTH),
         ),

@@ -64,20 +64,29 @@ def part_exposure(terrain: Terrain, height_mm: float) -> float:
     return max(factor, _LEAST_EXPOSURE_B) if terrain == "B" else factor
 
 
-def wall_pressure(q: float, area_mm2: float, *, edge: bool) -> tuple[float, float]:
-    """On a wall's part: inwards, and outwards as a negative number.
+def wall_coefficients(area_mm2: float, *, edge: bool) -> tuple[float, float]:
+    """GCp onto a wall's part, and off it.
 
-    GCp from 10 to 500 ft2 by the logarithm of the area: +1.0 to +0.7, -1.1 to -0.8, near a corner
-    -1.4 to -0.8. Source: ASCE 7-16 Figure 30.3-1, GCpi 0.18, 16 psf at least.
+    From 10 to 500 ft2 by the logarithm of the area: +1.0 to +0.7, -1.1 to -0.8, near a corner -1.4
+    to -0.8. Source: ASCE 7-16 Figure 30.3-1.
+
+    Args:
+        area_mm2: Effective wind area.
+        edge: Whether it is near a corner (zone 5).
+    """
+    share = _log_share(area_mm2, 10.0, 500.0)
+    return 1.0 - 0.3 * share, -1.4 + 0.6 * share if edge else -1.1 + 0.3 * share
+
+
+def wall_pressure(q: float, area_mm2: float, *, edge: bool) -> tuple[float, float]:
+    """On a wall's part: inwards, and outwards as a negative number; GCpi 0.18, 16 psf at least.
 
     Args:
         q: qh.
         area_mm2: Effective wind area.
         edge: Whether it is near a corner (zone 5).
     """
-    share = _log_share(area_mm2, 10.0, 500.0)
-    onto = 1.0 - 0.3 * share
-    off = -1.4 + 0.6 * share if edge else -1.1 + 0.3 * share
+    onto, off = wall_coefficients(area_mm2, edge=edge)
     return max(q * (onto + ENCLOSED), LEAST), min(q * (off - ENCLOSED), -LEAST)
 
 
@@ -95,24 +104,35 @@ _STEEP_GABLE = (0.9, -1.8, -2.0)
 _MONOSLOPE = ((3.0, 0.3, -1.7, -2.3), (10.0, 0.3, -1.1, -1.6), (30.0, 0.4, -1.3, -1.6))
 
 
-def roof_pressure(q: float, slope_deg: float, *, gable: bool, edge: bool) -> tuple[float, float]:
-    """On a part of an enclosed roof: onto it, and off it as a negative number, 16 psf at least.
+def roof_coefficients(slope_deg: float, *, gable: bool, edge: bool) -> tuple[float, float]:
+    """GCp onto a part of an enclosed roof, and off it.
 
     Args:
-        q: qh.
         slope_deg: From the level.
         gable: Or a monoslope; one over 30 degrees is taken as a gable.
         edge: Whether it is along an eave, a rake or a ridge; corners (zone 3) are not told apart.
     """
     rows = _GABLE if gable else _MONOSLOPE
     onto, field, along = next((row[1:] for row in rows if slope_deg <= row[0]), _STEEP_GABLE)
-    off = along if edge else field
+    return onto, along if edge else field
+
+
+def roof_pressure(q: float, slope_deg: float, *, gable: bool, edge: bool) -> tuple[float, float]:
+    """On a part of an enclosed roof: onto it, and off it as a negative number, 16 psf at least.
+
+    Args:
+        q: qh.
+        slope_deg: From the level.
+        gable: As roof_coefficients has it.
+        edge: As it has that.
+    """
+    onto, off = roof_coefficients(slope_deg, gable=gable, edge=edge)
     return max(q * (onto + ENCLOSED), LEAST), min(q * (off - ENCLOSED), -LEAST)
 
 
 # Cp of the windward and the leeward wall. Source: ASCE 7-16 Figure 27.3-1, L/B up to 1.
-_WALLS_CP = 0.8 + 0.5
-WINDWARD_SHARE = 0.8 / _WALLS_CP
+WALLS_CP = 0.8 + 0.5
+WINDWARD_SHARE = 0.8 / WALLS_CP
 # Cp of a roof along the wind's way, by height over length of the building, next to its edge; taken
 # all over. Source: the same, wind parallel to the ridge and any slope under 10 degrees; no steeper
 # one has more.
@@ -125,13 +145,17 @@ def wall_push(q: float) -> float:
     Args:
         q: qh, for the main wind force resisting system.
     """
-    return max(q * GUST * _WALLS_CP, LEAST)
+    return max(q * GUST * WALLS_CP, LEAST)
 
 
 def roof_lift(q: float, height_per_length: float) -> float:
     """Off all of an enclosed building's roof, a negative number. Source: 27.3.1, GCpi 0.18."""
-    cp = float(np.interp(height_per_length, *_ROOF_CP))
-    return q * (GUST * cp - ENCLOSED)
+    return q * (GUST * roof_lift_cp(height_per_length) - ENCLOSED)
+
+
+def roof_lift_cp(height_per_length: float) -> float:
+    """Cp of that."""
+    return float(np.interp(height_per_length, *_ROOF_CP))
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,7 @@ _IMPERIAL: dict[Measured, tuple[str, float]] = {
     Measured.FORCE: ("lb", POUND_FORCE_N),
     Measured.MOMENT: ("in lb", POUND_FORCE_N * INCH_MM),
     Measured.LOAD: ("psf", POUND_FORCE_N / FOOT_MM**2 * 1000),
+    Measured.LINE: ("plf", POUND_FORCE_N / FOOT_MM),
     Measured.NUMBER: ("", 1.0),
     Measured.COUNT: ("", 1.0),
 }
@@ -38,6 +39,7 @@ _METRIC: dict[Measured, tuple[str, float]] = {
     Measured.FORCE: ("N", 1.0),
     Measured.MOMENT: ("N m", 1e3),
     Measured.LOAD: ("kN/m2", 1.0),
+    Measured.LINE: ("kN/m", 1.0),
     Measured.NUMBER: ("", 1.0),
     Measured.COUNT: ("", 1.0),
 }

@@ -105,7 +105,7 @@ def _write_job(building: Building, strength: Strength, picture: Pictures) -> Non
     for check in strength.checks:
         if not check.is_worked:
             continue
-        part = piece_of(by_name, strength, check.member)
+        part = piece_of(by_name, strength, check.piece or check.member)
         if part is None or any(mark["member"] == check.member for mark in marks):
             continue
         x, y, _ = sheet.place(np.array([part.centre_mm]))[0]
