@@ -211,9 +211,13 @@ def build_files(
             files = attempt(Output.DRAWINGS.called, lambda: write_drawings(building, plans, here))
             return files or ()
 
+        def plans_of() -> Sequence[Path]:
+            # The book and the page take no DXF.
+            return _write_plans(building, here, dxf=Output.PLANS in outputs)
+
         @cache
         def sheets() -> Sequence[Path]:
-            return attempt(Output.PLANS.called, lambda: _write_plans(building, here)) or ()
+            return attempt(Output.PLANS.called, plans_of) or ()
 
         def svg_sheets() -> tuple[Path, ...]:
             return tuple(path for path in sheets() if path.suffix == ".svg")
@@ -330,10 +334,10 @@ def _write_spreadsheet(tables: Sequence[Table], units: Units, folder: Path) -> P
     return write_spreadsheet(tables, units, folder)
 
 
-def _write_plans(building: Building, folder: Path) -> list[Path]:
+def _write_plans(building: Building, folder: Path, *, dxf: bool) -> list[Path]:
     from pikepole_export.write.plans.files import write_plans
 
-    return write_plans(building, folder)
+    return write_plans(building, folder, dxf=dxf)
 
 
 def _write_page(

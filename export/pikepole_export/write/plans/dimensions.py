@@ -11,10 +11,14 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import Literal, TypeAlias
 
+import numpy as np
+import shapely
+
+from pikepole_export.derive.views.faces import as_array
 from pikepole_export.graphics.lettering import spread
 from pikepole_export.write.drawings.drafting import View
 from pikepole_export.write.drawings.svg import DOWN, UP, Anchor, Point, box_of, width_of
-from pikepole_export.write.plans.sheet import Box, Layer, Measure, PlanSheet, Ring
+from pikepole_export.write.plans.sheet import Box, Layer, Measure, PlanSheet
 from pikepole_model.units import format_length
 
 At: TypeAlias = Literal["below", "above", "left", "right"]
@@ -110,14 +114,12 @@ def is_free(
         size: Of the letters, mm.
     """
     box = box_of(words, at, size, anchor="middle", angle_deg=angle_deg)
-    rings = (
-        (x - mark.radius, y - mark.radius, x + mark.radius, y + mark.radius)
-        for mark in sheet.marks
-        if isinstance(mark, Ring)
-        for x, y in [mark.centre]
-    )
-    return not any(_meet(box.bounds, other) for other in (*(o.bounds for o in sheet.boxes), *rings))
-
-
-def _meet(a: Box, b: Box) -> bool:
-    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+    rings = [
+        (x - ring.radius, y - ring.radius, x + ring.radius, y + ring.radius)
+        for ring in sheet.rings
+        for x, y in [ring.centre]
+    ]
+    there = np.vstack([shapely.bounds(as_array(sheet.boxes)), np.reshape(rings, (-1, 4))])
+    left, low, right, high = box.bounds
+    meet = (there[:, :2] < (right, high)) & (there[:, 2:] > (left, low))
+    return not bool(meet.all(axis=1).any())

@@ -46,12 +46,13 @@ def stages_of_sheets(building: Building) -> dict[str, list[int]]:
     return {one.file: sorted({part.stage for part in one.parts}) for one in shown}
 
 
-def write_plans(building: Building, folder: Path) -> list[Path]:
-    """Write each sheet as SVG and as DXF.
+def write_plans(building: Building, folder: Path, *, dxf: bool = True) -> list[Path]:
+    """Write each sheet as SVG, and as DXF.
 
     Args:
         building: What is drawn.
         folder: Where its output goes; the plans come into a folder inside.
+        dxf: Whether that is wanted too.
 
     Raises:
         OutputError: a file could not be written whole.
@@ -61,5 +62,6 @@ def write_plans(building: Building, folder: Path) -> list[Path]:
     paths: list[Path] = []
     for sheet in plan_sheets(building):
         paths.append(put(within / f"{sheet.name}.svg", sheet.to_bytes()))
-        paths.append(put(within / f"{sheet.name}.dxf", dxf_bytes(sheet)))
+        if dxf:
+            paths.append(put(within / f"{sheet.name}.dxf", dxf_bytes(sheet)))
     return paths

@@ -133,12 +133,14 @@ class PlanSheet(Sheet):
         scale: How many times smaller than the real thing it is.
         name: Of its file: "floor-plan".
         marks: All that is on it, in order.
+        rings: The circles among them.
     """
 
     units: Units = "metric"
     scale: float = 1.0
     name: str = ""
     marks: list[Mark] = field(default_factory=list[Mark])
+    rings: list[Ring] = field(default_factory=list[Ring])
     _layer: Layer = Layer.SHEET
 
     @contextmanager
@@ -161,7 +163,8 @@ class PlanSheet(Sheet):
     def circle(self, centre: Point, radius: float, style: Style = "narrow") -> None:
         """A circle, mm."""
         super().circle(centre, radius, style)
-        self.marks.append(Ring(centre, radius, style, self._layer))
+        self.rings.append(Ring(centre, radius, style, self._layer))
+        self.marks.append(self.rings[-1])
 
     def text(
         self,
