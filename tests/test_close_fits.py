@@ -395,6 +395,15 @@ FITTING = {
         walls={"stud": "CLS 38x114"},
         roof={"ridge": {"kind": "board"}, "eave": "vents", "tail": "square"},
     ),
+    # Blocks as thick as the beam under them, where rafters end: screens lie on their inner faces.
+    "screen under a flush eave": store(
+        "6 ft",
+        "6 ft",
+        "10:12",
+        roof={"high_overhang": "0 in", "eave": "vents"},
+        beam={"plies": 1, "ply": "2x8", "spacer": "none", "on_walls": True},
+        edges={},
+    ),
     # The head of a window lies level with a joint: its tape and flap reach out past the jambs'.
     "joint level with a head": store(
         "9 ft",

@@ -302,7 +302,9 @@ def _screen(
     x: tuple[float, float],
     beside: list[_Beside],
 ) -> Iterator[Piece]:
-    """A strip of screen from the roof sheets down over the inner faces of blocks, round ties.
+    """A strip of screen from the roof sheets down over blocks, on their faces up the slope.
+
+    It is cut round ties. Where rafters end there, it is nailed to the other faces.
 
     Args:
         scene: The scene.
@@ -313,17 +315,18 @@ def _screen(
         beside: What may stand in its way.
     """
     roll = scene.roll_stock(scene.roof.screen)
-    h0, thick = _faces_h(slope, bearing)[0], roll.thickness_mm
-    top = slope.roof_mm(h0)
+    (h0, h1), thick = _faces_h(slope, bearing), roll.thickness_mm
+    start = h0 - thick if slope.upper.h <= h0 - thick else h1
+    top = slope.roof_mm(start + thick)
     foot = max(low, top - roll.width_mm)
-    face = box(h0 - thick, foot, h0, top)
+    face = box(start, foot, start + thick, top)
     taken: list[BaseGeometry] = []
     for one in beside:
         if overlap(one.x, x) and _meet(one.area, face):
             _, under, _, over = one.area.intersection(face).bounds
             is_closed = top - over <= LEAST_TONGUE_MM
             taken.append(box(one.x[0], under, one.x[1], top if is_closed else over))
-    y = slope.y_of(h0) if slope.way > 0 else slope.y_of(h0) + thick
+    y = max(slope.y_of(start), slope.y_of(start + thick))
     place = Placement((0.0, y, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
     strip = box(x[0], foot, x[1], top).difference(shapely.union_all(taken))
     for part in shapely.get_parts(strip):

@@ -7,23 +7,24 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
+from functools import partial
 from typing import Any, TypeAlias
 
 from pikepole_model.build import build, walls_alone
 from pikepole_model.building.part import Building
 from pikepole_model.checks.fragile import fragile_findings
 from pikepole_model.checks.practice import practice_findings
-from pikepole_model.errors import Finding, KeyPath, SceneError, Try, either, key_text
+from pikepole_model.errors import Finding, KeyPath, SceneError, Try, key_text
 from pikepole_model.reading.candidates import Change, changes_at
 from pikepole_model.reading.file import unfit
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.types import Section
 from pikepole_model.units import parse_length
 
-# How far from what is there a mend is looked for, in steps of a length; ways out that are offered,
-# and scenes that are laid out for one finding and for all of them.
+# How far from what is there a mend is looked for, in steps of a length; and how many scenes are
+# laid out for one finding and for all. The first key that mends is told: each takes long to try.
 _FAR = (1, 2, 3, 4, 5, 6, 7, 8, 10, 12, 16, 20, 24)
-_MOST_WAYS, _MOST_TRIES, _MOST_IN_ALL = 2, 60, 240
+_MOST_TRIES, _MOST_IN_ALL = 60, 240
 
 # Changes that go together.
 _Way: TypeAlias = tuple[Change, ...]
@@ -51,20 +52,20 @@ class _Trial:
         self.left, self.left_in_all = 0, _MOST_IN_ALL
 
     def mend(self, one: Finding) -> str:
-        """The ways to mend a finding; where none was found, what to look at."""
+        """The first way that mends a finding; where none was found, what to look at."""
         self.left = min(_MOST_TRIES, self.left_in_all)
         self.left_in_all -= self.left
-        ways: list[str] = []
-        for key in one.tries:
-            if len(ways) < _MOST_WAYS and (way := self._nearest(one, key)):
-                ways.append(_told(way, one.tries[0].path))
-        if not ways:
-            items = dict.fromkeys(key.path[:2] for key in one.tries if len(key.path) > 2)
-            outs = ((Change(path, None, ""),) for path in items)
-            ways = [_told(way, one.tries[0].path) for way in outs if self._mends(one, way)][:1]
+        wrong = one.tries[0].path
+        near = (self._nearest(one, key) for key in one.tries)
+        way = next(filter(None, near), None)
         self.left_in_all += self.left
+        if not way:
+            items = dict.fromkeys(key.path[:2] for key in one.tries if len(key.path) > 2)
+            self.left = len(items)
+            outs = ((Change(path, None, ""),) for path in items)
+            way = next(filter(partial(self._mends, one), outs), None)
         keys = ", ".join(key_text(key.path) for key in one.tries)
-        return either(*ways) if ways else f"no one value mends it; change several of {keys}"
+        return _told(way, wrong) if way else f"no one value mends it; change several of {keys}"
 
     def _nearest(self, one: Finding, key: Try) -> _Way | None:
         """The smallest change at a key that mends a finding, on either side."""
