@@ -131,7 +131,7 @@ def _beside(a: Point, b: Point, out: Point, words: str) -> list[Point]:
     half = width_of(words, TEXT_MM) / 2
     return [
         (a[0] + (b[0] - a[0]) * t + x * off, a[1] + (b[1] - a[1]) * t + y * off + TEXT_MM * UP / 2)
-        for clear in (DASHED_MM + 2.5, DASHED_MM + 5.0, DASHED_MM + 8.0)
+        for clear in (DASHED_MM + more for more in (2.5, 5.0, 8.0, 12.0, 16.0))
         for t in (0.5, 0.4, 0.6, 0.3, 0.7)
         for off in [clear + abs(x) * half]
     ]
