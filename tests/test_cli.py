@@ -128,7 +128,7 @@ def test_build_says_where_how_many_how_heavy(honey_house_run: tuple[Answer, Path
     # 1 lb is 0.45359237 kg by definition; the scene is in feet and pounds.
     assert f"{summary['mass_kg']['likely'] / 0.45359237:.0f} lb likely" in answer.out
     assert "nothing found" in answer.out
-    assert "wet timber is heavier" in answer.out
+    assert "wet wood is heavier" in answer.out
     assert "weigh a piece when in doubt" in answer.out
     assert answer.err == ""  # no progress bar where there is no terminal
 

@@ -299,7 +299,7 @@ def test_a_lift_of_its_own_is_told_whole(name: str, plan: tuple[Answer, Path]) -
     for caution in lift["cautions"]:
         assert caution in said
     assert "at its likely weight: " in said
-    assert said.count("wet timber is heavier") == 1
+    assert said.count("wet wood is heavier") == 1
     assert said.count("<- the plan") == 1
 
 

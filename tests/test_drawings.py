@@ -249,7 +249,13 @@ def test_flashings_say_how_they_fall_and_lap(honey_house: Building, tmp_path: Pa
     assert "laps" not in head
     assert "Turn the shelf up at both ends" in head
     assert "what is turned up is in the lengths" in head
-    assert ["fall outwards" in words for words in (head, base, cap)] == [True, True, False]
+    assert ["falls outwards" in words for words in (head, base, cap)] == [True, True, False]
+    # What is said of the bends is what is drawn at them.
+    for name in ("head-flashing-1", "base-flashing-1"):
+        drawn = [text for text in found[name].texts if re.fullmatch(r"\d+°", text)]
+        said = re.findall(r"\d+°", " ".join(set(found[name].texts) - set(drawn)))
+        assert len(said) == 2
+        assert sorted(drawn) == sorted(said)
     # What goes for all of them stands once, at the foot of each page.
     pages = [Read(path.read_bytes()) for path in (tmp_path / "drawings").glob("bent-metal-*.svg")]
     assert pages

@@ -185,7 +185,7 @@ def test_cribs_are_told_with_what_they_carry() -> None:
     # and sinks the other end by 2.4 / 1.2 of it, 76 mm (statics). 28 blocks go on each.
     told = rigged("rocked up on two cribs")
     for words in (
-        "Two cribs 1200 mm apart on centre",
+        "Two cribs, their middles 1200 mm apart",
         "never nearer than 800 mm",
         "each 600 mm wide or more",
         "56 blocks of 38 mm",

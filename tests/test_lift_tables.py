@@ -548,7 +548,7 @@ def test_cautions_say_what_every_lift_asks_for(files: Files) -> None:
     said = " ".join(files.lifts["cautions"]).lower()
     for words in (
         "model",
-        "wet timber is heavier",
+        "wet wood is heavier",
         "weigh a piece when in doubt",
         "stop in wind",
         "under a load",

@@ -239,7 +239,7 @@ def test_brace_says_how_far_a_mitre_saw_turns_and_how_far_off_the_edge(slope_deg
     (template,) = templates(only(piece))
     words = feature_words(template, template.features[0], "imperial")
     assert words[0].startswith("level cut ")
-    assert words[0].endswith(f", {90 - slope_deg:.1f}° off square on a mitre saw")
+    assert words[0].endswith(f", {90 - slope_deg:.1f}° off square on a miter saw")
     assert words[1] == f"{slope_deg:.1f}° off the edge"
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from pikepole_export.cli.words import built_already, plural, wrapped
 from pikepole_export.derive.buying.order import at_most, proof_of
 from pikepole_export.derive.cutting.board_work import alike, board_work, run_words, stops
-from pikepole_export.derive.cutting.marks import numbered, sheet_marks, sides_words
+from pikepole_export.derive.cutting.marks import kerf_words, numbered, sheet_marks, sides_words
 from pikepole_export.derive.cutting.sheet_work import kept_words, sheet_work
 from pikepole_model.units import Units, format_length, format_number
 
@@ -35,7 +35,7 @@ _PROVED = " (no plan can be better, but where it is said by how much):"
 def opening(building: Building) -> list[str]:
     """What the plans reckon with."""
     scene = building.scene
-    kerf = format_length(scene.cutting.kerf, scene.units)
+    kerf = kerf_words(scene.cutting.kerf, scene.units)
     trim_mm = scene.cutting.end_trim
     trim = f"{format_length(trim_mm, scene.units)} off each end" if trim_mm else "ends not trimmed"
     order = (

@@ -249,8 +249,8 @@ def build_files(
                 "counts": lambda: [counts_table(counts(rows()), units)],
                 "weights": lambda: [weights_table(totals(), units)],
                 "areas": lambda: [areas_table(surfaces(building), units)],
-                "fasteners": lambda: [fasteners_table(held(), units)],
-                "boxes": lambda: [boxes_table(boxes(held(), scene.waste.fasteners), units)],
+                "fasteners": lambda: [fasteners_table(held(), scene)],
+                "boxes": lambda: [boxes_table(boxes(held(), scene.waste.fasteners), scene)],
                 "checks of strength": lambda: [checks_table(strength, units)] if strength else (),
             },
             Output.BUY: {

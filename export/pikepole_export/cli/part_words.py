@@ -29,7 +29,7 @@ from pikepole_model.units import (
 
 # What goes for every lift, and stands at the head of the whole plan at length.
 SHORTLY = (
-    "Masses are from a model: wet timber is heavier. Backs get hurt under a guideline too. Never "
+    "Masses are from a model: wet wood is heavier. Backs get hurt under a guideline too. Never "
     "stand under a load, brace before letting go, stop in wind; local rules and plates come first.",
 )
 

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from pikepole_export.derive.inventory.mass import Mass
     from pikepole_model.building.part import Building
 
-CAUTION = "Masses are from a model; wet timber is heavier; weigh a piece when in doubt."
+CAUTION = "Masses are from a model; wet wood is heavier; weigh a piece when in doubt."
 SCALE = 24.0  # of a model to print: half an inch to the foot
 NARROWEST, WIDEST = 40, 100  # columns; shorter and longer lines are hard to read
 # No line ends between feet and inches, in a size, or between a number and its unit.

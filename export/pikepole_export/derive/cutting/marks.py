@@ -6,6 +6,7 @@
     sliver_mm(board, kerf_mm) -> what is left at a board's end and no saw takes off
     sheet_marks(sheet, kerf_mm, units) -> SheetMarks
     sides_words(width_mm, length_mm, units) -> 4' 0" x 8' 0"
+    kerf_words(kerf_mm, units) -> 1/8"
     place_words(divides, at_mm, units) -> across, 2' 4-11/16" from left edge
     together(names) -> rafter 1 to 17, rafter 19
     numbered(names) -> rafter 1 to 17, 19
@@ -112,6 +113,11 @@ def sides_words(
         rounded: To which side.
     """
     return " x ".join(format_length(mm, units, rounded) for mm in (width_mm, length_mm))
+
+
+def kerf_words(kerf_mm: float, units: Units) -> str:
+    """How much a cut takes, to a tenth of a millimetre where that is what it is told in."""
+    return format_length(kerf_mm, units) if units == "imperial" else f"{round(kerf_mm, 1):g} mm"
 
 
 def place_words(divides: Side, at_mm: float, units: Units) -> str:

@@ -67,7 +67,7 @@ class StockPlan:
     @property
     def called(self) -> str:
         """What it is called in lists of what is cut."""
-        return ", ".join(text for text in (self.stock.name, self.edge) if text)
+        return f"{self.stock.name} T&G" if self.is_tongued else self.stock.name
 
     @property
     def pieces(self) -> int:

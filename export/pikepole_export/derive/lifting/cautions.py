@@ -43,7 +43,7 @@ from pikepole_model.units import (
 NEAR_SHARE = 0.25
 
 _ALWAYS = (
-    "These figures come from a model of the scene, not from a scale. Wet timber is heavier: weigh "
+    "These figures come from a model of the scene, not from a scale. Wet wood is heavier: weigh "
     "a piece when in doubt.",
     "Stop in wind: lower the load, lay it flat and weigh it down.",
     "Never stand, reach or walk under a load, and keep the way back clear.",
@@ -216,9 +216,9 @@ def _cribs(rocking: Rocking, units: Units) -> Iterator[str]:
     )
     block = format_length(rocking.block_mm, units)
     yield (
-        f"Two cribs {apart} apart on centre, where it balances half-way between, never nearer than "
-        f"{least}; each {base} wide or more, a guide post either side at both, stops at its ends; "
-        f"{plural(rocking.rocks, 'block')} of {block}, nailed down as they go in."
+        f"Two cribs, their middles {apart} apart, where it balances half-way between, never nearer "
+        f"than {least}; each {base} wide or more, a guide post either side at both, stops at its "
+        f"ends; {plural(rocking.rocks, 'block')} of {block}, nailed down as they go in."
     )
     yield (
         f"One crib carries up to {force_as_mass(rocking.crib_n, units)} and is thrust along it by "

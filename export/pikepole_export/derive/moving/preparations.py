@@ -135,7 +135,7 @@ def _book(move: Move, rated: tuple[float, float], units: Units) -> Iterator[Prep
             )
             what = (
                 f"a truck with its driver, rated at least {format_mass(rated_kg, units, 'up')} at "
-                f"{on_plate(at_mm)}, with forks {fork} long set {apart} apart on centre,"
+                f"{on_plate(at_mm)}, with forks {fork} long, their middles {apart} apart,"
             )
         case "trailer":
             what = "the trailer, with a driver and what draws it,"

@@ -127,7 +127,7 @@ def _braced(
             Number("table length", basic, Measured.LENGTH),
             *(Number(name, value, Measured.NUMBER) for name, value in factors.items()),
         ),
-        clause="IRC R602.10.3, R602.10.5, continuous sheathing, one storey",
+        clause="IRC R602.10.3, R602.10.5, continuous sheathing, roof only",
         limit=f"whole pieces of sheeted wall that are long enough, {len(whole)} of them",
     )
 

@@ -49,7 +49,7 @@ def move_words(building: Building, plan: MovePlan) -> CardWords:
         blocks=tuple(blocks),
         cautions=tuple(_cautions(plan, units)),
         always=(
-            "From a model: wet timber is heavier. Nobody under it, in its path or where it would "
+            "From a model: wet wood is heavier. Nobody under it, in its path or where it would "
             "fall.",
             "Ask a licensed rigger or engineer first. Local rules"
             f"{' and the plate on the machine' if plan.way == 'forks' else ''} count before this "

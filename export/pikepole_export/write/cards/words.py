@@ -125,7 +125,7 @@ def _always(building: Building, lift: Lift) -> tuple[str, ...]:
     return (
         f"\u201c{_limit(hardest, units)}\u201d: guideline for {who} used to lifting, together, "
         "on firm level ground. Backs get hurt under it too.",
-        "From a model: wet timber is heavier. Never stand under a load. Brace before letting go.",
+        "From a model: wet wood is heavier. Never stand under a load. Brace before letting go.",
         f"Fall protection from {edge}, on a scaffold from {scaffold}. Local rules{plate} count "
         "before this card.",
         *rigger,

@@ -38,12 +38,7 @@ OF_ALL_BENDS = (
     "the radius of the brake. Edges are raw: no hem is drawn, and none is in the girth."
 )
 
-# How far a shelf falls outwards. Common practice, no source.
-FALL_DEG = 5
-SHELF_FALLS = (
-    "The shelf is drawn level: bend it to fall outwards, about {fall}°. That opens both bends by "
-    "as much: {angles}, from leg a on."
-)
+SHELF_FALLS = "The shelf falls outwards: bend {angles}, from leg a on."
 TURNED_UP = (
     "Turn the shelf up at both ends, so that water leaves at the front: what is turned up is in "
     "the lengths."
@@ -136,7 +131,7 @@ def _beside(a: Point, b: Point, out: Point, words: str) -> list[Point]:
     half = width_of(words, TEXT_MM) / 2
     return [
         (a[0] + (b[0] - a[0]) * t + x * off, a[1] + (b[1] - a[1]) * t + y * off + TEXT_MM * UP / 2)
-        for clear in (DASHED_MM + 2.5, DASHED_MM + 5.0, DASHED_MM + 8.0)
+        for clear in (DASHED_MM + more for more in (2.5, 5.0, 8.0, 12.0, 16.0))
         for t in (0.5, 0.4, 0.6, 0.3, 0.7)
         for off in [clear + abs(x) * half]
     ]
@@ -185,8 +180,8 @@ def _rows(bend: Bend, lap_mm: float, room: float, units: Units) -> Iterator[_Row
 def _notes(bend: Bend, lap_mm: float, units: Units) -> list[str]:
     notes: list[str] = []
     if bend.kind.family is Family.WALL_METAL:
-        angles = " and ".join(f"{_inside(angle) + FALL_DEG}°" for angle in bend.angles_deg)
-        notes.append(SHELF_FALLS.format(fall=FALL_DEG, angles=angles))
+        angles = " and ".join(f"{_inside(angle)}°" for angle in bend.angles_deg)
+        notes.append(SHELF_FALLS.format(angles=angles))
     if bend.kind is Kind.HEAD_FLASHING:
         notes.append(TURNED_UP)
     else:

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from pikepole_export.derive.cutting.marks import letter, together
+from pikepole_export.derive.cutting.marks import kerf_words, letter, together
 from pikepole_export.graphics.lettering import spread
 from pikepole_export.write.drawings.board_rows import BoardRow, SectionRows
 from pikepole_export.write.drawings.cut_plans import SCALES
@@ -19,7 +19,6 @@ from pikepole_export.write.drawings.drafting import MARGIN_MM, PAPER, PAPER_NAME
 from pikepole_export.write.drawings.svg import Sheet, width_of, wrapped
 from pikepole_export.write.drawings.title import NAME_MM, SMALL_MM, unbroken
 from pikepole_model.scene.schema import Scene
-from pikepole_model.units import format_length
 
 ROWS = 10  # to a page
 LABEL_MM = 28.0  # left of a board: its number
@@ -142,7 +141,7 @@ def _drawn(lines: Sequence[_Line], page: str, scene: Scene) -> BoardPage:
         for k, text in enumerate(line.text):
             sheet.text(text, (indent, start + ROW_MM * k), SMALL_MM)
         y += line.high_mm
-    kerf = format_length(scene.cutting.kerf, units)
+    kerf = kerf_words(scene.cutting.kerf, units)
     foot = wrapped(unbroken(f"{FRESH_END} Kerf {kerf}."), SMALL_MM, right - left - 4)
     for k, text in enumerate(foot):
         sheet.text(text, (left + 2, height - MARGIN_MM - FOOT_MM + 5.0 + ROW_MM * k), SMALL_MM)

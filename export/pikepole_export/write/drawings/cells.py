@@ -6,7 +6,7 @@
     drawn_mm(size, title) -> how far that is
 
 Cells stand in rows, in the order that they come in: a row is as high as its first cell, and what
-is not wider than is left of a row goes into it.
+is not wider than is left of a row, of an earlier page too, goes into it.
 """
 
 from __future__ import annotations
@@ -69,28 +69,38 @@ def arranged(items: Iterable[Item], units: Units) -> list[list[Place]]:
     """
     width, height = room_of(units)
     pages: list[list[Place]] = []
-    rows: list[tuple[float, float, float]] = []  # of the last page: top, height, how far filled
+    rows: list[_Row] = []
     for item in items:
         wide, high = item.size
         row = next(
             (
-                k
-                for k, (_, tall, filled) in enumerate(rows)
-                if high <= tall + _NEAR_MM and filled + wide <= width + _NEAR_MM
+                row
+                for row in rows
+                if high <= row.high + _NEAR_MM and row.filled + wide <= width + _NEAR_MM
             ),
             None,
         )
         if row is None:
-            top = rows[-1][0] + rows[-1][1] if rows else 0.0
+            top = rows[-1].top + rows[-1].high if rows else 0.0
             if not pages or top + high > height + _NEAR_MM:
                 pages.append([])
-                rows, top = [], 0.0
-            rows.append((top, high, 0.0))
-            row = len(rows) - 1
-        top, tall, filled = rows[row]
-        pages[-1].append(Place(item, (MARGIN_MM + filled, MARGIN_MM + HEAD_MM + top)))
-        rows[row] = (top, tall, filled + wide)
+                top = 0.0
+            row = _Row(len(pages) - 1, top, high)
+            rows.append(row)
+        at = (MARGIN_MM + row.filled, MARGIN_MM + HEAD_MM + row.top)
+        pages[row.page].append(Place(item, at))
+        row.filled += wide
     return pages
+
+
+@dataclass(slots=True)
+class _Row:
+    """Cells beside each other: on which page, from where down and how high, how far filled, mm."""
+
+    page: int
+    top: float
+    high: float
+    filled: float = 0.0
 
 
 def shared_page(places: Sequence[Place], heading: str, foot: str, units: Units) -> Sheet:

@@ -17,7 +17,7 @@ from math import dist
 
 import shapely
 
-from pikepole_export.derive.cutting.marks import letter, letters
+from pikepole_export.derive.cutting.marks import kerf_words, letter, letters
 from pikepole_export.write.drawings.cells import (
     PAD_MM,
     ROW_MM,
@@ -50,8 +50,9 @@ SHAVED = (
 LEFT_MM, SHEET_MM, BESIDE_MM, BELOW_MM = 4.0, 9.0, 10.0, 5.0
 COLUMN_MM, TOP_MM = 62.0, 5.0
 LEAST_MM = 20.0  # for the figures over it and beside it
-# On a page that is shared no sheet is drawn smaller.
-SMALLEST = 30
+# On a page that is shared no sheet is drawn smaller, and what gives so few pieces no smaller than
+# the other.
+SMALLEST, SMALLEST_OF_FEW, FEW = 30, 40, 3
 # Those of ISO 5455:1979, an inch to the foot, 1:12, and some between: a board of
 # 24 ft fills the page at 1:30.
 SCALES = (1, 2, 5, 10, 12, 15, 20, 25, 30, 40, 50, 100, 200)
@@ -137,8 +138,19 @@ def sheet_item(plan: CutPlan, units: Units) -> Item:
     """
     across, down = room_of(units)
     sizes = [(across / 2, down / 2), (across, down / 2), (across, down)]
-    size = next((one for one in sizes if not _best(plan, one, units)[0]), sizes[-1])
+    if len(plan.placed) <= FEW:
+        sizes.insert(0, (across / 3, down / 2))
+    size = next((one for one in sizes if _has_room(plan, one, units)), sizes[-1])
     return Item(_named(plan), size, lambda: _drawn(plan, size, units))
+
+
+def _has_room(plan: CutPlan, size: Size, units: Units) -> bool:
+    """Whether a cell holds all that is said of a sheet, no lettering over other lettering."""
+    if _best(plan, size, units)[0]:
+        return False
+    boxes = _drawn(plan, size, units).boxes
+    pairs = shapely.STRtree(boxes).query(boxes, predicate="intersects")
+    return pairs.shape[1] == len(boxes)
 
 
 def _named(plan: CutPlan) -> str:
@@ -154,11 +166,12 @@ def _best(plan: CutPlan, size: Size, units: Units) -> tuple[int, int]:
     def missing(scale: int) -> int:
         return left_out(rows, _columns(plan, scale, width, down), COLUMN_MM - 3)
 
+    smallest = SMALLEST_OF_FEW if len(plan.placed) <= FEW else SMALLEST
     shared = size != room_of(units)
     scales = (
         scale
         for scale in SCALES
-        if _fits(plan.size_mm, scale, room) and not (shared and scale > SMALLEST)
+        if _fits(plan.size_mm, scale, room) and not (shared and scale > smallest)
     )
     found = ((missing(scale), scale) for scale in scales)
     return min(found, default=(len(rows) + 1, SCALES[-1]))
@@ -232,8 +245,7 @@ def foot_words(plans: Sequence[CutPlan], units: Units) -> str:
     kerf_mm = plans[0].kerf_mm
     words = [SCORED]
     if kerf_mm:
-        kerf = f"{kerf_mm:.1f} mm" if units == "metric" else format_length(kerf_mm, units)
-        words = [f"{IN_ORDER} Kerf {kerf}."]
+        words = [f"{IN_ORDER} Kerf {kerf_words(kerf_mm, units)}."]
     if any(cut.order is None for plan in plans for cut in plan.cuts):
         words.append(SHAVED)
     if plans[0].grain_along is not None:

@@ -28,6 +28,9 @@ ENDS: dict[Lies, dict[Place, str]] = {
 SQUARE_DEG = 0.05
 # Mitre saws turn no further off square: common practice, no source.
 MITRE_DEG = 60.0
+# How it is spelt where it is used.
+MITRE_SAW: dict[Units, str] = {"imperial": "miter saw", "metric": "mitre saw"}
+
 # A tongue that is thinner than dressed two-inch lumber is held to be thin: common practice, no
 # source.
 THIN_MM = 1.5 * INCH_MM
@@ -121,7 +124,7 @@ def _sawn(template: Template, feature: Feature, cut: Cut, units: Units) -> Itera
         return
     if off_square <= MITRE_DEG and (cut.name == "level cut" or cut.off == "edge"):
         # Near 45 degrees the one is soon taken for the other.
-        yield f"{cut.name} {setting(cut, units)}, {off_square:.1f}° off square on a mitre saw"
+        yield f"{cut.name} {setting(cut, units)}, {off_square:.1f}° off square on a {MITRE_SAW[units]}"
         yield f"{90 - off_square:.1f}° off the edge"
     else:
         yield cut_words(cut, units)

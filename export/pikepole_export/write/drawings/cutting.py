@@ -172,7 +172,7 @@ def _sheets(plan: StockPlan, scene: Scene, shaped: Mapping[str, str]) -> Iterato
             kerf_mm=plan.kerf_mm,
             placed=placed,
             cuts=cuts,
-            notes=tuple(sheet_notes(sheets[0], scene.units)),
+            notes=tuple(sheet_notes(sheets[0], plan, scene.units)),
             caution=caution_of(plan),
             grain_along=None if plan.is_pane else True,
         )

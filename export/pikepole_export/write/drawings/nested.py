@@ -1,7 +1,7 @@
 """A sheet of a plan as it is drawn: its length along the page, its pieces, its cuts, its notes.
 
 sheet_layout(sheet, kerf_mm, units) -> placed, cuts
-sheet_notes(sheet, units) -> what to know before it is cut
+sheet_notes(sheet, plan, units) -> what to know before it is cut
 caution_of(plan) -> what to mind with its stock
 """
 
@@ -28,10 +28,8 @@ GOOD_FACE = (
     "Where a face shows: good face up at a table saw or with a handsaw, down under a portable "
     "circular saw."
 )
-TONGUED = (
-    "Measured on the face, the tongue not counted. A rip takes the edge that lies at the wall, "
-    "never the tongue or groove that meets the next row: what comes off is no floor sheet."
-)
+TONGUED = "Measured on the face, without the tongue."
+RIPPED = "Rip off the edge at the wall: the tongue or groove to the next row stays."
 
 _FAR_EDGE: dict[Side, str] = {"width": "upper", "length": "right"}
 # Of a panel: its corner and its sides, along the sheet's length and its width, mm.
@@ -81,19 +79,23 @@ def caution_of(plan: StockPlan) -> str:
     """What is to be minded with all sheets of a stock."""
     if plan.is_pane and plan.kerf_mm:
         return PLASTIC
-    face = GOOD_FACE if "plywood" in plan.stock.name else ""
-    return f"{TONGUED} {face}" if plan.is_tongued else face
+    return GOOD_FACE if "plywood" in plan.stock.name and not plan.is_tongued else ""
 
 
-def sheet_notes(sheet: CutSheet, units: Units) -> Iterator[str]:
+def sheet_notes(sheet: CutSheet, plan: StockPlan, units: Units) -> Iterator[str]:
     """What is to be known of a sheet before it is cut.
 
     Args:
         sheet: Of a cut plan.
+        plan: Of its stock.
         units: The measures are printed in.
     """
     if sheet.stock.is_own:
         yield "From your own."
+    if plan.is_tongued:
+        yield TONGUED
+        if any(cut.divides == "width" for cut in sheet.cuts):
+            yield RIPPED
     if sheet.shavings:
         held_in = holds(sheet)
         alike: dict[str, set[int]] = {}

@@ -273,7 +273,7 @@ def foot_words(pieces: Collection[Outline]) -> str:
     faces = " or ".join(dict.fromkeys(one.seen for one in pieces))
     words = [
         "Marks from the lower left corner of the blank, thin lines carry them. Cut the blank "
-        f"first, by the cut plan; then mark the face seen {faces} and cut out what is grey."
+        f"first, by the cut plan; then mark the face seen {faces} and cut out what is shaded."
     ]
     if any(one.folds for one in pieces):
         words.append(

@@ -43,8 +43,10 @@ from pikepole_export.write.drawings.svg import Sheet, Size, width_of, wrapped
 from pikepole_export.write.drawings.title import LINE_MM, SMALL_MM, Title
 from pikepole_model.units import Units, format_length
 
-# What half a page has room for: details beside each other, and rows of a table.
+# What half a page has room for: details beside each other, and rows of a table. A third has it for
+# one detail of a piece no longer than this.
 _IN_HALF, _ROWS_IN_HALF = 2, 6
+SHORT_MM = 900.0
 TABLE_MM, TABLE_HIGH_MM = 125.0, 90.0  # beside the details
 # Under what is said at the top: the running dimensions' lettering, and from their line the piece.
 LETTERING_MM, PIECE_MM = 7.5, 6.0
@@ -83,8 +85,9 @@ def _item(family: Family, units: Units) -> Item:
     details = details_of(first)
     across, down = room_of(units)
     shown = len(details) + _is_shown_twice(first, details)
-    small = shown <= _IN_HALF and len(family) <= _ROWS_IN_HALF
-    size = (across / 2 if small else across, down)
+    in_third = shown <= 1 and len(family) == 1 and first.length_mm <= SHORT_MM
+    in_half = shown <= _IN_HALF and len(family) <= _ROWS_IN_HALF
+    size = (across / (3 if in_third else 2 if in_half else 1), down)
     return Item(shared_stem(list(family)), size, lambda: _drawn(family, first, size, units))
 
 

@@ -4,8 +4,8 @@
     counts_table(rows, units)               counts
     weights_table(weights, units)           weights
     areas_table(rows, units)                areas
-    fasteners_table(rows, units)            fasteners
-    boxes_table(rows, units)                boxes
+    fasteners_table(rows, scene)            fasteners
+    boxes_table(rows, scene)                boxes
     write_summary(summary, files, folder)   summary.json
 
 CSV: UTF-8, comma, one header row with the unit of every number in
@@ -16,9 +16,12 @@ table of which a building has nothing is a header alone in CSV and an empty list
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
+from typing import TypeVar
 
 from pikepole_export.derive.buying.fasteners import Box, Fastener
+from pikepole_export.derive.buying.wording import in_words
 from pikepole_export.derive.inventory.areas import Surface
 from pikepole_export.derive.inventory.counts import Count
 from pikepole_export.derive.inventory.parts import PartRow
@@ -37,7 +40,10 @@ from pikepole_export.write.tables.columns import (
     rounded,
 )
 from pikepole_export.write.tables.csv_json import Table, in_json, plain_table
+from pikepole_model.scene.schema import Scene
 from pikepole_model.units import Units
+
+_Coated = TypeVar("_Coated", Fastener, Box)
 
 # A matrix turns lengths of many metres: one more digit than a micrometre in a kilometre.
 _MATRIX_DECIMALS = 10
@@ -176,24 +182,29 @@ def areas_table(rows: Sequence[Surface], units: Units) -> Table:
     return plain_table("areas", _AREAS, rows, units)
 
 
-def fasteners_table(rows: Sequence[Fastener], units: Units) -> Table:
+def fasteners_table(rows: Sequence[Fastener], scene: Scene) -> Table:
     """Fasteners by where they go.
 
     Args:
         rows: What is listed.
-        units: Of the CSV.
+        scene: For its units and its words.
     """
-    return plain_table("fasteners", _FASTENERS, rows, units)
+    return plain_table("fasteners", _FASTENERS, _in_words(rows, scene), scene.units)
 
 
-def boxes_table(rows: Sequence[Box], units: Units) -> Table:
+def boxes_table(rows: Sequence[Box], scene: Scene) -> Table:
     """Fasteners as they are bought.
 
     Args:
         rows: What is listed.
-        units: Of the CSV.
+        scene: For its units and its words.
     """
-    return plain_table("boxes", _BOXES, rows, units)
+    return plain_table("boxes", _BOXES, _in_words(rows, scene), scene.units)
+
+
+def _in_words(rows: Iterable[_Coated], scene: Scene) -> list[_Coated]:
+    """What they are coated with, in the words of the scene."""
+    return [replace(row, finish=in_words(row.finish, scene.english)) for row in rows]
 
 
 def write_summary(summary: Summary, files: Iterable[str], folder: Path) -> Path:
