@@ -138,7 +138,10 @@ def test_contents_lead_to_the_chapters(book: PdfReader, texts: list[str], plain:
         entry = re.search(rf"{re.escape(chapter)} (?:\. ?)+(\d+)", texts[1])
         assert entry, chapter
         number = int(entry[1])
-        assert texts[number - 1].startswith(chapter)
+        assert chapter in texts[number - 1]
+        # What stands before the stages, and lists, go on where the chapter before them ends.
+        if chapter.split(" ")[0] not in ("Before", "The", "Boards"):
+            assert texts[number - 1].startswith(chapter)
         assert number in went
 
 
@@ -303,11 +306,12 @@ def test_plans_come_before_the_stages_true_to_size(tmp_path: Path) -> None:
     path = write_book(sample_building(), Told(GENERAL, sheets=sheets), tmp_path)
     pages = PdfReader(path).pages
     words = [text_of(page) for page in pages]
-    first = next(k for k, text in enumerate(words) if text.startswith("Plans, elevations"))
-    assert "plan 5 elevation 6" in words[first]
-    assert [size_mm(page) for page in pages[4:6]] == list(sizes.values())
-    assert words[6].startswith("1 Foundation")
-    for number in (5, 6):
+    first = next(k for k, text in enumerate(words) if "As it is to be built, to its scale" in text)
+    # After the title page, and contents, what goes for all and this list on the next.
+    assert "plan 3 elevation 4" in words[first]
+    assert [size_mm(page) for page in pages[2:4]] == list(sizes.values())
+    assert words[4].startswith("1 Foundation")
+    for number in (3, 4):
         rows, columns = np.nonzero(raster(path, number)[: round(140 / 25.4 * DPI)] < 50)
         assert mm(float(np.ptp(rows)) + 1) == pytest.approx(100, abs=0.2)
         assert mm(float(np.ptp(columns)) + 1) == pytest.approx(100, abs=0.2)

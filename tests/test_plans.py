@@ -338,3 +338,22 @@ def test_a_number_stands_on_its_piece() -> None:
         (x0, y0, _), (x1, y1, _) = floor[f"floor sheet {number.words}"].bounds_mm
         assert x0 < x < x1
         assert y0 < y < y1
+
+
+def test_an_open_side_has_its_posts_on_a_framing_sheet() -> None:
+    # The scene: 10 ft long, its front open on three 4x4s, one at each end and one in the middle.
+    sheet = sheets("kindling-store")["front-wall-framing"]
+    said = {one.words for one in sheet.marks if isinstance(one, Words)}
+    # To their left edges: 0, half of 120 less 3-1/2, and 120 less 3-1/2 in.
+    assert {format_length(inch * INCH, "imperial") for inch in (0, 58.25, 116.5)} <= said
+
+
+def test_the_rises_of_steps_and_the_depth_of_ledges_are_measured() -> None:
+    # Of the honey house: the floor is 4 in gravel's top to 5-1/2 skid, 5-1/2 joist and 23/32 sheet
+    # over the ground, 11.72 in, in two equal rises (IRC R311.7.5.1: 7-3/4 at the most).
+    steps = [mm for _, mm in measured_mm(read("honey-house", "steps"))]
+    rise = (5.5 + 5.5 + 23 / 32) * INCH / 2
+    assert sum(mm == pytest.approx(rise, abs=0.1) for mm in steps) == 2
+    # Ledges are 1x6, which is dressed to 5-1/2 in (ALSC PS 20).
+    doors = [mm for _, mm in measured_mm(read("honey-house", "doors"))]
+    assert sum(mm == pytest.approx(5.5 * INCH, abs=0.1) for mm in doors) >= 3

@@ -24,22 +24,29 @@ def described(part: Part, units: Units) -> tuple[tuple[str, str], ...]:
         format_mass(mass_kg, units) for mass_kg in (mass.low_kg, mass.likely_kg, mass.high_kg)
     )
     across = ("Width", format_length(part.across_mm[1], units))
-    if part.section_mm is not None:
+    if is_round(part):
+        across = ("Diameter", format_length(part.shape.diameter_mm or 0.0, units))
+    elif part.section_mm is not None:
         across = ("Section", " x ".join(format_length(side, units) for side in part.section_mm))
     return (
         ("Kind", part.kind.value),
         ("Belongs to", f"{part.group}, stage {part.stage}"),
         ("Cut from", ", ".join(dict.fromkeys((part.stock, part.material.told)))),
         across,
-        ("Length", format_length(part.length_mm, units)),
+        ("Height" if is_round(part) else "Length", format_length(part.length_mm, units)),
         ("Mass", f"{likely} likely ({low} to {high})"),
     )
 
 
+def is_round(part: Part) -> bool:
+    """Whether it is cast in a tube that stands."""
+    return part.shape.diameter_mm is not None and part.kind.family is Family.CONCRETE
+
+
 def round_words(part: Part, units: Units) -> str:
     """The sizes of what is cast in a tube that stands; nothing of any other piece."""
-    across_mm = part.shape.diameter_mm
-    if across_mm is None or part.kind.family is not Family.CONCRETE:
+    if not is_round(part):
         return ""
-    across, high = (format_length(mm, units) for mm in (across_mm, part.length_mm))
+    sizes_mm = (part.shape.diameter_mm or 0.0, part.length_mm)
+    across, high = (format_length(mm, units) for mm in sizes_mm)
     return f"round, {across} across, {high} high"

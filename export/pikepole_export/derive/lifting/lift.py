@@ -42,7 +42,7 @@ class Lift:
     """One act of raising, and how it is to be done.
 
     Attributes:
-        number: In order of building, from 1.
+        number: In the order that is proposed, from 1.
         stage_name: Of the stage that it is part of.
         item: What is raised.
         methods: Every method by hand that was looked at.

@@ -29,7 +29,7 @@ from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.machines import Machine, machines, unfit
 from pikepole_export.derive.lifting.methods import Split, effort, methods
 from pikepole_export.derive.lifting.rests import BEARERS_MM, HandSetup
-from pikepole_export.derive.lifting.schedule import Calendar, plan_days
+from pikepole_export.derive.lifting.schedule import Calendar, plan_days, renumbered
 from pikepole_export.derive.lifting.wind_limits import wind_of
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.part import Building, Part, Stage
@@ -79,7 +79,7 @@ class LiftPlan:
 
     Attributes:
         crew: Who is there, and what is at hand.
-        lifts: In order of building.
+        lifts: In the order that is proposed.
         stages: What each stage asks for.
         calendar: On which days what is done, and when helpers and hired machines come.
         carried: What is carried from the truck to the pile, stage by stage.
@@ -127,6 +127,16 @@ def lift_plan(building: Building) -> LiftPlan:
     lifts = tuple(replace(lift, number=number) for number, lift in enumerate(planned, start=1))
     carried = carrying(building)
     calendar = plan_days(building, lifts, crew, {row.stage: row.elapsed_h for row in carried})
+    # They go by the order in which they are done.
+    ordered = enumerate((n for order in calendar.order.values() for n in order), start=1)
+    numbers = {number: placed for placed, number in ordered}
+    lifts = tuple(
+        sorted(
+            (replace(lift, number=numbers[lift.number]) for lift in lifts),
+            key=lambda lift: lift.number,
+        )
+    )
+    calendar = renumbered(calendar, numbers)
     called = {number for visit in calendar.visits for number in visit.lifts}
     by_stage: dict[int, list[Lift]] = defaultdict(list)
     for lift in lifts:

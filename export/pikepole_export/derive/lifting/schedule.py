@@ -195,6 +195,19 @@ def plan_days(
     return Calendar(days, move_day, tuple(stages), visits, order)
 
 
+def renumbered(calendar: Calendar, numbers: Mapping[int, int]) -> Calendar:
+    """A calendar whose lifts go by other numbers."""
+
+    def anew(lifts: Order) -> Order:
+        return tuple(numbers[number] for number in lifts)
+
+    return replace(
+        calendar,
+        visits=tuple(replace(visit, lifts=anew(visit.lifts)) for visit in calendar.visits),
+        order={stage: anew(order) for stage, order in calendar.order.items()},
+    )
+
+
 def _day_of_end(half_days: Fraction) -> int:
     """The day on which what ends then ends."""
     return math.ceil(half_days / 2)

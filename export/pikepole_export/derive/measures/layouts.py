@@ -32,6 +32,7 @@ ACROSS = 0.01  # the cosine of what lies across a tape
 
 # Kings and jacks follow from the edge of their opening.
 STUDS = {Kind.STUD, Kind.CORNER_STUD, Kind.POST_STUD, Kind.WALL_POST}
+FEET = {Kind.BOTTOM_PLATE, Kind.WALL_POST}
 ROOF_FRAME = {Kind.RAFTER, Kind.END_RAFTER}
 LOFT_FRAME = {Kind.LOFT_JOIST, Kind.LOFT_HEADER, Kind.LOFT_LEDGER}
 FLOOR_FRAME = {Kind.RIM, Kind.JOIST, Kind.FLOOR_HEADER, Kind.FLOOR_LEDGER}
@@ -113,8 +114,12 @@ def _wall(building: Building, stage: Stage) -> Layout | None:
     for part in stage.parts:
         if part.kind.row.assembly is Assembly.WALL:
             groups.setdefault(part.group, []).append(part)
-    plated = {Kind.BOTTOM_PLATE, Kind.TOP_PLATE}
-    framed = [own for own in groups.values() if plated <= {part.kind for part in own}]
+    framed = [
+        own
+        for own in groups.values()
+        for kinds in ({part.kind for part in own},)
+        if Kind.TOP_PLATE in kinds and kinds & FEET
+    ]
     if not framed:
         return None
     own = max(framed, key=len)
@@ -156,19 +161,19 @@ def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | N
     """
     right, out = seen_from_outside(parts, everything)
     run_mm = np.ptp(np.concatenate([part.vertices_mm for part in parts]) @ right)
-    lower, upper = (
-        [part for part in parts if part.kind is kind]
-        for kind in (Kind.BOTTOM_PLATE, Kind.TOP_PLATE)
-    )
+    # An open side stands on its posts.
+    lower = [part for part in parts if part.kind is Kind.BOTTOM_PLATE]
+    feet = lower or [part for part in parts if part.kind is Kind.WALL_POST]
+    upper = [part for part in parts if part.kind is Kind.TOP_PLATE]
     # Top plates go on over a doorway, however wide it is.
-    if not lower or sum(part.length_mm for part in upper) < run_mm - SAME_MM:
+    if not feet or sum(part.length_mm for part in upper) < run_mm - SAME_MM:
         return None
     flat = _flat(parts, np.array([right, [0.0, 0.0, 1.0]]))
     boxes = _boxes(flat)
     left, low, end, top = around(boxes.values())
     kinds = {part.name: part.kind for part in parts}
     plates = [box for name, box in boxes.items() if kinds[name] is Kind.TOP_PLATE]
-    thick = min(part.across_mm[0] for part in lower)
+    thick = min(part.across_mm[0] for part in feet)
     standing = [
         Mark(box[0], low)
         for name, box in boxes.items()
@@ -181,7 +186,9 @@ def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | N
     return Layout(
         title=f"{parts[0].group[:1].upper()}{parts[0].group[1:]} from outside",
         note="From its left end to the left edge of each stud, and to both of an opening; "
-        "heights from the floor.",
+        "heights from the floor."
+        if lower
+        else "From its left end to the left edge of each post; heights from their feet.",
         areas=_areas(parts, flat, lambda part: float(part.vertices_mm.mean(axis=0) @ out)),
         box=(left, low, end, top),
         below=_distinct([*sides, *standing]),

@@ -1,6 +1,7 @@
 """The checks of walls: full-height studs beside openings, and how long a wall is sheeted and whole.
 
 wall_checks(paths) -> checks
+braced_lengths(building) -> of each sheeted wall what it is asked and what it has
 
 Prescriptive rules of the IRC for one storey under a roof, no calculation: continuous sheathing
 (CS-WSP) on all of a wall, above and below its openings too.
@@ -14,11 +15,12 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
+from pikepole_export.derive.strength.descent import paths_of
 from pikepole_export.derive.strength.frame import Member
 from pikepole_export.derive.strength.members import Found
 from pikepole_export.derive.strength.paths import Paths
 from pikepole_model.building.kinds import Kind
-from pikepole_model.building.part import Part
+from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.panels import Line, braced_lines
 from pikepole_model.scene.openings import Opening
 from pikepole_model.units import FOOT_MM, MPH_M_S
@@ -55,6 +57,12 @@ def wall_checks(paths: Paths) -> Iterator[Found]:
         return
     for line, openings in braced_lines(members.building):
         yield Found(line.group, line.group, _braced(paths, line, openings, plates))
+
+
+def braced_lengths(building: Building) -> dict[str, tuple[float, float]]:
+    """For each wall that sheets alone hold square: asked by the table, and there, mm."""
+    found = (one.check for one in wall_checks(paths_of(building.fitted)))
+    return {one.member: (one.demand, one.capacity) for one in found if one.rule is Rule.BRACED}
 
 
 def _kings(paths: Paths, header: Member) -> Iterator[Check]:

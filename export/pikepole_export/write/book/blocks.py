@@ -161,19 +161,21 @@ Block: TypeAlias = Head | Words | Points | Table | Pairs | Picture | Plate | Dra
 
 @dataclass(frozen=True, slots=True)
 class Chapter:
-    """A chapter; it begins on a new page.
+    """A chapter.
 
     Attributes:
         title: What it is called.
         label: By which others lead to it.
         blocks: What is in it.
         listed: Whether it is one of the table of contents.
+        runs_on: Whether it begins on the page on which the one before ends, if there is room.
     """
 
     title: str
     label: str
     blocks: tuple[Block, ...]
     listed: bool = True
+    runs_on: bool = False
 
 
 # What is printed; all other text names a file or a label.

@@ -130,7 +130,7 @@ def before_chapter(plan: LiftPlan | None, told: Told) -> Chapter:
     said = (*told.general[:1], *(plan.cautions if plan else ()), told.general[2])
     blocks += [Head("With every lift, and at the saw"), Points(tuple(map(Cell, said)))]
     blocks += [Head("Printing"), Words(TRUE_SIZE)]
-    return Chapter("Before you begin", CAUTIONS, tuple(blocks))
+    return Chapter("Before you begin", CAUTIONS, tuple(blocks), runs_on=True)
 
 
 def calendar_chapter(plan: LiftPlan, *, moves: bool) -> Chapter:
@@ -170,4 +170,4 @@ def calendar_chapter(plan: LiftPlan, *, moves: bool) -> Chapter:
     if days.visits:
         visits = tuple(Cell(visit_text(visit, names).capitalize()) for visit in days.visits)
         blocks += [Head("When others come"), Points(visits, boxes=True)]
-    return Chapter("The work in days", CALENDAR, tuple(blocks))
+    return Chapter("The work in days", CALENDAR, tuple(blocks), runs_on=True)

@@ -66,7 +66,7 @@ _CHECKS = (
 )
 _DRAWINGS = (Column("Drawing", 1.0), Column("Page", right=True))
 _TOLD = 0.5  # of what may be: checks of less are in the table of all of them alone
-_SHORT = 20  # lines that stand under each other
+_SHORT = 8  # lines that stand under each other
 
 
 def buying_chapter(buying: BuyList, building: Building, told: Told) -> Chapter:
@@ -188,6 +188,7 @@ def drawings_chapter(
             Table(_DRAWINGS, rows, folded=2 if len(rows) > _SHORT else 1),
             *(_drawing(one, folder, (built or {}).get(one.stem, ())) for one in drawings),
         ),
+        runs_on=True,
     )
 
 

@@ -2,6 +2,7 @@
 
 runs(names) -> "bay 1 to 2 post 1 to 3", "rafter 4"
 listed(names) -> "block 2, 4 to 7", "sill"
+sided(names) -> "front, back, left wall cladding"
 """
 
 from __future__ import annotations
@@ -36,3 +37,12 @@ def listed(names: Iterable[str]) -> list[str]:
         stem, own = (found[1], [found[2]]) if found else (name, [])
         numbers.setdefault(stem, []).extend(own)
     return [f"{stem} {', '.join(own)}".rstrip() for stem, own in numbers.items()]
+
+
+def sided(names: Iterable[str]) -> list[str]:
+    """Names that differ in their first word alone, these one after the other."""
+    firsts: dict[str, list[str]] = {}
+    for name in names:
+        first, _, rest = name.partition(" ")
+        firsts.setdefault(rest, []).append(first)
+    return [f"{', '.join(own)} {rest}".rstrip() for rest, own in firsts.items()]

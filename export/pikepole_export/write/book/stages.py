@@ -35,7 +35,7 @@ from pikepole_export.write.book.blocks import (
     Table,
     Words,
 )
-from pikepole_export.write.book.names import listed
+from pikepole_export.write.book.names import listed, sided
 from pikepole_export.write.book.pieces import pieces_table
 from pikepole_export.write.book.told import (
     BUYING,
@@ -169,7 +169,7 @@ def _fasteners(stage: Stage, told: Told) -> Iterator[Block]:
             Cell(f"{sum(one.pieces for one in own):,}"),
             Cell(name, bold=True),
             Cell(joint),
-            Cell("; ".join(listed(one.where for one in own))),
+            Cell("; ".join(sided(listed(one.where for one in own)))),
             Cell(counted),
         )
         for (name, joint, counted), own in alike.items()
@@ -178,18 +178,35 @@ def _fasteners(stage: Stage, told: Told) -> Iterator[Block]:
 
 
 def _lifts(lifts: Sequence[Lift], told: Told, units: Units) -> Iterator[Block]:
-    if lifts:
-        yield Head("Lifts, in the order that is proposed")
-        yield Table(_LIFTS, tuple(_lift(lift, told, units) for lift in lifts))
+    if not lifts:
+        return
+    yield Head("Lifts, in the order that is proposed")
+    told_here = [cautions_of(lift, units) for lift in lifts if not told.card_of(lift.number)]
+    # What goes for all of them is said once; a card says all of its own.
+    first, *rest = told_here or [()]
+    shared = [one for one in first if rest and all(one in other for other in rest)]
+    if shared:
+        without = " that has no card" if len(told_here) < len(lifts) else ""
+        yield Words(f"With each of them{without}: {' '.join(shared)}")
+    rows: list[tuple[Cell, ...]] = []
+    said: dict[tuple[str, ...], int] = {}
+    for lift in lifts:
+        own = tuple(one for one in cautions_of(lift, units) if one not in shared)
+        if own in said:
+            own = (f"Take care as with lift {said[own]}.",)
+        elif own and not told.card_of(lift.number):
+            said[own] = lift.number
+        rows.append(_lift(lift, told, units, own))
+    yield Table(_LIFTS, tuple(rows))
 
 
-def _lift(lift: Lift, told: Told, units: Units) -> tuple[Cell, ...]:
+def _lift(lift: Lift, told: Told, units: Units, care: Sequence[str]) -> tuple[Cell, ...]:
     item, pages = lift.item, told.card_of(lift.number)
-    said = f"{done_text(lift, units)}. {_begun(lift.verdict(units))}."
-    if pages:
-        said = f"{said} Its card: p."
-    else:
-        said = " ".join((said, *_held(lift, units), *cautions_of(lift, units)))
+    done, verdict = done_text(lift, units), lift.verdict(units)
+    # The load beside the guideline is not said twice.
+    short, _, load = verdict.partition(": ")
+    said = f"{done}. {_begun(short if load and load in done else verdict)}."
+    said = f"{said} Its card: p." if pages else " ".join((said, *_held(lift, units), *care))
     name = f"{item.times} x {item.name}" if item.times > 1 else item.name
     return (
         TICK,

@@ -168,13 +168,21 @@ def _board(
     for bar in row.bars:
         sheet.area(box(bar.at_mm, bar.length_mm), "void" if bar.is_left else "piece", bar.printed)
     middles = [start + (bar.at_mm + bar.length_mm / 2) / scale for bar in row.bars]
-    keys = [letter(k) for k in range(1, len(row.bars) + 1)]
-    apart = max(width_of(key, SMALL_MM, bold=True) for key in keys) + 0.6
-    places = spread(middles, apart, start, sheet.size[0] - MARGIN_MM)
-    for key, bar, middle, place in zip(keys, row.bars, middles, places, strict=True):
+    # A piece with no room for its length has its letter there, and leaves the others theirs.
+    over: list[tuple[float, str]] = []
+    for k, (bar, middle) in enumerate(zip(row.bars, middles, strict=True), start=1):
+        key, long, inside = letter(k), bar.length_mm / scale, (middle, top + BAR_MM - 1.6)
+        if width_of(bar.printed, SMALL_MM) + 1.0 < long:
+            sheet.text(bar.printed, inside, SMALL_MM, anchor="middle")
+        elif width_of(key, SMALL_MM, bold=True) + 0.4 < long:
+            sheet.text(key, inside, SMALL_MM, anchor="middle", bold=True)
+            continue
+        over.append((middle, key))
+    apart = max((width_of(key, SMALL_MM, bold=True) for _, key in over), default=0.0) + 0.6
+    wished = [middle for middle, _ in over]
+    placed = spread(wished, apart, start, sheet.size[0] - MARGIN_MM) if over else []
+    for place, (_, key) in zip(placed, over, strict=True):
         sheet.text(key, (place, y + 2.4), SMALL_MM, anchor="middle", bold=True)
-        if width_of(bar.printed, SMALL_MM) + 1.0 < bar.length_mm / scale:
-            sheet.text(bar.printed, (middle, top + BAR_MM - 1.6), SMALL_MM, anchor="middle")
     return {
         name: f"{section} board {number}, {letter(k)}"
         for number, names in zip(row.numbers, row.names, strict=True)

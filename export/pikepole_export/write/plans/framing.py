@@ -22,8 +22,10 @@ from pikepole_export.derive.measures.layouts import (
 from pikepole_export.derive.views.faces import faces_towards
 from pikepole_export.derive.views.side import ABOVE, SIDES, Side
 from pikepole_export.derive.views.visible import edges_seen
-from pikepole_export.write.drawings.drafting import Draft, View
-from pikepole_export.write.plans.dimensions import FIRST_MM, chain, levels
+from pikepole_export.write.drawings.drafting import MARGIN_MM, Draft, View
+from pikepole_export.write.drawings.svg import wrapped
+from pikepole_export.write.drawings.title import unbroken
+from pikepole_export.write.plans.dimensions import FIRST_MM, TEXT_MM, chain, levels
 from pikepole_export.write.plans.drawn import draw_lines
 from pikepole_export.write.plans.elevations import box_of
 from pikepole_export.write.plans.numbers import areas_seen, lettered, number_pieces
@@ -31,10 +33,12 @@ from pikepole_export.write.plans.sections import depths
 from pikepole_export.write.plans.sheet import Box, Layer, PlanSheet, new_sheet
 from pikepole_export.write.plans.words import block_words, height_words, member_words
 from pikepole_model.building.kind_rows import Assembly, Family
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
-from pikepole_model.units import format_length
+from pikepole_model.units import Units, format_length
 
 MARGINS = (22.0, 12.0, 30.0, 42.0)
+LINE_MM = 3.6
 ANCHOR_MM = 0.9
 CAST = POINTS | BEDS
 FOUNDATION = RUNNERS | BEDS | POINTS | ANCHORS
@@ -100,9 +104,10 @@ def _of(parts: Sequence[Part], *families: Family) -> list[Part]:
 def _sheet(building: Building, frame: Frame, side: Side, layout: Layout) -> PlanSheet:
     """One frame with its tape marks, overall sizes, and what it is made of."""
     units, own = building.scene.units, frame.parts
-    box = box_of(own, side)
+    straps = _straps(building, frame)
+    box = box_of([*own, *straps], side)
     kinds = list(dict.fromkeys(part.kind for part in own))
-    letters = lettered(kinds)
+    letters = lettered([*kinds, *dict.fromkeys(part.kind for part in straps)])
     notes = [
         *(
             f"{letters[kind]} {member_words(own, kind, units)}"
@@ -113,7 +118,10 @@ def _sheet(building: Building, frame: Frame, side: Side, layout: Layout) -> Plan
         *(height_words(name, z, units) for z, name in depths(own)),
         layout.note.rstrip("."),
     ]
-    sheet, view = new_sheet(building, frame.file, frame.name, notes, box, MARGINS)
+    left, top, right, bottom = MARGINS
+    margins = (left, top + 2 * LINE_MM if straps else top, right, bottom)
+    sheet, view = new_sheet(building, frame.file, frame.name, notes, box, margins)
+    own = [*own, *straps]
     seen = edges_seen(faces_towards(own, side))
     draw_lines(sheet, view, seen, Layer.VISIBLE, "narrow")
     for anchor in (part for part in own if part.kind in ANCHORS):  # too small to be seen
@@ -129,8 +137,46 @@ def _sheet(building: Building, frame: Frame, side: Side, layout: Layout) -> Plan
         chain(sheet, view, box, [layout.box[0], *ends, layout.box[2]], "above")
     chain(sheet, view, box, [layout.box[0], layout.box[2]], "below", 4)
     chain(sheet, view, box, [layout.box[1], layout.box[3]], "left")
+    if straps:
+        at = (MARGIN_MM + 4.0, MARGIN_MM + 5.0)
+        room = sheet.size[0] - 2 * at[0]
+        with sheet.on(Layer.NOTES):
+            words = _strap_words(straps, side, layout, letters[Kind.STRAP], units)
+            for row, line in enumerate(wrapped(unbroken(words), TEXT_MM, room)):
+                sheet.text(line, (at[0], at[1] + LINE_MM * row), TEXT_MM)
     number_pieces(sheet, view, areas_seen(own, side), lambda part: letters[part.kind])
     return sheet
+
+
+def _straps(building: Building, frame: Frame) -> list[Part]:
+    """Straps that tie a wall to what lies on it; they are nailed on with the roof."""
+    if not frame.is_wall:
+        return []
+    group = frame.parts[0].group
+    return [
+        part
+        for part in building.parts
+        if part.kind is Kind.STRAP and part.name.startswith(f"{group} ")
+    ]
+
+
+def _strap_words(
+    straps: Sequence[Part], side: Side, layout: Layout, letter: str, units: Units
+) -> str:
+    """Where straps are: their middles along the tape, their ends over the floor."""
+    by_ends: dict[tuple[str, str], list[str]] = {}
+    for part in straps:
+        left, low, right, high = box_of([part], side)
+        ends = [format_length(z - layout.box[1], units) for z in (low, high)]
+        middle = format_length((left + right) / 2 - layout.box[0], units)
+        name = f"{letter}{part.name.split()[-1]}"
+        by_ends.setdefault((ends[0], ends[1]), []).append(f"{name} at {middle}")
+    rows = (
+        f"{', '.join(own)}, from {foot} to {top} over the floor"
+        for (foot, top), own in by_ends.items()
+    )
+    stock = straps[0].stock
+    return f"{stock[:1].upper()}{stock[1:]}, middles from the left end: {'; '.join(rows)}"
 
 
 def _tape(sheet: PlanSheet, view: View, box: Box, layout: Layout) -> None:

@@ -10,13 +10,18 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_export.derive.inventory.summary import size_above_ground_mm
+from pikepole_export.derive.strength.climate import climate_of
+from pikepole_export.derive.strength.live import roof_live
+from pikepole_export.derive.strength.wind import roof_pressure, wall_pressure
 from pikepole_export.derive.views.side import SIDES
 from pikepole_export.write.drawings.drafting import MARGIN_MM, View
 from pikepole_export.write.drawings.svg import Point, wrapped
 from pikepole_export.write.plans.dimensions import TEXT_MM, At, chain
 from pikepole_export.write.plans.drawn import draw_lines
 from pikepole_export.write.plans.sheet import Box, Layer, PlanSheet, new_sheet
+from pikepole_export.write.plans.words import slopes_of
 from pikepole_model.building.kind_rows import Family
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.types import ROUND, Wall
 from pikepole_model.units import Units, format_height, format_length, format_number
@@ -182,6 +187,34 @@ def _column(sheet: PlanSheet, building: Building) -> None:
             y += LINE_MM * 1.9
 
 
+def _roof_and_wind(building: Building) -> Iterator[str]:
+    """Live load of the roof, and pressures of the wind on parts, as a permit desk asks for them."""
+    units, climate = building.scene.units, climate_of(building)
+
+    def load(value: float) -> str:
+        return format_number(abs(value), "load", units)
+
+    slopes = [angle for _, angle in slopes_of(building.parts)]
+    if slopes:
+        yield f"snow on a flat roof {load(climate.flat_snow)}"
+        yield f"roof live load {load(roof_live(min(slopes), 0.0))}, before it is reduced by area"
+    walls = [part for part in building.parts if part.kind is Kind.BOTTOM_PLATE]
+    if not walls:
+        return
+    onto, off = wall_pressure(climate.part_q, 0.0, edge=False)
+    _, corner = wall_pressure(climate.part_q, 0.0, edge=True)
+    yield (
+        f"wind on parts of walls: {load(onto)} in, {load(off)} out, {load(corner)} out at corners"
+    )
+    if slopes:
+        roof, worst = building.scene.roof, max(slopes)
+        gable = roof.ridge is not None or roof.knee is not None
+        onto, off = roof_pressure(climate.part_q, worst, gable=gable, edge=False)
+        _, edge = roof_pressure(climate.part_q, worst, gable=gable, edge=True)
+        yield f"on parts of the roof: {load(onto)} down, {load(off)} up, {load(edge)} up at edges"
+    yield "(10 ft2 of it, strength level, ASCE 7-16 chapter 30)"
+
+
 def _distances(building: Building) -> Iterator[str]:
     site, units = building.scene.site, building.scene.units
     for wall in SIDES:
@@ -221,4 +254,5 @@ def _loads(building: Building) -> Iterator[str]:
     loft = building.scene.loft
     if loft:
         yield f"live load of the loft {format_number(loft.live_load, 'load', units)}"
+    yield from _roof_and_wind(building)
     yield f"frost {format_length(site.frost, units) if site.frost is not None else BLANK} deep"

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from pikepole_export.derive.buying.fasteners import fasteners
 from pikepole_export.derive.measures.layouts import BEDS, POINTS
 from pikepole_export.derive.measures.openings import RoughOpening, openings_of
+from pikepole_export.derive.strength.walls import braced_lengths
 from pikepole_export.write.drawings.drafting import MARGIN_MM
 from pikepole_export.write.drawings.svg import wrapped
 from pikepole_export.write.drawings.title import BLOCK_MM
@@ -146,14 +147,24 @@ def _counted(parts: Sequence[Part], *families: Family) -> Iterator[str]:
 
 
 def _braced(building: Building) -> Iterator[str]:
-    """For each sheeted wall what openings leave of it, with the least length of each."""
+    """For each sheeted wall what openings leave of it, with the least length of each.
+
+    And how much of it counts, beside what the table asks for.
+    """
     units = building.scene.units
+    lengths = braced_lengths(building)
     for line, openings in braced_lines(building):
         pieces = ", ".join(
             f"{format_length(long, units)} ({format_length(least, units, 'up')})"
             for long, least in line.panels(openings)
         )
         yield f"{line.group}, {format_length(line.long_mm, units)}: {pieces}"
+        if line.group in lengths:
+            asked, there = lengths[line.group]
+            yield (
+                f"together {format_length(there, units, 'down')} that counts, "
+                f"{format_length(asked, units, 'up')} asked for by IRC R602.10.3"
+            )
     for wall in building.scene.walls.braced_elsewhere:
         yield f"{wall} wall: braced otherwise, as the scene says"
 
