@@ -324,6 +324,15 @@ def test_rafters_on_a_ridge_board_push_outwards() -> None:
     assert heel.capacity / POUND_FORCE_N == pytest.approx(3 * 120 * 1.15, rel=2e-3)
 
 
+def test_joists_that_go_on_past_their_skids() -> None:
+    # Skids of 95 mm, 350 in from the edges of a floor of 3,100 mm, whose joists end at rims of
+    # 38 mm: a quarter of the span between them at most (IRC R507.6, for decks).
+    found = strength_of(build(load_scene(FORMS["vine-room"]))).checks
+    past = next(one for one in found if one.rule is Rule.OVERHANG)
+    assert past.demand == pytest.approx(350 + 95 / 2 - 38, abs=1)
+    assert past.capacity == pytest.approx((3100 - 2 * 350 - 95) / 4, abs=1)
+
+
 # IRC 2018 Table R802.5.2, 16d common nails at a heel by rise in 12, spacing in inches and roofs of
 # 12, 24 and 36 ft: 20 psf of roof live load, then ground snow of 30, 50 and 70 psf (from memory).
 HEELS = """

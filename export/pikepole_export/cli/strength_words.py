@@ -26,10 +26,11 @@ def strength_list(strength: Strength, units: Units) -> list[str]:
     over = sum(check.is_over for check in strength.checks)
     shown = [check for check in strength.checks if check.is_worked][: max(over, LISTED)]
     rest = len(strength.checks) - len(shown)
+    are = "is over its" if over == 1 else "are over their"
     return [
         "Strength, apart from the findings. Taken for granted:",
         *_bullets(one.asked for one in strength.assumed),
-        f"Of {plural(len(strength.checks), 'check')}, {over} are over their rule; the worst first:",
+        f"Of {plural(len(strength.checks), 'check')}, {over} {are} rule; the worst first:",
         *(line for check in shown for line in _check(check, units)),
         *(
             wrapped(f"{plural(rest, 'more check')} within their rules: checks.csv of a build.")

@@ -32,6 +32,7 @@ class Rule(Enum):
     SLIDING = "sliding"
     TIPPING = "tipping over"
     BEARING_LENGTH = "length of bearing"
+    OVERHANG = "length past its last bearing"
     KINGS = "full-height studs beside an opening"
     BRACED = "braced length of a wall"
     SOIL = "bearing of the soil"

@@ -36,6 +36,9 @@ _SAGS = {
     **dict.fromkeys((Kind.RAFTER, Kind.END_RAFTER, Kind.FLY_RAFTER, Kind.LOOKOUT), RAFTERS),
     **dict.fromkeys((Kind.BEAM, Kind.HEADER), _ROOF_BEAM),
 }
+# Joists and beams of decks go on past their last bearing by no more than this share of the span
+# beside it. Source: IRC R507.5, R507.6; AWC DCA 6.
+_PAST_SHARE = 1 / 4
 _BEARING_MM = 38.0  # 1-1/2 in (38 mm). Source: IRC R502.6, R802.6
 _LEFT_OUT = frozenset({Kind.RIM, Kind.SKID, Kind.LEDGER, Kind.LOFT_LEDGER, Kind.FLOOR_LEDGER})
 
@@ -151,6 +154,7 @@ def lying_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
             done[key] = [
                 *(replace(check, basis=basis) for check in beam_checks(beam)),
                 *_bearing_lengths(paths, member),
+                *_overhangs(paths, member),
             ]
         for check in done[key]:
             yield Found(label, member.name, check)
@@ -214,3 +218,28 @@ def _bearing_lengths(paths: Paths, member: Member) -> Iterator[Check]:
                 at_mm=bearing.middle_mm,
                 place=f"on {paths.members.called(bearing.parts[0])}",
             )
+
+
+def _overhangs(paths: Paths, member: Member) -> Iterator[Check]:
+    """How far a floor's joist or a beam goes on past a bearing at its end; not along a wall."""
+    held = paths.held(member)
+    if member.kind not in (Kind.JOIST, Kind.BEAM) or len(held) < 2:
+        return
+    for last, beside, end_mm in ((held[0], held[1], 0.0), (held[-1], held[-2], member.length_mm)):
+        past_mm, span_mm = abs(end_mm - last.at_mm), abs(beside.at_mm - last.at_mm)
+        if last.bearing.lies_along or past_mm < member.section.depth_mm:
+            continue
+        yield Check(
+            member=member.name,
+            rule=Rule.OVERHANG,
+            combination=None,
+            demand=past_mm,
+            capacity=span_mm * _PAST_SHARE,
+            measured=Measured.LENGTH,
+            formula="a, from the middle of its last bearing",
+            numbers=(Number("L, its span beside that", span_mm, Measured.LENGTH),),
+            clause="IRC R507.5, R507.6, for decks",
+            limit="L / 4",
+            at_mm=last.at_mm,
+            place=f"on {paths.members.called(last.part)}",
+        )
