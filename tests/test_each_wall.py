@@ -215,6 +215,36 @@ def test_half_wall(shed: Building) -> None:
     assert tops == [(7.5 * k, 7.5 * k + 5.5) for k in range(5)] + [(37.5, 42.0)]
 
 
+def test_a_doorway_parts_a_half_wall() -> None:
+    # Three posts of 3-1/2 in: 0 to 3-1/2, 58-1/4 to 61-3/4 and 116-1/2 to 120 in. A gap from 16 to
+    # 40 in leaves three lengths, each with a stud at both ends, a cap and a bottom plate of its
+    # own; nothing lies over the gap.
+    half = {"kind": "slats", "height": "3 ft 6 in", "gap": "2 in", "posts": 3}
+    gate = {**DOOR, "from_left": "16 in", "width": "24 in", "height": "3 ft 6 in"}
+    building = build(scene_of({**table(front=half), "opening": [gate]}))
+    front = plan_of(building, "front")
+    frame = of_group(building, "front wall")
+    caps = [part for part in frame if part.name.startswith("front wall cap plate")]
+    ends = sorted(in_wall(front, cap).bounds[::2] for cap in caps)
+    expected = [(3.5, 16.0), (40.0, 58.25), (61.75, 116.5)]
+    assert ends == [pytest.approx([u * INCH for u in pair]) for pair in expected]
+    plates = [part for part in frame if part.kind == Kind.BOTTOM_PLATE]
+    assert sorted(in_wall(front, part).bounds[0] for part in plates) == pytest.approx(
+        [pair[0] * INCH for pair in expected]
+    )
+    studs = [in_wall(front, part).bounds for part in frame if part.kind == Kind.STUD]
+    for left, right in expected:
+        own = [b for b in studs if left * INCH - 1 < b[0] and b[2] < right * INCH + 1]
+        assert min(b[0] for b in own) == pytest.approx(left * INCH)
+        assert max(b[2] for b in own) == pytest.approx(right * INCH)
+    kinds = {part.kind for part in frame if part.name.startswith("door")}
+    assert not kinds
+    for part in of_group(building, "front wall slats"):
+        left, _, right, _ = in_wall(front, part).bounds
+        assert right <= 16 * INCH + CUT_MM or left >= 40 * INCH - CUT_MM
+    assert check(building) == ()
+
+
 def test_cover_follows_each_wall(shed: Building) -> None:
     # No wrap and no siding on slats; on a half wall to its top, 4 ft; on bare studs against these.
     for kinds in ((Kind.WRAP,), tuple(CLADDING - {Kind.CORNER_BOARD})):
@@ -282,6 +312,35 @@ REFUSED = {
         {**table(front={"kind": "sheets", "height": "2 ft"}), "opening": [WINDOW]},
         "opening[1].wall",
         '"front"',
+    ),
+    "gap lower than its half wall": (
+        {
+            **table(front={"kind": "slats", "height": "4 ft", "posts": 3}),
+            "opening": [{**DOOR, "from_left": "1 ft", "height": "3 ft"}],
+        },
+        "opening[1].height",
+        '"3 ft"',
+    ),
+    "gap where a post stands": (
+        {**table(front={"kind": "slats", "height": "4 ft", "posts": 3}), "opening": [DOOR]},
+        "opening[1].from_left",
+        '"3 ft 6 in"',
+    ),
+    "gap with a lath of half wall beside it": (
+        {
+            **table(front={"kind": "slats", "height": "4 ft", "posts": 3}),
+            "opening": [{**DOOR, "from_left": "5 in"}],
+        },
+        "opening[1].from_left",
+        '"5 in"',
+    ),
+    "leaf in a half wall": (
+        {
+            **table(front={"kind": "slats", "height": "4 ft", "posts": 3}),
+            "opening": [{**DOOR, "from_left": "1 ft", "door": {"kind": "ledged"}}],
+        },
+        "opening[1].door",
+        None,
     ),
     "slats without air": (table(front={"kind": "slats", "gap": "0 in"}), "walls.front.gap", None),
     "slats that overlap": (table(front={"kind": "slats", "gap": "-1 in"}), "walls.front.gap", None),

@@ -87,6 +87,16 @@ def test_who_drives_anchors_asks_what_lies_buried() -> None:
             assert any(part.kind is Kind.GROUND_ANCHOR for part in one.parts)
 
 
+def test_what_lies_over_a_loft_is_set_from_its_deck() -> None:
+    # Common practice, no source: nobody sets a purlin 13 ft up over a floor that is yet to come.
+    names = [stage.name for stage in build(load_scene(FORMS["comb-store"])).stages]
+    order = ["Wall sheathing", "Loft frame", "Loft deck", "Loft ladder", "Ridge and purlins"]
+    assert names[names.index("Wall sheathing") :][: len(order)] == order
+    assert "Ridge and purlins" not in [
+        s.name for s in build(load_scene(FORMS["cider-barn"])).stages
+    ]
+
+
 def test_merged_and_renamed() -> None:
     table = staged(
         ("foundation", "floor frame", "ground anchors", "floor deck"),

@@ -51,7 +51,7 @@ def test_steps_and_ramp_of_the_honey_house(honey_house: Building) -> None:
     # 1-1/2 / cos 7.125 lower, at 10.496, end 1-1/2 in high (10.496 - 1.5) x 8 = 71.97 out, 72.5
     # down the slope: 12.6 boards of 5-1/2 + 1/4, so 13. They lie on the ground from 71.97 + 12 -
     # 5-1/2 / sin 7.125 = 39.6 on. Its two leaves of 32 swing over a landing 36 in deep (IRC
-    # R311.3): 7 boards on as many joists. A leg each at the wall, and one where the two joists meet.
+    # R311.3): 7 boards on as many joists. A leg each at the wall and where the two joists meet.
     assert counted(honey_house, "hive doorway") == {
         Kind.RAMP_JOIST: 5 + 5,
         Kind.SUPPORT_LEG: 5 + 5,

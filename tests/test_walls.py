@@ -443,9 +443,9 @@ def test_joints_past_a_window_at_the_plates(sill: int, height: int) -> None:
 
 def check_level_joints(building: Building) -> None:
     # Where a second course starts, blocks stand behind the joint, or the plates do. A gap of less
-    # than 2-1/2 in between uprights is left: so short a block splits (common practice, no source).
+    # than 3-1/2 in between uprights is left: so short a block splits (common practice, no source).
     for plan in plans(building):
-        wood = backing(building, plan).buffer(2.5 * INCH / 2)
+        wood = backing(building, plan).buffer(3.5 * INCH / 2)
         sheets = [outline(plan, sheet) for sheet in sheets_of(building, plan)]
         for sheet in sheets:
             for a, b in itertools.pairwise(sheet.exterior.coords):

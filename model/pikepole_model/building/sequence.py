@@ -24,7 +24,7 @@ class Step:
     notes: str = ""
 
 
-DOORS = "Doors"
+DOORS, LOFT_LADDER = "Doors", "Loft ladder"
 _WALLS = ("front", "back", "left", "right")
 # From then on nothing is worked on from above beside the floor frame.
 WALLS_STAND = tuple(f"{wall} wall" for wall in _WALLS)
@@ -83,7 +83,7 @@ SEQUENCE = (
         "Brace the walls plumb first; doubled joists and headers before the joists between.",
     ),
     Step("Loft deck", ("loft deck",), "Cover the opening, or rail it, until the ladder stands."),
-    Step("Loft ladder", ("loft ladder",)),
+    Step(LOFT_LADDER, ("loft ladder",)),
     Step("Rafters", ("rafters",), "Fall protection where the rules ask for it."),
     Step("Rake overhangs", ("rake overhangs",)),
     Step("Roof edges", ("roof edges",), "Soffits before the sheets, while the tails are open."),
@@ -137,6 +137,12 @@ SEQUENCE = (
     ),
 )
 
+# Over a loft these are set from its deck.
+OVER_LOFT = Step(
+    "Ridge and purlins",
+    ("ridge beam", "front purlin beam", "back purlin beam", "knee braces"),
+    "Set from the loft's deck, its opening covered; brace each before it is let go.",
+)
 FIRST_FOUNDATION = Step(
     "First foundation",
     ("first foundation", "skids and girders"),
@@ -166,7 +172,8 @@ GAPS = Step(
 def steps_of(scene: Scene) -> tuple[Step, ...]:
     """The order of a scene's work: its own where it sets one, or the usual."""
     own = tuple(Step(stage.name, stage.groups, stage.notes) for stage in scene.stage)
-    usual = (step for first in SEQUENCE for step in _with_move(first, scene))
+    order = (step for first in SEQUENCE for step in _over_loft(first, scene))
+    usual = (step for first in order for step in _with_move(first, scene))
     return own or tuple(_with_doors(step, scene) for step in usual)
 
 
@@ -198,6 +205,16 @@ def is_there(scene: Scene, one: Existing, group: str) -> bool:
     steps = steps_of(scene)
     number = next((k for k, step in enumerate(steps) if group in step.groups), 0)
     return all(number <= k for k, step in enumerate(steps) if step.name in (one.until, moved))
+
+
+def _over_loft(step: Step, scene: Scene) -> Iterator[Step]:
+    """Where there is a loft, what lies over it comes after it."""
+    if scene.loft and not set(OVER_LOFT.groups).isdisjoint(step.groups):
+        rest = tuple(group for group in step.groups if group not in OVER_LOFT.groups)
+        step = replace(step, groups=rest)
+    yield step
+    if scene.loft and step.name == LOFT_LADDER:
+        yield OVER_LOFT
 
 
 def _with_move(step: Step, scene: Scene) -> Iterator[Step]:

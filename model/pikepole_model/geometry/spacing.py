@@ -21,8 +21,8 @@ CLEAR_OF_MM = 6.0
 LEAST_LENGTH_MM = 152.4
 
 # A block shorter than this splits as it is nailed, and so narrow a gap between two members needs
-# none: 2-1/2 in, common practice, no source.
-LEAST_BLOCK_MM = 63.5
+# none: 3-1/2 in, common practice, no source.
+LEAST_BLOCK_MM = 88.9
 
 # A stick shorter than this is not cut: the gap is left to the nails.
 LEAST_STICK_MM = 25.4

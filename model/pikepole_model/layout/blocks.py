@@ -54,8 +54,8 @@ LEAST_SCREEN_MM = 2 * VENT_MM
 # What is open no wider than 1/4 in needs no screen (IRC R806.1), and no tongue on a block.
 LEAST_TONGUE_MM = 6.35
 
-# A block shorter than this along the grain, 4 in, splits at its toe-nails: a gap so narrow is closed
-# by one whose grain stands upright. Common practice, no source.
+# A block shorter than this along the grain, 4 in, splits at its toe-nails: a gap so narrow is
+# closed by one whose grain stands upright. Common practice, no source.
 LEAST_ALONG_MM = 101.6
 
 # A saw cut goes this far past the faces of a block, mm.

@@ -220,7 +220,7 @@ def _header(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
                 plan.place.at_depth(n),
                 thickness,
             )
-    if plan.is_packed(framed):
+    if not plan.open_part and plan.is_packed(framed):
         yield from _packing(plan, framed, name)
 
 

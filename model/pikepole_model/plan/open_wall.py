@@ -9,16 +9,17 @@ Seen from outside, a wall that is open above a half wall:
     |#|=========|#|=======|#|   cap plate
     |#|  |   |  |#|   |   |#|   studs
     |#|=========|#|=======|#|   bottom plate
+
+A doorway in it is a gap as high as it is: its plates stop there, at a stud, under no header.
 """
 
 from __future__ import annotations
 
-import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from pikepole_model.building.kinds import Kind
-from pikepole_model.geometry.spacing import TOLERANCE_MM, evenly
+from pikepole_model.geometry.spacing import TOLERANCE_MM, evenly, without
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.framed import Upright, within
 from pikepole_model.plan.headers import usual_header
@@ -40,6 +41,7 @@ class OpenPart:
         post: Stock of the posts.
         posts: From and to of each along the wall, mm.
         across: From and to of the posts across the wall, mm; 0 is the framing's outer face.
+        gaps: From and to of each doorway through the half wall, mm along it.
     """
 
     from_mm: float
@@ -48,11 +50,12 @@ class OpenPart:
     post: str
     posts: tuple[tuple[float, float], ...]
     across: tuple[float, float]
+    gaps: tuple[tuple[float, float], ...] = ()
 
     @property
     def between(self) -> list[tuple[float, float]]:
-        """From and to of what lies between the posts, mm along the wall."""
-        return [(one[1], other[0]) for one, other in itertools.pairwise(self.posts)]
+        """From and to of each length of a half wall, between posts and gaps, mm along it."""
+        return without((self.posts[0][1], self.posts[-1][0]), [*self.posts, *self.gaps])
 
     def uprights(
         self, group: str, layout: Sequence[tuple[float, float]], datums: Datums
@@ -84,7 +87,12 @@ class OpenPart:
 
 
 def open_part(
-    datums: Datums, wall: AnyWall, framed: tuple[float, float], *, under_rafters: bool
+    datums: Datums,
+    wall: AnyWall,
+    framed: tuple[float, float],
+    gaps: Iterable[tuple[float, float]],
+    *,
+    under_rafters: bool,
 ) -> OpenPart | None:
     """The open part of a wall; None where studs reach up to the plates.
 
@@ -92,6 +100,7 @@ def open_part(
         datums: Of the building.
         wall: Which wall.
         framed: Where its framing starts and ends, mm along it.
+        gaps: From and to of each doorway in it, mm along it.
         under_rafters: Whether its headers carry the roof.
     """
     scene = datums.scene
@@ -102,13 +111,13 @@ def open_part(
     post = post_stock(scene, kind)
     along, deep = along_and_across(post, datums.wall_mm)
     first, last = framed[0] + along / 2, framed[1] - along / 2
-    gaps = (kind.posts or len(evenly(first, last, POSTS_APART_MM))) - 1
-    middles = [first + (last - first) * k / gaps for k in range(gaps + 1)]
+    spans = (kind.posts or len(evenly(first, last, POSTS_APART_MM))) - 1
+    middles = [first + (last - first) * k / spans for k in range(spans + 1)]
     posts = tuple((middle - along / 2, middle + along / 2) for middle in middles)
     clear = posts[1][0] - posts[0][1]
     header = kind.header or usual_header(datums, clear, under_rafters=under_rafters)
     depth = scene.lumber_stock(header).depth_mm
-    return OpenPart(height, header, depth, post.name, posts, (-deep, 0.0))
+    return OpenPart(height, header, depth, post.name, posts, (-deep, 0.0), tuple(gaps))
 
 
 def post_stock(scene: Scene, kind: Header) -> Lumber:

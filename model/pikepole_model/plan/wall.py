@@ -98,7 +98,13 @@ class WallPlan:
     def open_part(self) -> OpenPart | None:
         """What is open of it, under a header on posts."""
         carries = self.carries_rafters
-        return open_part(self.datums, self.name, self.framed, under_rafters=carries)
+        gaps = (
+            (left, left + opening.width)
+            for opening in self.datums.scene.opening
+            if opening.wall == self.name
+            for left in opening.lefts_mm(self.length_mm)
+        )
+        return open_part(self.datums, self.name, self.framed, gaps, under_rafters=carries)
 
     @cached_property
     def top_line(self) -> tuple[tuple[float, float], ...]:
@@ -300,6 +306,10 @@ class WallPlan:
         header = None if name == NO_HEADER else name
         jacks = opening.jacks or (2 if width > WIDE_FROM_MM else 1)
         for one, left in zip(opening.row(), lefts, strict=True):
+            if self.open_part:
+                gate = one.model_copy(update={"kings": 0})
+                yield Framed(gate, table, left, (left, left + width), 0.0, 0, None, 0.0, breadth)
+                continue
             under, gap = (left, left + width), 0.0
             if opening.one_header:
                 under, gap = (lefts[0], lefts[-1] + width), opening.step_mm - width
@@ -343,7 +353,7 @@ class WallPlan:
 
     def backed_centres(self) -> list[float]:
         """Where an upright sheet joint has wood behind it at any height, mm along u."""
-        past = (self._backed_past(framed) for framed in self.openings)
+        past = (self._backed_past(one) for one in ([] if self.open_part else self.openings))
         low = [upright.centre for upright in self.uprights if upright.kind == Kind.STUD]
         full = self.full_height_centres()
         return sorted({*full, *low, *itertools.chain.from_iterable(past)})

@@ -27,6 +27,7 @@ from pikepole_model.plan.wall import WallPlan
 from pikepole_model.rules.headers import Spanned, header_problems
 from pikepole_model.rules.places import elsewhere, place_of, step_of
 from pikepole_model.rules.ruler import Ruler, walls_height
+from pikepole_model.rules.walls import gap_problems
 from pikepole_model.scene.posts import Bay
 from pikepole_model.units import MARK_MM, plural
 
@@ -39,6 +40,11 @@ def opening_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
 
 
 def _faults(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
+    if plan.open_part:
+        known = math.isfinite(plan.length_mm + sum(sum(one.u) for one in plan.openings))
+        if known and plan.open_part.from_mm:
+            yield from gap_problems(plan, plan.open_part, ruler)
+        return
     # Where the corner studs stand hangs on the studs on centre: both sizes must be known.
     laid_out = math.isfinite(plan.length_mm + plan.datums.scene.walls.spacing)
     seen: list[Framed] = []

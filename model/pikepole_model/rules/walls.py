@@ -16,14 +16,17 @@ from pikepole_model.errors import (
     other,
     without,
 )
-from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
 from pikepole_model.plan.braces import brace_stock, let_in_braces
+from pikepole_model.plan.framed import Framed
 from pikepole_model.plan.open_wall import OpenPart
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.plan.walls import WALLS
 from pikepole_model.rules.cladding import without_wall
 from pikepole_model.rules.headers import Spanned, header_problems
+from pikepole_model.rules.places import elsewhere, place_of
 from pikepole_model.rules.ruler import Ruler
+from pikepole_model.scene.openings import Opening
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.types import Wall
 from pikepole_model.scene.walls import BracedWall, OpenWall, SheetedWall, SlattedWall, WallKind
@@ -45,9 +48,7 @@ def wall_key_problems(scene: Scene) -> Iterator[Problem]:
             out = leave_out(("walls", opening.wall))
             yield Problem.at(path, "is open: nothing holds an opening there", out, other(*path))
         elif opening.wall in half:
-            height = ("walls", opening.wall, "height")
-            wrong = "is a half wall, open above it: nothing holds an opening there"
-            yield Problem.at(path, wrong, leave_out(height), other(*path))
+            yield from _in_half_wall(k, opening)
     for k, bay in enumerate(scene.bay):
         if bay.roof == "ledger" and not (
             isinstance(kinds[bay.side], SheetedWall) and bay.side not in half
@@ -58,6 +59,20 @@ def wall_key_problems(scene: Scene) -> Iterator[Problem]:
                 either('give "runs on"', leave_out(("walls", bay.side))),
             )
     yield from _covers(scene, kinds)
+
+
+def _in_half_wall(k: int, opening: Opening) -> Iterator[Problem]:
+    """A half wall has gaps to go through, and nothing over them that a frame could hang on."""
+    path: KeyPath = ("opening", k)
+    whole = leave_out(("walls", opening.wall, "height"))
+    if opening.kind == "window":
+        wrong = "is a half wall, open above it, where a window has no head"
+        yield Problem.at((*path, "wall"), wrong, whole, other(*path, "wall"))
+        return
+    for key in ("door", "trim", "header"):
+        if getattr(opening, key) is not None:
+            wrong = "needs a head, and a half wall is open above its gap"
+            yield Problem.at((*path, key), wrong, either(leave_out((*path, key)), whole))
 
 
 def _covers(scene: Scene, kinds: dict[Wall, WallKind]) -> Iterator[Problem]:
@@ -120,6 +135,46 @@ def _girts(plan: WallPlan, kind: SlattedWall, ruler: Ruler) -> Iterator[Problem]
             f"give {ruler.at_least(2 * stock.depth_mm)}",
             less(*path, "girt"),
         )
+
+
+def gap_problems(plan: WallPlan, part: OpenPart, ruler: Ruler) -> Iterator[Problem]:
+    """What is wrong with the gaps through a half wall: each as high as it, and clear of posts."""
+    least = 2 * plan.datums.breadth_mm
+    # A window there has its own line in the report.
+    gaps = [one for one in reversed(plan.openings) if one.opening.kind == "door"]
+    for framed in {one.table: one for one in gaps}.values():
+        path: KeyPath = ("opening", framed.table)
+        if framed.opening.height < part.from_mm - TOLERANCE_MM:
+            yield Problem.at(
+                (*path, "height"),
+                f"is less than the half wall, which is {ruler.at(part.from_mm)} high, and nothing "
+                "lies over a gap in it",
+                f"give {ruler.at_least(part.from_mm)}",
+            )
+        row = [one.u for one in plan.openings if one.table == framed.table]
+        others = [one.u for one in plan.openings if one.table != framed.table]
+        in_posts = any(overlap(u, post) for u in row for post in part.posts)
+        if in_posts or any(overlap(u, one) for u in row for one in others):
+            what = "a post" if in_posts else "another gap"
+            yield _elsewhere(plan, framed, f"meets {what} of the {plan.name} wall")
+        elif any(end - start < least - TOLERANCE_MM for start, end in part.between):
+            beside = f"leaves less than two studs, {ruler.at(least)}, of half wall beside it"
+            yield _elsewhere(plan, framed, beside)
+
+
+def _elsewhere(plan: WallPlan, framed: Framed, wrong: str) -> Problem:
+    """A gap that finds no room where it is."""
+    path: KeyPath = ("opening", framed.table)
+    left = next(one.left for one in plan.openings if one.table == framed.table)
+    return Problem.at(
+        place_of(framed.opening, framed.table),
+        wrong,
+        "",
+        *elsewhere(framed.opening, framed.table, left),
+        less(*path, "width"),
+        less("walls", plan.name, "posts"),
+        other(*path, "wall"),
+    )
 
 
 def _open_part(plan: WallPlan, part: OpenPart, ruler: Ruler) -> Iterator[Problem]:
