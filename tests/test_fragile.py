@@ -20,6 +20,7 @@ from pikepole_model.reading.file import check_scene
 from pikepole_model.reading.found import with_tried_mends
 from pikepole_model.units import parse_length
 from strategies import scene_of
+from test_close_fits import store
 from whole import changes
 
 Table: TypeAlias = dict[str, Any]
@@ -120,6 +121,24 @@ def test_sheet_joints_keep_off_jambs_and_leave_no_strip() -> None:
     for height in ("7 ft", "103-1/2 in", "104 in"):
         building = clad(walls={"low_height": height}, opening=[door])
         assert not list(fragile_findings(building))
+
+
+def test_sheet_joints_keep_off_a_ridge_beam_that_comes_out() -> None:
+    # Studs every 600 mm: a joint on the one at 1200 mm would be 51.3 mm beside the beam's pocket,
+    # and half a gap of 1/8 in is taken off: 49.7 mm, 1-15/16 in.
+    table = store(
+        "8 ft",
+        "7 ft",
+        "34 deg",
+        foundation={"kind": "piers"},
+        floor={},
+        walls={"low_height": "6 ft 10 in", "spacing": "600 mm"},
+        roof={"ridge": {"kind": "beam"}, "back_slope": "19 deg", "falls": "front"}
+        | {"rafter": "C16 47x170"},
+        beam={"ply": "2x10", "plies": 2},
+        bay=[{"side": "left", "reach": "5 ft", "seat": "notch", "post": "2x8"}],
+    )
+    assert not list(fragile_findings(build(scene_of(table))))
 
 
 def slatted(*lefts_in: float, **place: str) -> Table:

@@ -13,7 +13,7 @@ from shapely import LineString, box
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.least import SHEET
-from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap, sheet_edges
+from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM, overlap, sheet_edges
 from pikepole_model.plan.standing import Standing, standing_at
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.plan.wall_cover import cover_foot_mm, cover_top, lining_top
@@ -70,15 +70,14 @@ class SheetLayer:
     def columns(self) -> list[float]:
         """Upright edges of the sheets from left to right: joints on studs, mm.
 
-        None beside an opening where it would leave an arm, if another stud will do.
+        None beside an opening or a beam where it would leave an arm, if another stud will do.
         """
-        plan = self.plan
-        cut = (*(framed.u for framed in plan.openings), *(one.u for one in self.cut_round))
+        plan, least = self.plan, SHEET.width + SHEET_GAP_MM / 2
+        beams = ((u0, u1) for u0, _, u1, _ in plan.through)
+        cut = (*(framed.u for framed in plan.openings), *(one.u for one in self.cut_round), *beams)
         jambs = [u for ends in cut for u in ends]
         backed = plan.backed_centres()
-        clear = [
-            u for u in backed if not any(TOLERANCE_MM < abs(u - j) < SHEET.width for j in jambs)
-        ]
+        clear = [u for u in backed if not any(TOLERANCE_MM < abs(u - j) < least for j in jambs)]
         edges = self._edges(clear)
         return edges if set(edges[1:-1]) <= set(clear) else self._edges(backed)
 
