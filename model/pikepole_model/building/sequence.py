@@ -165,7 +165,8 @@ CLOSED_GAPS = "closed gaps"
 GAPS = Step(
     "Gaps closed",
     (CLOSED_GAPS,),
-    "Brace, cut free of what stood there and take that away; then close walls and rims there.",
+    "Brace, cut free of what stood there and take that away; then close walls and rims there, with "
+    "the upper plate in one over the gap.",
 )
 
 

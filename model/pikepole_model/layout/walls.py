@@ -72,7 +72,6 @@ def close_wall(plan: WallPlan) -> list[Piece]:
     across, foot = (-plan.datums.wall_mm, 0.0), (plan.foot_mm + plan.datums.breadth_mm, None)
     label = f"{plan.group} stud"
     closed = closed_gaps(plan.datums.scene, plan.framed, plan.parted_by)
-    gaps = shapely.union_all([box(u[0], -PAST_MM, u[1], PAST_MM) for u in closed])
     pieces = [
         *(
             _bottom_plate(plan, u, ())
@@ -86,10 +85,29 @@ def close_wall(plan: WallPlan) -> list[Piece]:
         *(
             _top_plate(plan, name, rake, part)
             for name, rake, band in _plate_bands(plan)
-            for part in _sticks(band.intersection(_parting(plan)).intersection(gaps))
+            for part in _sticks(
+                band.difference(_parting(plan).difference(_closed(plan)))
+                if name == "upper" and _is_capped_late(plan)
+                else band.intersection(_parting(plan)).intersection(_closed(plan))
+            )
         ),
     ]
     return [replace(piece, group=CLOSED_GAPS) for piece in pieces]
+
+
+def _closed(plan: WallPlan) -> BaseGeometry:
+    """Where something in its line is taken away before the roof comes, in (u, v)."""
+    closed = closed_gaps(plan.datums.scene, plan.framed, plan.parted_by)
+    return shapely.union_all([box(u[0], -PAST_MM, u[1], PAST_MM) for u in closed])
+
+
+def _is_capped_late(plan: WallPlan) -> bool:
+    """Whether its upper plate waits until what parts the lower one is gone, to run over the gap.
+
+    Joints of both in one place hold nothing together under rafters: they lie 24 in apart (IRC
+    R602.3.2).
+    """
+    return plan.runs_through and _parting(plan).intersection(_closed(plan)).area > 0.0
 
 
 def _parting(plan: WallPlan) -> BaseGeometry:
@@ -342,6 +360,8 @@ def _plies(plan: WallPlan, header: str) -> list[tuple[Kind, Source, float]]:
 def _top_plates(plan: WallPlan) -> Iterator[Piece]:
     """Both top plates, cut between what stands in the wall."""
     for name, rake, band in _plate_bands(plan):
+        if name == "upper" and _is_capped_late(plan):
+            continue
         for part in _sticks(band.difference(_parting(plan))):
             yield _top_plate(plan, name, rake, part)
 
@@ -370,6 +390,8 @@ def _plate_bands(plan: WallPlan) -> Iterator[tuple[str, Rake, BaseGeometry]]:
     ridge = shapely.union_all(
         [box(p.u[0], p.seat, p.u[1], p.top + TOLERANCE_MM) for p in plan.pockets]
     )
+    closed = closed_gaps(datums.scene, plan.framed, plan.parted_by)
+    closed_ends = [u for gap in closed for u in gap]
     below: list[float] = []
     for name, lower, reach in (("lower", True, plan.framed), ("upper", False, upper)):
         for rake in plan.rakes:
@@ -379,7 +401,7 @@ def _plate_bands(plan: WallPlan) -> Iterator[tuple[str, Rake, BaseGeometry]]:
             longest = stock.longest_of_mm((u1 - u0 + beyond) / math.cos(rake.rad))
             reached = longest * math.cos(rake.rad) - beyond
             runs = splice(u0, u1, reached, studs, below)
-            below = joints_of(runs) if lower else below
+            below = [*joints_of(runs), *closed_ends] if lower else below
             for run in runs:
                 top = [(u, rake.at(u) - lower * rake.plumb(breadth)) for u in run]
                 foot = [(u, v - rake.plumb(breadth)) for u, v in reversed(top)]

@@ -117,6 +117,7 @@ def wall_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
                 f"finds no room in the {plan.name} wall at 45 to 60 degrees{beside}",
                 'give "none"',
                 *(other("opening", k, "from_left") for k in tables),
+                more("building", "length" if plan.runs_through else "depth"),
             )
 
 

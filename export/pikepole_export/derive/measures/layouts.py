@@ -153,12 +153,14 @@ def _higher(building: Building, own: Sequence[Part]) -> str:
 
 
 def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | None:
-    """A framed wall from outside; None of pieces here and there, that close gaps.
+    """A framed wall from outside; None of pieces here and there, that close gaps in several.
 
     Args:
         parts: Its pieces.
         everything: All of the building, which says where outside is.
     """
+    if any(part.group == CLOSED_GAPS for part in parts):
+        return None
     right, out = seen_from_outside(parts, everything)
     run_mm = np.ptp(np.concatenate([part.vertices_mm for part in parts]) @ right)
     # An open side stands on its posts.
