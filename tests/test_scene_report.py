@@ -491,11 +491,11 @@ def test_more_parts_than_can_be_handled(tmp_path: Path) -> None:
     from pikepole_model.build import MOST_PARTS, build
 
     assert MOST_PARTS == 20_000
-    # Over 99 m joists every 90 mm, ten rows of blocks between them: 11 x 1100; 800 boards with as
-    # many battens on two walls, each in two lengths: 6400; and rafters and blocks every 4 in.
-    text = edited('joist = "2x6"', 'joist = "1x6"\nspacing = "90 mm"\nblocking_rows = 10')
+    # Over 99 m joists every 110 mm, ten rows of blocks of 91 mm between them: 11 x 900; boards of
+    # 63.5 mm, 1400 with as many battens on two walls, each in two lengths: 11,200.
+    text = edited('joist = "2x6"', 'joist = "1x6"\nspacing = "110 mm"\nblocking_rows = 10')
     text = edited("[roof]", '[roof]\nspacing = "4 in"', text)
-    text += '\n[[cladding]]\nkind = "battens"\nboard = "1x4"\nbatten = "1x2"\n'
+    text += '\n[[cladding]]\nkind = "battens"\nboard = "1x3"\nbatten = "1x2"\n'
     path = tmp_path / "shed.toml"
     path.write_text(edited('length = "12 ft"', 'length = "99 m"', text), encoding="utf-8")
     scene = load_scene(path)
