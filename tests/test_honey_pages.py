@@ -56,8 +56,8 @@ def test_there_are_few_pages(building: Building, pages: dict[str, Read]) -> None
     sheets = sum(len(plan.plan.sheets) for plan in sheets_once(building))
     # Ten boards to a page, less two for what headings and long lists of names take.
     assert found["boards"] <= boards / 8 + 1
-    # A sheet of 4 x 8 ft is 61 mm long at 1:40, its list under it 30 mm high: six to a page of 259 x
-    # 177 mm, two where it takes many cuts, so three and more on an average.
+    # A sheet of 4 x 8 ft is 61 mm long at 1:40, its list under it 30 mm high: six to a page of
+    # 259 x 177 mm, two where it takes many cuts, so three and more on an average.
     assert found["sheets"] <= sheets / 3 + 1
     # Two sorts of sticks to a page; a whole one for a rafter, a threshold, each long table.
     assert found["patterns"] <= len(sticks) / 2 + 3

@@ -124,7 +124,8 @@ def _sawn(template: Template, feature: Feature, cut: Cut, units: Units) -> Itera
         return
     if off_square <= MITRE_DEG and (cut.name == "level cut" or cut.off == "edge"):
         # Near 45 degrees the one is soon taken for the other.
-        yield f"{cut.name} {setting(cut, units)}, {off_square:.1f}° off square on a {MITRE_SAW[units]}"
+        saw = MITRE_SAW[units]
+        yield f"{cut.name} {setting(cut, units)}, {off_square:.1f}° off square on a {saw}"
         yield f"{90 - off_square:.1f}° off the edge"
     else:
         yield cut_words(cut, units)
