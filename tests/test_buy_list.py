@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -181,12 +182,15 @@ def test_what_is_ordered_covers_its_parts(name: str, tmp_path: Path) -> None:
             kinds_seen.add("trim")
             # Up to a whole mark of the tape, and both ends of a head flashing turned up 1/2 in.
             turned = INCH if item == "head flashing" else 0.0
-            assert length + len(own) * turned - NOISE <= ordered
-            assert ordered < length + len(own) * (turned + INCH / 16 + NOISE)
+            # Each to the nearest mark of a tape, as in every list.
+            near = abs(ordered - length - len(own) * turned)
+            assert near <= len(own) * (INCH / 32 + NOISE)
         elif item == "door hardware":
-            # One for each door; what is in it is counted in how it is asked for.
+            # One for each door; what is in it is counted in how it is asked for, and what of it is
+            # not drawn.
             said = one["asked_for"].partition(": ")[2].split(", ")
-            assert (ordered, len(own)) == (1, sum(int(text.split()[0]) for text in said))
+            drawn = [text for text in said if not re.search(r"\b(strike|keeper)s?\b", text)]
+            assert (ordered, len(own)) == (1, sum(int(text.split()[0]) for text in drawn))
         elif "anchor bolt" in item:
             # A bolt, its washer and its nut are three parts and one row.
             assert len(own) == 3 * ordered
@@ -428,8 +432,8 @@ GRAVEL = {"item": "gravel", "price": 50.0, "per": "yd3"}
 def test_money_by_hand() -> None:
     """Skids: 8 ft each, two boards as they come, 50.40, nothing left.
 
-    Deck: 8 x 6 ft from sheets of 8 x 4 ft takes two, 88.00. Of their 9216 in2 one of 96 x 47-15/16
-    in and two of 47-15/16 x 23-15/16 in are laid, an eighth apart: 6897 in2. Left is 22.14.
+    Deck: 8 x 6 ft from sheets of 8 x 4 ft takes two, 88.00. Of their 9216 in2 one of 96 x 47-1/2 in
+    and two of 47-15/16 x 24-1/2 in are laid, these an eighth apart: 6908.9 in2. Left is 22.03.
     Gravel: 10 x 8 ft x 4 in, settled by a fifth, a tenth more: 35.2 ft3 are 1.3037 yd3, and come as
     1-1/2 yd3, 75.00. Of the 1.5 yd3 1.1852 are in the bed: 15.74 is waste.
     """
@@ -440,8 +444,8 @@ def test_money_by_hand() -> None:
     assert row(buying, "gravel").total == pytest.approx(75.00, abs=CENT)
     assert row(buying, "gravel").quantity == pytest.approx(1.5)
     assert buying.total == pytest.approx(213.40, abs=CENT)
-    assert buying.waste_cost == pytest.approx(37.88, abs=CENT)
-    assert buying.waste_share == pytest.approx(37.88 / 213.40, abs=1e-4)
+    assert buying.waste_cost == pytest.approx(37.77, abs=CENT)
+    assert buying.waste_share == pytest.approx(37.77 / 213.40, abs=1e-4)
     costs = {stage.name: stage.cost for stage in buying.stages if stage.cost}
     assert costs == {
         "Foundation": pytest.approx(125.40, abs=CENT),

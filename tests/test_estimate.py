@@ -87,12 +87,13 @@ def test_what_strength_counts_on_is_asked_for() -> None:
 
 
 def test_deck() -> None:
-    """14 x 9 ft. Two rows of sheets 4 ft wide, 8 + 6 ft each, take four; a foot is left to cover.
+    """14 x 9 ft. Two rows of sheets of 47-1/2 in take 28 ft of them: four; 13 in are left to cover.
 
-    Strips of 8 and 6 ft and a foot wide come out of one more: 5 sheets, 160 ft2 for 126.
+    With tongue and groove a sheet gives one strip, the other has lost the edge that meets the row
+    before: 8 and 6 ft take one each, 6 sheets, 192 ft2 for 126.
     """
     deck = bought("23/32 plywood")
-    assert deck.ordered == 5
+    assert deck.ordered == 6
     assert deck.used == pytest.approx(126 / 32, rel=0.01)
 
 

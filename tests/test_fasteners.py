@@ -69,7 +69,8 @@ OVERHANGS = {"eave_overhang": "9 in", "high_overhang": "14 in", "rake_overhang":
 @pytest.mark.parametrize("units", ["imperial", "metric"])
 def test_roofing_screws_by_panel(units: Units, tmp_path: Path) -> None:
     building = roof_form("monopitch", roof={"slope": "3:12", **OVERHANGS})
-    people, programs = write_table(fasteners_table(fasteners(building), units), tmp_path)
+    scene = building.scene.model_copy(update={"units": units})
+    people, programs = write_table(fasteners_table(fasteners(building), scene), tmp_path)
     every = json.loads(programs.read_text(encoding="utf-8"))
     assert all(list(row) == COLUMNS for row in every)
     rows = [row for row in every if row["joint"] == "roof panel to roof sheet"]
@@ -85,7 +86,7 @@ def test_roofing_screws_by_panel(units: Units, tmp_path: Path) -> None:
 
 def test_boxes_are_written_and_hold_all(honey_house: Building, tmp_path: Path) -> None:
     rows = fasteners(honey_house)
-    people, programs = write_table(boxes_table(boxes(rows, 10.0), "imperial"), tmp_path)
+    people, programs = write_table(boxes_table(boxes(rows, 10.0), honey_house.scene), tmp_path)
     bought = json.loads(programs.read_text(encoding="utf-8"))
     assert people.read_text(encoding="utf-8").startswith("fastener,finish,pieces,waste percent")
     assert sum(row["pieces"] for row in bought) == sum(row.pieces for row in rows)

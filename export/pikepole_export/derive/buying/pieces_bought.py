@@ -168,7 +168,8 @@ def _trims(building: Building) -> Iterator[Purchase]:
             (trim.girth_mm,),
             RUN[units],
             run_mm,
-            sum(part.length_mm for part in trim.parts),
+            # A piece may lack half a mark of what is drawn.
+            min(run_mm, sum(part.length_mm for part in trim.parts)),
             f"bent from this width to lengths of {pieces_text(lengths_mm, units)}",
             {"length": run_mm, "area": run_mm * trim.girth_mm},
             used_by(trim.parts),
