@@ -67,6 +67,7 @@ _CHECKS = (
 _DRAWINGS = (Column("Drawing", 1.0), Column("Page", right=True))
 _TOLD = 0.5  # of what may be: checks of less are in the table of all of them alone
 _SHORT = 8  # lines that stand under each other
+_NARROW = 36  # letters in a third of the page
 
 
 def buying_chapter(buying: BuyList, building: Building, told: Told) -> Chapter:
@@ -185,11 +186,18 @@ def drawings_chapter(
         label,
         (
             Words(words),
-            Table(_DRAWINGS, rows, folded=2 if len(rows) > _SHORT else 1),
+            Table(_DRAWINGS, rows, folded=_strips(rows)),
             *(_drawing(one, folder, (built or {}).get(one.stem, ())) for one in drawings),
         ),
         runs_on=True,
     )
+
+
+def _strips(rows: Sequence[tuple[Cell, ...]]) -> int:
+    """In how many strips a list of drawings has room."""
+    if len(rows) <= _SHORT:
+        return 1
+    return 3 if max(len(row[0].text) for row in rows) <= _NARROW else 2
 
 
 def _drawing(one: Path, folder: Path, stages: Sequence[int]) -> Drawing:

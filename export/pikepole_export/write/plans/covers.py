@@ -15,7 +15,7 @@ from pikepole_model.geometry.placement import Points
 from pikepole_model.scene.types import Wall
 
 SIDING = of(Family.SIDING, Family.UPRIGHTS, Family.BATTENS, Family.CORNER_BOARDS)
-METAL = {Kind.JOINT_FLASHING}
+NARROW = SIDING | {Kind.JOINT_FLASHING}
 _ENDS: tuple[tuple[Wall, Wall], ...] = (("left", "right"), ("front", "back"))
 
 
@@ -33,7 +33,7 @@ def covers(building: Building) -> Iterator[SeenSheet]:
         ("wall-sheets", "Wall sheets, from outside", {Kind.WALL_SHEET}, True),
         ("roof-sheets", "Roof sheets, from above", {Kind.ROOF_SHEET}, False),
         ("roof-panels", "Roof panels, from above", {Kind.PANEL}, False),
-        ("siding", "Siding, from outside", SIDING | METAL, True),
+        ("siding", "Siding, from outside", NARROW, True),
     ):
         own = [part for part in parts if part.kind in kinds]
         if len(own) < 2:
@@ -44,12 +44,18 @@ def covers(building: Building) -> Iterator[SeenSheet]:
         walls: dict[Wall, list[Part]] = {wall: [] for wall in SIDES}
         for part in own:
             walls[_facing(part, middle)].append(part)
-        views = (
-            Seen(wall.capitalize(), SIDES[wall], some, f"{wall} wall")
+        views = {
+            wall: Seen(wall.capitalize(), SIDES[wall], some, f"{wall} wall")
             for wall, some in walls.items()
             if some
-        )
-        yield SeenSheet(file, name, tuple(views))
+        }
+        if kinds is not NARROW:
+            yield SeenSheet(file, name, tuple(views.values()))
+            continue
+        # Numbers on narrow boards take a sheet for each wall.
+        for wall, view in views.items():
+            title = f"{wall.capitalize()} wall {name.lower()}"
+            yield SeenSheet(f"{wall}-wall-{file}", title, (view,))
 
 
 def _facing(part: Part, middle: Points) -> Wall:
