@@ -28,6 +28,7 @@ from pikepole_model.geometry.outline import NO_AREA_MM2, ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.plan.backing import backed_centres
 from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.corners import BEHIND_MM, milled
 from pikepole_model.plan.wall_legs import dam_slots
@@ -66,7 +67,7 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Boards, ripped: float) -> It
     board = milled(plan.scene, table)
     _, low, _, high = patch.area.bounds
     courses = course_edges(low - ripped, high, _pitch_mm(table, board.depth_mm))
-    studs, open_ = patch.face.plan.backed_centres(), (*patch.open, *dam_slots(plan, patch.face))
+    studs, open_ = backed_centres(patch.face.plan), (*patch.open, *dam_slots(plan, patch.face))
     for v, part in lengths_in_courses(
         patch.area, courses, board.depth_mm, open_, board.longest_mm, studs, LEAST_OVER_MM
     ):

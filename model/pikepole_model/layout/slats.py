@@ -29,6 +29,7 @@ from pikepole_model.geometry.courses import (
 from pikepole_model.geometry.least import SLAT, of_width
 from pikepole_model.geometry.outline import cut_out, grown, ring
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, splice
+from pikepole_model.plan.backing import backed_centres
 from pikepole_model.plan.girts import GirtsOver
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.plan.wall_cover import cover_top
@@ -89,7 +90,7 @@ def _level(plan: WallPlan, kind: SlattedWall) -> Iterator[Piece]:
     board, area = plan.datums.scene.lumber_stock(kind.board), _covered(plan)
     courses = course_edges(0.0, area.bounds[3] - LEAST_STICK_MM, board.depth_mm + kind.gap)
     for _, slat in lengths_in_courses(
-        area, courses, board.depth_mm, _open(plan), board.longest_mm, plan.backed_centres()
+        area, courses, board.depth_mm, _open(plan), board.longest_mm, backed_centres(plan)
     ):
         yield _slat(plan, kind, Kind.WALL_SLAT, slat)
 

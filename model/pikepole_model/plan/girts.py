@@ -32,6 +32,7 @@ from pikepole_model.geometry.spacing import (
     splice,
     without,
 )
+from pikepole_model.plan.backing import backed_centres
 from pikepole_model.plan.framed import Rake
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.plan.wall_cover import cover_top
@@ -99,7 +100,7 @@ class GirtsOver:
             self.stock.longest_of_mm(self.plan.length_mm),
             list[float](),
         )
-        studs = self.plan.backed_centres()
+        studs = backed_centres(self.plan)
         for level in self.levels[:-1]:
             low, joints = level - wide / 2, list[float]()
             for run in self._runs(low):

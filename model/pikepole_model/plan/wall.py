@@ -351,32 +351,7 @@ class WallPlan:
             if upright.kind in bearing and upright.v[1] is None
         ]
 
-    def backed_centres(self) -> list[float]:
-        """Where an upright sheet joint has wood behind it at any height, mm along u."""
-        past = (self._backed_past(one) for one in ([] if self.open_part else self.openings))
-        low = [upright.centre for upright in self.uprights if upright.kind == Kind.STUD]
-        full = self.full_height_centres()
-        return sorted({*full, *low, *itertools.chain.from_iterable(past)})
-
-    def _backed_past(self, framed: Framed) -> Iterator[float]:
-        """Where a joint may run on over and under an opening, mm along u.
-
-        A cripple stands behind it there, or no gap is left that one would be cut for: under a
-        doorway, a sill down on the bottom plate, plates down on a header.
-        """
-        under = self._marks_under(framed)
-        for u in self._marks_over(framed):
-            # Under a rake, a gap too low for a cripple at one edge can be an open one at the other.
-            gap = max(head for _, head in self.head_line(*u)) - framed.header_top
-            is_full = gap < LEAST_STICK_MM or self.is_packed(framed)
-            backed_over = is_full or self._cripple_over(framed, u)
-            centre = (u[0] + u[1]) / 2
-            beside = not framed.u[0] < centre < framed.u[1]
-            inside = framed.beside_u[0] <= centre <= framed.beside_u[1]
-            if inside and backed_over and (beside or not under or u in under):
-                yield centre
-
-    def _marks_over(self, framed: Framed) -> list[tuple[float, float]]:
+    def marks_over(self, framed: Framed) -> list[tuple[float, float]]:
         """From and to of what the layout has over a header, or of its middle, mm along u."""
         over = [
             u
@@ -389,11 +364,11 @@ class WallPlan:
         middle, half = sum(framed.header_u) / 2, self.datums.breadth_mm / 2
         return [(middle - half, middle + half)]
 
-    def _cripple_over(self, framed: Framed, u: tuple[float, float]) -> bool:
+    def cripple_over(self, framed: Framed, u: tuple[float, float]) -> bool:
         """Whether the gap over a header is high enough to cut a cripple for."""
         return self.lowest_head(*u) - framed.header_top >= LEAST_STICK_MM
 
-    def _marks_under(self, framed: Framed) -> list[tuple[float, float]]:
+    def marks_under(self, framed: Framed) -> list[tuple[float, float]]:
         """From and to of the cripples under a sill, mm along u: none for a gap too low."""
         breadth, (left, right) = self.datums.breadth_mm, framed.u
         if framed.sill - self.foot_mm - 2 * breadth < LEAST_STICK_MM:
@@ -450,10 +425,10 @@ class WallPlan:
         for u in framed.kings_u:
             yield Upright(Kind.KING, f"{name} king stud", u, (foot, None), across)
         is_open = framed.is_first and not self.is_packed(framed)
-        for u in self._marks_over(framed) if is_open else []:
-            if self._cripple_over(framed, u):
+        for u in self.marks_over(framed) if is_open else []:
+            if self.cripple_over(framed, u):
                 v = (framed.header_top, None)
                 yield Upright(Kind.CRIPPLE, f"{name} cripple stud", u, v, across)
-        for u in self._marks_under(framed):
+        for u in self.marks_under(framed):
             v = (foot, framed.sill - breadth)
             yield Upright(Kind.CRIPPLE, f"{name} cripple stud", u, v, across)

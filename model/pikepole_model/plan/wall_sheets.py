@@ -14,6 +14,7 @@ from shapely import LineString, box
 from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.least import SHEET
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM, overlap, sheet_edges
+from pikepole_model.plan.backing import backed_centres
 from pikepole_model.plan.standing import Standing, standing_at
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.plan.wall_cover import cover_foot_mm, cover_top, lining_top
@@ -76,7 +77,7 @@ class SheetLayer:
         beams = ((u0, u1) for u0, _, u1, _ in plan.through)
         cut = (*(framed.u for framed in plan.openings), *(one.u for one in self.cut_round), *beams)
         jambs = [u for ends in cut for u in ends]
-        backed = plan.backed_centres()
+        backed = backed_centres(plan)
         clear = [u for u in backed if not any(TOLERANCE_MM < abs(u - j) < least for j in jambs)]
         edges = self._edges(clear)
         return edges if set(edges[1:-1]) <= set(clear) else self._edges(backed)
