@@ -216,8 +216,8 @@ def test_sheets_with_openings(lopsided: Building) -> None:
 
 
 def test_floor_and_roof_decks(lopsided: Building) -> None:
-    # Floor: 120 x 72; a level gap along the whole length, an upright one in each of two rows.
-    floor = LENGTH * DEEP - LENGTH / 8 - (DEEP - 1 / 8) / 8
+    # Floor: 120 x 72; rows with tongue and groove meet, an upright gap in each of the two.
+    floor = LENGTH * DEEP - DEEP / 8
     total = sum(part.volume_mm3 for part in of_kind(lopsided, Kind.FLOOR_SHEET)) / INCH**3
     assert total == pytest.approx(floor * 23 / 32, rel=REL)
     # Roof: 172 long, (72 + 10 + 6)/cos up; a long gap, one joint in the first row of 48 in and two
@@ -305,7 +305,7 @@ def test_post_cap(boat_rack: Building) -> None:
 
 
 def test_square_post_under_a_cap(boat_rack: Building) -> None:
-    # From 3 in of footing and 1 in of standoff up to the cap's plate, 3 mm under the beam.
+    # From 75 mm of footing and 1 in of standoff up to the cap's plate, 3 mm under the beam.
     capped = [part for part in of_group(boat_rack, "left bay posts") if part.kind == Kind.POST]
     floor = 5.5 * INCH + 7.25 * INCH + 18
     low = floor + 2200
@@ -314,5 +314,5 @@ def test_square_post_under_a_cap(boat_rack: Building) -> None:
     for part in capped:
         front = part.centre_mm[1] < 2900 / 2
         high = low + (rise if front else 0.0)
-        long = high - 3 - 4 * INCH
+        long = high - 3 - 75 - INCH
         assert part.volume_mm3 == pytest.approx(long * (5.5 * INCH) ** 2, rel=REL)

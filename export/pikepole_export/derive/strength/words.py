@@ -8,9 +8,10 @@ formula_text, limit_text            where they come from: formula, numbers, fact
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Iterator
 from typing import assert_never
 
-from pikepole_export.derive.strength.check import Check, Measured, Rule
+from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
 from pikepole_model.building.quoted import cited
 from pikepole_model.units import FOOT_MM, INCH_MM, POUND_FORCE_N, PSI_N_MM2, Units
 
@@ -91,21 +92,25 @@ def capacity_text(check: Check, units: Units) -> str:
 
 def formula_text(check: Check, units: Units) -> str:
     """The formula with its numbers: "fb = M / S, M 3,466 in lb, S 13.1 in3"."""
-    numbers = (
-        f"{one.symbol} {number_text(one.value, one.measured, units)}" for one in check.numbers
-    )
-    return ", ".join([cited(check.formula, units), *numbers])
+    return ", ".join([cited(check.formula, units), *numbers_text(check.numbers, units)])
+
+
+def numbers_text(numbers: Iterable[Number], units: Units) -> Iterator[str]:
+    """Each with its symbol: "M 3,466 in lb"."""
+    for one in numbers:
+        yield f"{cited(one.symbol, units)} {number_text(one.value, one.measured, units)}"
 
 
 def limit_text(check: Check, units: Units) -> str:
     """Where the capacity comes from: "Fb' = 875 psi x CD 1.15 x CF 1.2", "L / 180"."""
     value = check.value
     if value is None:
-        return check.limit
+        return cited(check.limit, units)
     factors = "".join(f" x {one.symbol} {one.value:.3g}" for one in value.factors if one.value != 1)
     reference = number_text(value.reference_n_mm2, Measured.STRESS, units)
     design = f"{value.symbol} = {reference}{factors}"
-    return f"{check.limit}, {design}" if check.limit else design
+    limit = cited(check.limit, units)
+    return f"{limit}, {design}" if limit else design
 
 
 def clause_text(check: Check) -> str:

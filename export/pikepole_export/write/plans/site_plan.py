@@ -23,6 +23,7 @@ from pikepole_export.write.plans.words import slopes_of
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
+from pikepole_model.building.quoted import cited
 from pikepole_model.scene.types import ROUND, Wall
 from pikepole_model.units import Units, format_height, format_length, format_number
 
@@ -204,15 +205,17 @@ def _roof_and_wind(building: Building) -> Iterator[str]:
     onto, off = wall_pressure(climate.part_q, 0.0, edge=False)
     _, corner = wall_pressure(climate.part_q, 0.0, edge=True)
     yield (
-        f"wind on parts of walls: {load(onto)} in, {load(off)} out, {load(corner)} out at corners"
+        f"wind on parts of walls: onto them {load(onto)}, off them {load(off)}, {load(corner)} at "
+        "corners"
     )
     if slopes:
         roof, worst = building.scene.roof, max(slopes)
         gable = roof.ridge is not None or roof.knee is not None
         onto, off = roof_pressure(climate.part_q, worst, gable=gable, edge=False)
         _, edge = roof_pressure(climate.part_q, worst, gable=gable, edge=True)
-        yield f"on parts of the roof: {load(onto)} down, {load(off)} up, {load(edge)} up at edges"
-    yield "(10 ft2 of it, strength level, ASCE 7-16 chapter 30)"
+        yield f"on parts of the roof: down {load(onto)}, up {load(off)}, {load(edge)} at edges"
+    part = cited("10 ft2", building.scene.units)
+    yield f"({part} of it, strength level, ASCE 7-16 chapter 30)"
 
 
 def _distances(building: Building) -> Iterator[str]:

@@ -23,6 +23,7 @@ from pikepole_export.derive.strength.words import (
     clause_text,
     demand_text,
     number_text,
+    numbers_text,
     says,
 )
 from pikepole_export.files.whole import put
@@ -108,14 +109,12 @@ def _loads(loads: Sequence[Worked], units: Units) -> Iterator[str]:
     yield "<table>"
     for one in loads:
         load = number_text(one.load, Measured.LOAD, units)
-        numbers = ", ".join(
-            f"{number.symbol} {number_text(number.value, number.measured, units)}"
-            for number in one.numbers
-        )
-        formula = f"{one.formula}; {numbers}" if numbers else one.formula
+        numbers = ", ".join(numbers_text(one.numbers, units))
+        formula = cited(one.formula, units)
+        worked = f"{formula}; {numbers}" if numbers else formula
         yield (
-            f'<tr><td>{escape(one.name)}</td><td class="n">{load}</td><td>{escape(formula)}</td>'
-            f"<td>{escape(one.clause)}</td></tr>"
+            f'<tr><td>{escape(one.name)}</td><td class="n">{load}</td><td>{escape(worked)}</td>'
+            f"<td>{escape(cited(one.clause, units))}</td></tr>"
         )
     yield "</table>"
 
@@ -203,14 +202,15 @@ def _worked(check: Check, units: Units) -> Iterator[str]:
     yield f"<h3>{escape(check.rule.value.capitalize() + loads + place)}</h3>"
     if check.at_mm is not None:
         yield f"<p>{number_text(check.at_mm, Measured.LENGTH, units)} from its first end</p>"
-    yield f"<p>Asked for: {escape(check.formula)} = {demand_text(check, units)}</p>"
+    yield f"<p>Asked for: {escape(cited(check.formula, units))} = {demand_text(check, units)}</p>"
     if check.numbers:
         yield "<table>"
         for one in check.numbers:
             value = number_text(one.value, one.measured, units)
-            yield f'<tr><td>{escape(one.symbol)}</td><td class="n">{value}</td></tr>'
+            symbol = escape(cited(one.symbol, units))
+            yield f'<tr><td>{symbol}</td><td class="n">{value}</td></tr>'
         yield "</table>"
-    limit = f"{escape(check.limit)} = " if check.limit else ""
+    limit = f"{escape(cited(check.limit, units))} = " if check.limit else ""
     if check.value is None:
         yield f"<p>Allowed: {limit}{capacity_text(check, units)}</p>"
     else:
