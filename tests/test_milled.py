@@ -65,9 +65,9 @@ def test_a_board_planed_to_more_than_it_is_thick_is_refused() -> None:
 
 
 def test_battens_ripped_from_a_sheet_cover_every_gap() -> None:
-    # 48 in in sixteen with fifteen kerfs of 1/8 in between: 2-113/128 in each, 5/8 in thick, over
-    # each of the gaps between boards of 9-1/4 in.
-    wide = (48 - 15 / 8) / 16 * INCH
+    # 48 in in sixteen with fifteen kerfs of 1/8 in between: 2-113/128 in each, 2-7/8 in as a tape
+    # shows, 5/8 in thick, over each of the gaps between boards of 9-1/4 in.
+    wide = (2 + 7 / 8) * INCH
     building = clad({**RIPPED, "walls": ["back"]})
     boards = sorted(spans(p, "back")[0] for p in on_wall(building, "back", Kind.UPRIGHT_BOARD))
     strips = on_wall(building, "back", Kind.BATTEN_STRIP)
