@@ -164,7 +164,8 @@ def _tries(building: Building, plan: _Wall, one: _Fragile) -> tuple[Try, ...]:
             if plan.name in table.walls and table.above is None
         ]
     height = "high_height" if scene.walls.low_height is None else "low_height"
-    return (*tries, other("walls", height))
+    over = (other("roof", "rafter"),) if one.part.group == "rafters" else ()  # on one
+    return (*over, *tries, other("walls", height))
 
 
 def _on_wall(plan: _Wall, at: Vector) -> tuple[float, float]:

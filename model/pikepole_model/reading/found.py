@@ -108,7 +108,8 @@ def _told(way: _Way, wrong: KeyPath) -> str:
 
 
 def _value(change: Change) -> object:
-    return parse_length(change.value) if isinstance(change.value, str) else change.value
+    is_length = isinstance(change.value, str) and change.steps  # else it is stock, or a word
+    return parse_length(str(change.value)) if is_length else change.value
 
 
 def _changed(table: Any, path: KeyPath, value: object) -> Any:
