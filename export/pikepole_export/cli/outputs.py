@@ -211,13 +211,11 @@ def build_files(
             files = attempt(Output.DRAWINGS.called, lambda: write_drawings(building, plans, here))
             return files or ()
 
-        def plans_of() -> Sequence[Path]:
-            # The book and the page take no DXF.
-            return _write_plans(building, here, dxf=Output.PLANS in outputs)
-
         @cache
         def sheets() -> Sequence[Path]:
-            return attempt(Output.PLANS.called, plans_of) or ()
+            # The book and the page take no DXF.
+            write = partial(_write_plans, building, here, dxf=Output.PLANS in outputs)
+            return attempt(Output.PLANS.called, write) or ()
 
         def svg_sheets() -> tuple[Path, ...]:
             return tuple(path for path in sheets() if path.suffix == ".svg")

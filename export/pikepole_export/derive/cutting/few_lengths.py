@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Collection, Sequence
+from functools import cached_property
 from typing import TypeAlias
 
 from pikepole_export.derive.cutting.boards import first_fit, of_one_size
@@ -82,7 +83,10 @@ class _Estimate:
             tuple(_up(one.length_mm - trims_mm + kerf) for one in told),
             tuple(max(1, round(_CENT * (one.price or 0.0))) for one in told),
         )
-        self._generation = Generation(
+
+    @cached_property
+    def _generation(self) -> Generation:
+        return Generation(
             self._job,
             dict.fromkeys(of_one_size(self._job)),
             lambda values: best_patterns(self._job, values),

@@ -162,11 +162,7 @@ def generate(job: Job, pool: dict[Pattern, None], best: Best, board_cost: float 
 
 
 def choose(
-    job: Job,
-    pool: Sequence[Pattern],
-    least: int,
-    nodes: int,
-    enough: float = 0.0,
+    job: Job, pool: Sequence[Pattern], least: int, nodes: int, enough: float = 0.0
 ) -> tuple[list[Pattern] | None, float]:
     """Whole numbers of patterns that give all the pieces at little cost.
 

@@ -2,7 +2,7 @@
 
     Programme(least) -> one without columns yet, with a row for each number that must be reached
     Programme.solved() -> Answer      in fractions of columns
-    Programme.whole(costs, ...) -> Answer     in whole numbers of them
+    Programme.whole(gap, nodes) -> Answer     in whole numbers of them
 
 A programme is solved again and again while columns and rows come to it: each time the solver goes
 on from where it ended.
