@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from functools import cache
 from importlib import import_module
 from pathlib import Path
@@ -21,6 +22,16 @@ from pikepole_model.reading.file import load_scene
 register()
 work_out_once()
 
+# Buildings are kept for all tests: looking through them for cycles takes a fifth of the run.
+gc.set_threshold(50_000, 20, 20)
+
+# Begun first: one that takes minutes would keep one processor core busy alone at the end.
+FIRST = (
+    *("test_whole_buildings", "test_strength_mends", "test_book", "test_cli", "test_plans"),
+    *("test_lift_plan", "test_page", "test_move_card", "test_cli_lift", "test_fuzzed_scenes"),
+    *("test_moving", "test_kills", "test_measured", "test_same_bytes", "test_kinds"),
+)
+
 
 def pytest_configure(config: pytest.Config) -> None:
     """Properties are tried with the same few draws everywhere, or with many by `-m long`.
@@ -37,7 +48,10 @@ def pytest_configure(config: pytest.Config) -> None:
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Every property belongs to the long run too."""
+    """What takes longest is begun first; every property belongs to the long run too."""
+    items.sort(
+        key=lambda item: FIRST.index(item.path.stem) if item.path.stem in FIRST else len(FIRST)
+    )
     if settings.get_current_profile_name() == LONG:
         for item in items:
             if isinstance(item, pytest.Function) and is_hypothesis_test(item.obj):
