@@ -84,6 +84,16 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
+@pytest.mark.parametrize("children", [2, 3])
+def test_children_that_share_the_pictures_draw_the_same(
+    folder: Path, tmp_path: Path, children: int
+) -> None:
+    with start_pictures(sample_building(), tuple, children=children) as shared:
+        assert shared.finish(tmp_path) == NAMES
+    for name in NAMES:
+        assert (tmp_path / name).read_bytes() == (folder / name).read_bytes()
+
+
 @pytest.fixture
 def jobs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Where temporary folders are made, to see that none is left."""
@@ -331,8 +341,7 @@ def test_what_nothing_shows_otherwise_is_shown_without_what_hides_it(tmp_path: P
     hidden = one_part("sheet", 2, PLYWOOD, Kind.WALL_SHEET, 500, 500, 500, 1500, 1500, 518)
     building = building_of(*sides, hidden)
     with start_pictures(building, tuple) as pictures:
-        pictures.finish(tmp_path)
-        unseen = json.loads((pictures.job / "seen.json").read_text(encoding="utf-8"))
+        unseen = unseen_on(pictures, pictures.finish(tmp_path))
     # The boards of the box hide nothing of each other: all are seen.
     assert unseen == {"01-step-1.png": [], "02-step-2.png": [], "finished.png": []}
     plywood = np.array([0.80, 0.62, 0.45]) * 255
@@ -572,13 +581,20 @@ def test_the_heaviest_lift_is_that_of_the_lift_plan(honey_house: Building) -> No
 SPECK_PX = 4.0
 
 
+def unseen_on(pictures: Pictures, names: list[str]) -> dict[str, list[int]]:
+    """For each picture the numbers of the added parts that no view of it shows."""
+    files = [Path(name).name for name in names]
+    return {
+        file: json.loads((pictures.job / f"{file}.json").read_text(encoding="utf-8"))
+        for file in files
+    }
+
+
 def every_piece_is_seen(building: Building, folder: Path) -> None:
     with start_pictures(building, tuple) as pictures:
-        names = pictures.finish(folder)
-        unseen = json.loads((pictures.job / "seen.json").read_text(encoding="utf-8"))
+        unseen = unseen_on(pictures, pictures.finish(folder))
         with np.load(pictures.job / "arrays.npz") as stored:
             scale = max(float(stored[key]) for key in stored if key.endswith("_scale"))
-    assert [f"stages/{name}" for name in unseen] == names
     for name, numbers in unseen.items():
         for part in (building.parts[number] for number in numbers):
             speck = part.across_mm[1] * scale < SPECK_PX

@@ -158,8 +158,10 @@ def build_files(
             plan = planned()
             return plan.lifts if plan else ()
 
-        # The child loads what it draws with while the lifts are planned.
-        draw(Output.PICTURES, lambda: start_pictures(building, lifts, large=large))
+        # They load what they draw with while the lifts are planned; two where little else is done.
+        children = 1 if _PLANNED & set(outputs) else 2
+        first = partial(start_pictures, building, lifts, large=large, children=children)
+        draw(Output.PICTURES, first)
         step("Planning the lifts")
         plan = moves = None
         shows_move = scene.move is not None and Output.PICTURES in outputs

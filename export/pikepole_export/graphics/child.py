@@ -55,6 +55,7 @@ class Pictures:
         self.job = Path(tempfile.mkdtemp(prefix="pikepole-"))
         self._program = program
         self._names: list[str] = []
+        self._drawers: list[int] = []  # the child that draws each
         self._folder = folder
         self._size = size
         self._count = children
@@ -83,18 +84,20 @@ class Pictures:
         except OSError as error:
             self._failure = error
 
-    def hand(self, name: str) -> None:
+    def hand(self, name: str, child: int | None = None) -> None:
         """Have a picture drawn: what it needs is in the job's folder.
 
         Args:
             name: Of the picture, without its folder.
+            child: The one of them that draws it; where none is named, they take turns.
         """
+        self._drawers.append(len(self._names) % self._count if child is None else child)
         self._names.append(name)
         if self._children:
             self._pass_on(len(self._names) - 1)
 
     def _pass_on(self, number: int) -> None:
-        _say(self._children[number % len(self._children)], self._names[number])
+        _say(self._children[self._drawers[number]], self._names[number])
 
     def complete(self) -> None:
         """No more pictures will be handed over."""

@@ -2,9 +2,10 @@
 
     python -m pikepole_export.write.pictures.render JOB_FOLDER
 
-Reads `arrays.npz` and `words.json`, writes `drawn/*.png` and `seen.json`: for each picture the
-numbers of the parts that are added and seen in none of its views. A page shows its stage from the
-front, and below that from behind, where something is added that is not seen from the front.
+Reads `arrays.npz` and `words.json`, writes the `drawn/*.png` that it is handed, and for each
+`*.png.json`: the numbers of the parts that are added and seen in none of its views. A page shows
+its stage from the front, and below that from behind, where something is added that is not seen from
+the front.
 """
 
 from __future__ import annotations
@@ -38,28 +39,27 @@ LABEL_PX = 26  # from the left edge of a view
 def main(job: Path) -> None:
     """Draw every picture of the job."""
     names, folder = begin(job)
-    for _ in names:
-        pass  # all share what is in the job
-    with np.load(job / "arrays.npz") as stored:
-        arrays = dict(stored)
-    words = json.loads((job / "words.json").read_text(encoding="utf-8"))
-    pages = Pages(arrays, words)
-    hidden: dict[str, list[int]] = {}
     # One picture is packed while the next is drawn.
     with ThreadPoolExecutor(1) as packing:
         packed: list[Future[None]] = []
-        for page in words["pages"]:
-            picture, unseen = pages.drawn(page)
-            file = page["caption"]["file"]
-            hidden[file] = sorted(unseen)
-            packed.append(packing.submit(picture.save, folder / file, compress_level=3))
+        pages: Pages | None = None
+        for name in names:
+            pages = pages or _pages(job)
+            picture, unseen = pages.drawn(name)
+            (job / f"{name}.json").write_text(json.dumps(sorted(unseen)), encoding="utf-8")
+            packed.append(packing.submit(picture.save, folder / name, compress_level=3))
             for one in packed[:-1]:
                 one.result()
-    (job / "seen.json").write_text(json.dumps(hidden), encoding="utf-8")
+
+
+def _pages(job: Path) -> Pages:
+    with np.load(job / "arrays.npz") as stored:
+        arrays = dict(stored)
+    return Pages(arrays, json.loads((job / "words.json").read_text(encoding="utf-8")))
 
 
 class Pages:
-    """The pages of a job, drawn in order.
+    """The pages of a job, each drawn soonest after the one before it.
 
     Args:
         arrays: Of the job.
@@ -72,10 +72,11 @@ class Pages:
         self._roof = frozenset(words["roof"])
         self._times: int = words["times"]
         self._views: dict[str, View] = {}
+        self._pages = {page["caption"]["file"]: page for page in words["pages"]}
 
-    def drawn(self, page: dict[str, Any]) -> tuple[Image.Image, set[int]]:
+    def drawn(self, name: str) -> tuple[Image.Image, set[int]]:
         """One page, and the numbers of the parts that are added and not seen on it."""
-        words = self._words
+        words, page = self._words, self._pages[name]
         sheet = Image.new("RGB", [side * self._times for side in words["page"]], "white")
         main, second = page["main"], page["second"]
         self._views = {name: view for name, view in self._views.items() if name in (main, second)}

@@ -1,6 +1,6 @@
 """A numbered picture of every stage, and one of the finished building.
 
-The pictures are drawn by a child process, because the graphics library ends the whole process,
+The pictures are drawn by child processes, because the graphics library ends the whole process,
 without an exception, where the machine lacks what it draws with. The child gets arrays and words
 and needs neither the CAD kernel nor the model, so it draws while the parent writes other files:
 
@@ -86,21 +86,26 @@ def write_pictures(building: Building, lifts: Lifts, folder: Path) -> list[str]:
         return pictures.finish(folder)
 
 
-def start_pictures(building: Building, lifts: Lifts, *, large: bool = False) -> Pictures:
-    """Begin to draw in a child process, and return at once.
+def start_pictures(
+    building: Building, lifts: Lifts, *, large: bool = False, children: int = 1
+) -> Pictures:
+    """Begin to draw in child processes, and return at once.
 
     Args:
         building: What to draw.
         lifts: Gives those of its lift plan.
         large: Whether twice as many pixels are drawn each way, to print.
+        children: How many share the pictures.
     """
     times = LARGE if large else 1
-    pictures = Pictures(CHILD, "stages", (WIDTH_PX * times, HEIGHT_PX * times))
+    size = (WIDTH_PX * times, HEIGHT_PX * times)
+    pictures = Pictures(CHILD, "stages", size, children=children)
     try:
         words = captions(building, heaviest_of(lifts()))
         write_job(building, words, pictures.job, times)
-        for caption in words:
-            pictures.hand(caption["file"])
+        for number, caption in enumerate(words):
+            # Each draws one run of them: what stands on a page is kept for the next.
+            pictures.hand(caption["file"], number * children // len(words))
         pictures.complete()
     except BaseException:
         pictures.close()
