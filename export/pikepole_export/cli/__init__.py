@@ -77,7 +77,11 @@ def _interrupt(*_: object) -> None:
 
 
 def main() -> None:
-    """Run the command line, and end the process with its exit code."""
+    """Run the command line.
+
+    Raises:
+        SystemExit: always, with the exit code.
+    """
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")  # a title may not fit the terminal's alphabet

@@ -20,6 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
+from pikepole_export.files.ending import end_now
 from pikepole_export.graphics.job import begin
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.graphics.page import WIDTH_PX
@@ -324,3 +325,4 @@ def _arrow(draw: ImageDraw.ImageDraw, start: Spot, end: Spot, ink: Ink) -> None:
 
 if __name__ == "__main__":
     main(Path(sys.argv[1]))
+    end_now(0)

@@ -20,6 +20,7 @@ from typing import Any
 import numpy as np
 from PIL import Image, ImageDraw
 
+from pikepole_export.files.ending import end_now
 from pikepole_export.graphics.job import begin
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.graphics.window import FINE, Pixels
@@ -194,3 +195,4 @@ def _at_least(counts: Counter[int]) -> set[int]:
 
 if __name__ == "__main__":
     main(Path(sys.argv[1]))
+    end_now(0)
