@@ -14,7 +14,7 @@ from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.sheets import StockPlan
 from pikepole_export.write.drawings.board_pages import ROWS, board_pages
 from pikepole_export.write.drawings.board_rows import stage_rows
-from pikepole_export.write.drawings.cutting import write_cut_drawings
+from pikepole_export.write.drawings.cutting import cut_pages, write_cut_drawings
 from pikepole_export.write.drawings.nested import sheet_layout
 from pikepole_model.building.part import Building
 from planned import boards_once, built, sheets_once
@@ -43,7 +43,7 @@ def test_every_piece_is_named_on_a_drawing(
     sheets: tuple[StockPlan, ...],
     tmp_path: Path,
 ) -> None:
-    files = write_cut_drawings(boards, sheets, building, tmp_path)
+    files = write_cut_drawings(cut_pages(boards, sheets, building), building.scene, tmp_path)
     said = " ".join(" ".join(ElementTree.parse(file).getroot().itertext()) for file in files)
     words = " ".join(said.split()).replace("\N{NO-BREAK SPACE}", " ")
     for section in (s for some in stage_rows(boards, building.scene, {}).values() for s in some):

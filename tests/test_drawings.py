@@ -14,7 +14,7 @@ from pikepole_export.derive.measures.families import families
 from pikepole_export.derive.measures.templates import Template, templates
 from pikepole_export.write.drawings.cells import shared_stem
 from pikepole_export.write.drawings.pattern_names import named_shapes
-from pikepole_export.write.drawings.shaped import write_templates
+from pikepole_export.write.drawings.shaped import shaped_pages, write_templates
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.building.piece import Piece
@@ -28,7 +28,7 @@ from shaped import INCH, only, rafter, stick
 def drawn(request: pytest.FixtureRequest, tmp_path: Path) -> tuple[Building, list[Path]]:
     """Buildings of every kind of roof, their drawings written."""
     building: Building = request.getfixturevalue(request.param)
-    return building, write_templates(building, tmp_path)
+    return building, write_templates(shaped_pages(building), tmp_path)
 
 
 def test_every_drawing_is_whole_and_legible(drawn: tuple[Building, list[Path]]) -> None:
@@ -84,15 +84,18 @@ def test_scale_bars_are_as_long_as_they_say(drawn: tuple[Building, list[Path]]) 
 
 
 def test_same_building_gives_the_same_bytes(tool_store: Building, tmp_path: Path) -> None:
-    first = write_templates(tool_store, tmp_path / "a")
-    second = write_templates(tool_store, tmp_path / "b")
+    first = write_templates(shaped_pages(tool_store), tmp_path / "a")
+    second = write_templates(shaped_pages(tool_store), tmp_path / "b")
     assert [path.name for path in first] == [path.name for path in second]
     assert [path.read_bytes() for path in first] == [path.read_bytes() for path in second]
 
 
 def _drawings(building: Building, folder: Path) -> dict[str, Read]:
     """Every drawing by its name: those that share a page, and those that have one."""
-    reads = {path.stem: Read(path.read_bytes()) for path in write_templates(building, folder)}
+    reads = {
+        path.stem: Read(path.read_bytes())
+        for path in write_templates(shaped_pages(building), folder)
+    }
     return {
         name: one
         for stem, page in reads.items()
@@ -264,14 +267,14 @@ def test_flashings_say_how_they_fall_and_lap(honey_house: Building, tmp_path: Pa
 
 def test_nothing_shaped_writes_nothing(tmp_path: Path) -> None:
     plain = stick(Kind.STUD, ((0, 0), (2000, 0), (2000, 89), (0, 89)), (38.0, 89.0))
-    assert write_templates(only(plain), tmp_path) == []
+    assert write_templates(shaped_pages(only(plain)), tmp_path) == []
     assert list(tmp_path.iterdir()) == []
 
 
 def test_file_in_the_way_of_the_folder_is_named(tmp_path: Path) -> None:
     (tmp_path / "drawings").write_text("not a folder", encoding="utf-8")
     with pytest.raises(OutputError, match="drawings is a file"):
-        write_templates(only(rafter(4, 1000, 140)), tmp_path)
+        write_templates(shaped_pages(only(rafter(4, 1000, 140))), tmp_path)
 
 
 def test_many_different_notches_still_go_on_a_sheet(tmp_path: Path) -> None:

@@ -12,9 +12,9 @@ from pikepole_export.derive.measures.families import families
 from pikepole_export.derive.measures.outlines import Outline
 from pikepole_export.derive.measures.templates import Template
 from pikepole_export.write.drawings.board_rows import stage_rows
-from pikepole_export.write.drawings.cutting import cut_marks, write_cut_drawings, write_index
+from pikepole_export.write.drawings.cutting import cut_pages, write_cut_drawings, write_index
 from pikepole_export.write.drawings.pattern_names import named_shapes, pattern_names
-from pikepole_export.write.drawings.shaped import pattern_pages, write_templates
+from pikepole_export.write.drawings.shaped import pattern_pages, shaped_pages, write_templates
 from pikepole_model.building.part import Building
 from pikepole_model.units import format_length
 from planned import boards_once, built, sheets_once
@@ -33,10 +33,11 @@ def pages(building: Building, tmp_path_factory: pytest.TempPathFactory) -> dict[
     """Every page by its name."""
     folder = tmp_path_factory.mktemp("pages")
     boards, sheets = boards_once(building), sheets_once(building)
+    shaped, cut = shaped_pages(building), cut_pages(boards, sheets, building)
     files: list[Path] = [
-        *write_templates(building, folder),
-        *write_cut_drawings(boards, sheets, building, folder),
-        *write_index(boards, sheets, building, folder),
+        *write_templates(shaped, folder),
+        *write_cut_drawings(cut, building.scene, folder),
+        *write_index(cut, pattern_pages(shaped, building), building.scene, folder),
     ]
     return {path.stem: Read(path.read_bytes()) for path in files}
 
@@ -72,7 +73,9 @@ def test_there_are_few_pages(building: Building, pages: dict[str, Read]) -> None
 def test_every_length_is_on_the_page_that_the_index_names(
     building: Building, pages: dict[str, Read]
 ) -> None:
-    stems = {pattern: stem for stem, pattern in pattern_pages(building).values()}
+    stems = {
+        pattern: stem for stem, pattern in pattern_pages(shaped_pages(building), building).values()
+    }
     units = building.scene.units
     for name, shape in named_shapes(building):
         read = pages[stems[name]]
@@ -104,8 +107,8 @@ def test_every_shaped_piece_is_once_in_the_index(
                 entries.append(text.text or "")
             else:
                 entries[-1] += f" {text.text}"
-    marks = cut_marks(boards_once(building), sheets_once(building), building)
-    patterns = pattern_pages(building)
+    marks = cut_pages(boards_once(building), sheets_once(building), building).marks
+    patterns = pattern_pages(shaped_pages(building), building)
     told: dict[str, list[str]] = {}
     for entry in entries:
         names, _, drawn = entry.replace("\N{NO-BREAK SPACE}", " ").rpartition(": ")

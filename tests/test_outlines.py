@@ -13,7 +13,7 @@ import pytest
 from pikepole_export.derive.cutting.sheets import sheet_of
 from pikepole_export.derive.inventory.areas import WALLS
 from pikepole_export.derive.measures.outlines import Outline, outlines
-from pikepole_export.write.drawings.shaped import write_templates
+from pikepole_export.write.drawings.shaped import shaped_pages, write_templates
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
@@ -107,7 +107,10 @@ def test_marks_of_a_sheet_with_a_window(tmp_path: Path) -> None:
 
 def _drawn(building: Building, folder: Path) -> dict[str, list[str]]:
     """The lettering of each piece's own drawing, by its name."""
-    roots = [ElementTree.parse(path).getroot() for path in write_templates(building, folder)]
+    roots = [
+        ElementTree.parse(path).getroot()
+        for path in write_templates(shaped_pages(building), folder)
+    ]
     return {group[0].text or "": _texts(group) for root in roots for group in root.iter(f"{SVG}g")}
 
 

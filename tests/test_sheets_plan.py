@@ -23,7 +23,7 @@ from pikepole_export.derive.buying.purchase import Supplier
 from pikepole_export.derive.cutting.cuts import cut_plans
 from pikepole_export.derive.cutting.faults import CutPlanError
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans, sheet_price
-from pikepole_export.write.drawings.cutting import write_cut_drawings
+from pikepole_export.write.drawings.cutting import cut_pages, write_cut_drawings
 from pikepole_model.build import build
 from pikepole_model.building.kinds import DECK_SHEETS, Kind
 from pikepole_model.building.part import Building
@@ -319,7 +319,8 @@ def _pane_mm(building: Building) -> tuple[float, float]:
 
 def test_scored_sheets_are_drawn_without_a_saw(tmp_path: Path) -> None:
     building, _ = glazed(density_kg_m3=2500, width="4 ft", length="6 ft", cut="scored")
-    write_cut_drawings((), sheet_plans(building), building, tmp_path)
+    pages = cut_pages((), sheet_plans(building), building)
+    write_cut_drawings(pages, building.scene, tmp_path)
     # After those of plywood and OSB.
     pages = (path.read_text(encoding="utf-8") for path in (tmp_path / "drawings").iterdir())
     (svg,) = (page for page in pages if "my pane" in page)

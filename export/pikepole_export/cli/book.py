@@ -14,13 +14,11 @@ from pikepole_export.cli import buy_words, cut_words
 from pikepole_export.cli.words import CAUTION
 from pikepole_export.write.book.told import Told
 from pikepole_export.write.cards.files import MOVE, card_name
-from pikepole_export.write.drawings.cutting import cut_marks
 from pikepole_export.write.drawings.index import INDEX
-from pikepole_export.write.drawings.shaped import pattern_pages
 from pikepole_export.write.plans.files import stages_of_sheets
 
 if TYPE_CHECKING:
-    from pikepole_export.cli.planning import CutPlans
+    from pikepole_export.cli.planning import CutPlans, Drawings
     from pikepole_export.derive.buying.fasteners import Fastener
     from pikepole_export.derive.buying.order import BuyList
     from pikepole_export.derive.inventory.summary import Summary
@@ -44,9 +42,9 @@ class Known:
         strength: How its members compare with the rules.
         fasteners: What holds it.
         findings: What the checks found.
+        drawings: To work from, of its pieces, boards and sheets.
         pictures: Of its stages.
         cards: Of its lifts.
-        drawings: Of its pieces, boards and sheets.
         sheets: Plans, elevations and sections.
     """
 
@@ -58,9 +56,9 @@ class Known:
     strength: Strength | None
     fasteners: Sequence[Fastener] | None
     findings: Sequence[Finding] | None
+    drawings: Drawings
     pictures: Sequence[Path] = ()
     cards: Sequence[Path] = ()
-    drawings: Sequence[Path] = ()
     sheets: Sequence[Path] = ()
 
 
@@ -85,8 +83,8 @@ def told(building: Building, known: Known, folder: Path) -> Told:
         strength=known.strength,
         fasteners=tuple(known.fasteners or ()),
         findings=tuple(known.findings or ()),
-        marks=cut_marks(plans.boards, plans.sheets, building) if plans else {},
-        patterns=pattern_pages(building),
+        marks=known.drawings.marks,
+        patterns=known.drawings.patterns,
         ripped_mm={
             name: mm
             for board in (plans.boards if plans else ())
@@ -106,5 +104,5 @@ def told(building: Building, known: Known, folder: Path) -> Told:
         sheets=known.sheets,
         framed=stages_of_sheets(building),
         # The book has an index of its own.
-        drawings=[one for one in known.drawings if not one.stem.startswith(INDEX)],
+        drawings=[one for one in known.drawings.files if not one.stem.startswith(INDEX)],
     )

@@ -72,7 +72,7 @@ def _written(building: Building, plans: CutPlans, folder: Path) -> tuple[list[st
         attempt, here = Attempts(staging), staging.path
         for output, work in (
             (Output.CUTS, tables),
-            (Output.DRAWINGS, lambda: write_drawings(building, plans, here)),
+            (Output.DRAWINGS, lambda: write_drawings(building, plans, here).files),
         ):
             staging.add(output, attempt(output.called, work) or ())
         return placed_list(staging.put_in_place(), folder), attempt.missing

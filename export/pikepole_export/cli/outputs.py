@@ -19,6 +19,7 @@ from pikepole_export.cli.lifting import (
 from pikepole_export.cli.planning import (
     PLAN_STEPS,
     CutPlans,
+    Drawings,
     list_to_buy,
     plan_cuts,
     plan_tables,
@@ -209,9 +210,9 @@ def build_files(
             draw(Output.CALCULATIONS, lambda: start_strength(building, strength, before))
 
         @cache
-        def drawings() -> Sequence[Path]:
-            files = attempt(Output.DRAWINGS.called, lambda: write_drawings(building, plans, here))
-            return files or ()
+        def drawings() -> Drawings:
+            made = attempt(Output.DRAWINGS.called, lambda: write_drawings(building, plans, here))
+            return made or Drawings()
 
         @cache
         def sheets() -> Sequence[Path]:
@@ -233,9 +234,8 @@ def build_files(
             return Known(
                 *(short(), plans, plan, moves, buying, strength),
                 attempt("fasteners", held),
-                found,
-                *(pictures(Output.PICTURES), pictures(Output.CARDS), drawings()),
-                svg_sheets(),
+                *(found, drawings()),
+                *(pictures(Output.PICTURES), pictures(Output.CARDS), svg_sheets()),
             )
 
         @cache
@@ -279,7 +279,7 @@ def build_files(
                     every = [one for output in makers for one in tables(output)]
                     return (_write_spreadsheet(every, units, here),) if every else ()
                 case Output.DRAWINGS:
-                    return drawings()
+                    return drawings().files
                 case Output.PLANS:
                     return sheets()
                 case Output.STEP:
@@ -293,12 +293,9 @@ def build_files(
                 case Output.IFC:
                     return (write_ifc(building.finished, here / "building.ifc"),)
                 case Output.PAGE:
-                    return (
-                        _write_page(
-                            *(building, plans, plan, attempt("fasteners", held) or ()),
-                            *(drawings(), svg_sheets(), here),
-                        ),
-                    )
+                    fixed = attempt("fasteners", held) or ()
+                    told = (plan, fixed, drawings(), svg_sheets())
+                    return (_write_page(building, *told, here),)
                 case Output.PICTURES:
                     cards = pictures(Output.CARDS) if shows_move else ()
                     return [*pictures(output), *card_among_stages(cards, moves, here)]
@@ -342,17 +339,16 @@ def _write_plans(building: Building, folder: Path, *, dxf: bool) -> list[Path]:
 
 def _write_page(
     building: Building,
-    plans: CutPlans | None,
     plan: LiftPlan | None,
     held: Sequence[Fastener],
-    drawings: Sequence[Path],
+    drawings: Drawings,
     sheets: Sequence[Path],
     folder: Path,
 ) -> Path:
     from pikepole_export.cli.page import told
     from pikepole_export.write.page.page import write_page
 
-    return write_page(building, told(building, plans, plan, held, drawings, sheets), folder)
+    return write_page(building, told(building, plan, held, drawings, sheets), folder)
 
 
 def _calculations(

@@ -1,6 +1,6 @@
 """What the page says of each piece beside what it is: its mark, its drawings, its lifts.
 
-told(building, plans, plan, held, drawings, sheets) -> Told
+told(building, plan, held, drawings, sheets) -> Told
 """
 
 from __future__ import annotations
@@ -15,15 +15,13 @@ from pikepole_export.cli.words import CAUTION
 from pikepole_export.derive.lifting.sentences import asked_text, done_text
 from pikepole_export.write.book.setting import title_of
 from pikepole_export.write.cards.files import carded
-from pikepole_export.write.drawings.cutting import cut_marks
-from pikepole_export.write.drawings.shaped import pattern_pages
 from pikepole_export.write.page.page import Told
 from pikepole_export.write.pictures.pieces import piece_lines
 from pikepole_export.write.plans.files import stages_of_sheets
 from pikepole_model.units import Units
 
 if TYPE_CHECKING:
-    from pikepole_export.cli.planning import CutPlans
+    from pikepole_export.cli.planning import Drawings
     from pikepole_export.derive.buying.fasteners import Fastener
     from pikepole_export.derive.lifting.lift import Lift
     from pikepole_export.derive.lifting.plan import LiftPlan
@@ -32,40 +30,38 @@ if TYPE_CHECKING:
 
 def told(
     building: Building,
-    plans: CutPlans | None,
     plan: LiftPlan | None,
     held: Sequence[Fastener],
-    drawings: Sequence[Path],
+    drawings: Drawings,
     sheets: Sequence[Path],
 ) -> Told:
     """All of it, by the names of the pieces.
 
     Args:
         building: What is shown.
-        plans: How its boards and sheets are cut; None where nobody knows.
         plan: How it is lifted; None where nobody knows.
         held: What holds it.
-        drawings: The drawings that were made.
+        drawings: To work from, those that were made.
         sheets: Its plans, elevations and sections.
     """
-    marks = cut_marks(plans.boards, plans.sheets, building) if plans else {}
+    files, marks = (*drawings.files, *sheets), drawings.marks
     job = building.scene.title
     # "Boards, page 7 of 17", without what is on it.
-    called = {path.stem: title_of(path, job).split(":")[0] for path in (*drawings, *sheets)}
+    called = {path.stem: title_of(path, job).split(":")[0] for path in files}
     drawn: dict[str, list[str]] = defaultdict(list)
-    for name, drawing in (
-        *((name, stem) for name, (stem, _) in pattern_pages(building).items()),
-        *((name, drawing) for name, (drawing, _) in marks.items()),
+    for name, stem in (
+        *((name, stem) for name, (stem, _) in drawings.patterns.items()),
+        *((name, stem) for name, (stem, _) in marks.items()),
     ):
-        if drawing in called:
-            drawn[name].append(called[drawing])
+        if stem in called:
+            drawn[name].append(called[stem])
     shown = stages_of_sheets(building)
     return Told(
         cautions=(CAUTION, *SHORTLY),
         marks={name: mark for name, (_, mark) in marks.items()},
         drawn=drawn,
         lifts=_lifts(plan, building.scene.units) if plan else {},
-        drawings={called[path.stem]: path.read_bytes() for path in (*drawings, *sheets)},
+        drawings={called[path.stem]: path.read_bytes() for path in files},
         pieces={
             stage.number: [line.text for line in piece_lines(stage.parts, building.scene.units)]
             for stage in building.stages

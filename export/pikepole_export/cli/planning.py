@@ -4,12 +4,13 @@ plan_cuts(building, step, prove=False) -> CutPlans
 lay_out_and_plan(path, scene, step, prove=False) -> (Building, CutPlans)
 list_to_buy(building, plans) -> BuyList
 plan_tables(plans, building) -> list[Table]               cuts, stops, sheets, as_measured
-write_drawings(building, plans, folder) -> list[Path]     drawings/*.svg
+write_drawings(building, plans, folder) -> Drawings       drawings/*.svg
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, TypeAlias
 
@@ -50,6 +51,21 @@ class CutPlans:
 
     boards: tuple[SectionPlan, ...]
     sheets: tuple[StockPlan, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Drawings:
+    """What the drawings to work from show.
+
+    Attributes:
+        files: Of patterns, boards, sheets, and their index.
+        marks: For each piece that is cut, by its name, its drawing and what it is called there.
+        patterns: For each shaped piece the drawing of its pattern, and that pattern.
+    """
+
+    files: Sequence[Path] = ()
+    marks: Mapping[str, tuple[str, str]] = field(default_factory=dict[str, tuple[str, str]])
+    patterns: Mapping[str, tuple[str, str]] = field(default_factory=dict[str, tuple[str, str]])
 
 
 def plan_cuts(building: Building, step: Step, *, prove: bool = False) -> CutPlans:
@@ -131,7 +147,7 @@ def plan_tables(plans: CutPlans, building: Building) -> list[Table]:
     ]
 
 
-def write_drawings(building: Building, plans: CutPlans | None, folder: Path) -> list[Path]:
+def write_drawings(building: Building, plans: CutPlans | None, folder: Path) -> Drawings:
     """A drawing of each shape that is not cut square, of boards and sheets, and their index.
 
     Args:
@@ -142,11 +158,15 @@ def write_drawings(building: Building, plans: CutPlans | None, folder: Path) -> 
     Raises:
         OutputError: a file could not be written whole.
     """
-    from pikepole_export.write.drawings.cutting import write_cut_drawings, write_index
-    from pikepole_export.write.drawings.shaped import write_templates
+    from pikepole_export.write.drawings.cutting import cut_pages, write_cut_drawings, write_index
+    from pikepole_export.write.drawings.shaped import pattern_pages, shaped_pages, write_templates
 
-    drawings = write_templates(building, folder)
-    if plans is not None:
-        drawings += write_cut_drawings(plans.boards, plans.sheets, building, folder)
-        drawings += write_index(plans.boards, plans.sheets, building, folder)
-    return drawings
+    shaped = shaped_pages(building)
+    patterns = pattern_pages(shaped, building)
+    files = write_templates(shaped, folder)
+    if plans is None:
+        return Drawings(files, patterns=patterns)
+    pages = cut_pages(plans.boards, plans.sheets, building)
+    files += write_cut_drawings(pages, building.scene, folder)
+    files += write_index(pages, patterns, building.scene, folder)
+    return Drawings(files, pages.marks, patterns)

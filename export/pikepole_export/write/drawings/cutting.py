@@ -1,8 +1,9 @@
 """Drawings to stand beside the saw: pages of boards, stage by stage, and every sheet.
 
-    write_cut_drawings(boards, sheets, building, folder) -> list[Path]
-    write_index(boards, sheets, building, folder) -> list[Path]
-    cut_marks(boards, sheets, building) -> {"joist 5": ("boards-02-...", "2x4 board 3, b")}
+    cut_pages(boards, sheets, building) -> CutPages
+    CutPages.marks -> {"joist 5": ("boards-02-...", "2x4 board 3, b")}
+    write_cut_drawings(pages, scene, folder) -> list[Path]
+    write_index(pages, patterns, scene, folder) -> list[Path]
 
 Boards and sheets that are cut alike are drawn once, and the drawing names the pieces of each.
 """
@@ -24,35 +25,87 @@ from pikepole_export.write.drawings.cut_plans import CutPlan, foot_words, sheet_
 from pikepole_export.write.drawings.index import INDEX, index_pages
 from pikepole_export.write.drawings.nested import caution_of, sheet_layout, sheet_notes
 from pikepole_export.write.drawings.pattern_names import pattern_names
-from pikepole_export.write.drawings.shaped import pattern_pages
 from pikepole_model.building.part import Building
 from pikepole_model.scene.schema import Scene
 
 FOLDER = "drawings"
 
 
-def write_cut_drawings(
-    boards: Sequence[SectionPlan], sheets: Sequence[StockPlan], building: Building, folder: Path
-) -> list[Path]:
-    """Draw what comes out of every board and every sheet.
+@dataclass(frozen=True, slots=True)
+class SheetPage:
+    """A page of sheets.
+
+    Attributes:
+        plans: What it shows.
+        places: Where.
+    """
+
+    plans: tuple[CutPlan, ...]
+    places: Sequence[Place]
+
+
+@dataclass(frozen=True, slots=True)
+class CutPages:
+    """What is drawn of boards and sheets, by the names of the drawings.
+
+    Attributes:
+        boards: Pages of boards.
+        sheets: Pages of sheets.
+    """
+
+    boards: Mapping[str, BoardPage]
+    sheets: Mapping[str, SheetPage]
+
+    @property
+    def marks(self) -> dict[str, tuple[str, str]]:
+        """For each piece by its name the drawing that it is on, and what it is called there."""
+        marks = {
+            name: (stem, mark)
+            for stem, page in self.boards.items()
+            for name, mark in page.marks.items()
+        }
+        return marks | {
+            name: (stem, f"{label}, {letter(k)}")
+            for stem, page in self.sheets.items()
+            for one in page.plans
+            for label, names in zip(one.alike, one.names, strict=True)
+            for k, name in enumerate(names, start=1)
+        }
+
+
+def cut_pages(
+    boards: Sequence[SectionPlan], sheets: Sequence[StockPlan], building: Building
+) -> CutPages:
+    """Arrange what comes out of every board and every sheet on pages.
 
     Args:
         boards: A plan for each section and material.
         sheets: A plan for each stock.
         building: For its stages, its shaped pieces, its units and its saw.
+    """
+    return CutPages(
+        dict(_board_pages(boards, building)),
+        dict(_sheet_pages(sheets, building)),
+    )
+
+
+def write_cut_drawings(pages: CutPages, scene: Scene, folder: Path) -> list[Path]:
+    """Draw what comes out of every board and every sheet.
+
+    Args:
+        pages: Where it is drawn.
+        scene: For its units.
         folder: Where its output goes; the drawings come into a folder inside.
 
     Raises:
         OutputError: a file could not be written whole.
     """
-    units = building.scene.units
-    drawn = {stem: page.data for stem, page in _board_pages(boards, building)}
-    pages = dict(_sheet_pages(sheets, building))
-    for k, (stem, page) in enumerate(pages.items(), start=1):
+    drawn = {stem: page.data for stem, page in pages.boards.items()}
+    for k, (stem, page) in enumerate(pages.sheets.items(), start=1):
         stocks = ", ".join(dict.fromkeys(plan.stock for plan in page.plans))
-        heading = f"Sheets, page {k} of {len(pages)}: {stocks}"
-        foot = foot_words(page.plans, units)
-        drawn[stem] = shared_page(page.places, heading, foot, units).to_bytes()
+        heading = f"Sheets, page {k} of {len(pages.sheets)}: {stocks}"
+        foot = foot_words(page.plans, scene.units)
+        drawn[stem] = shared_page(page.places, heading, foot, scene.units).to_bytes()
     if not drawn:
         return []
     place = make_folder(folder / FOLDER)
@@ -60,50 +113,26 @@ def write_cut_drawings(
 
 
 def write_index(
-    boards: Sequence[SectionPlan], sheets: Sequence[StockPlan], building: Building, folder: Path
+    pages: CutPages, patterns: Mapping[str, tuple[str, str]], scene: Scene, folder: Path
 ) -> list[Path]:
     """Write on which page each piece is, and by which pattern it is shaped.
 
     Args:
-        boards: A plan for each section and material.
-        sheets: A plan for each stock.
-        building: For its stages, its shaped pieces, its units and its saw.
+        pages: Of boards and sheets.
+        patterns: For each shaped piece its page of patterns and its pattern there.
+        scene: Whose pieces they are.
         folder: Where its output goes; the drawings come into a folder inside.
 
     Raises:
         OutputError: a file could not be written whole.
     """
-    pages = {name: stem for name, (stem, _) in cut_marks(boards, sheets, building).items()}
-    patterns = {
-        name: f"{pattern} on {stem}" for name, (stem, pattern) in pattern_pages(building).items()
-    }
-    made = index_pages(pages, patterns, building.scene)
+    made = index_pages(
+        {name: stem for name, (stem, _) in pages.marks.items()},
+        {name: f"{pattern} on {stem}" for name, (stem, pattern) in patterns.items()},
+        scene,
+    )
     place = make_folder(folder / FOLDER)
     return [put(place / f"{INDEX}-{k}.svg", data) for k, data in enumerate(made, start=1)]
-
-
-def cut_marks(
-    boards: Sequence[SectionPlan], sheets: Sequence[StockPlan], building: Building
-) -> dict[str, tuple[str, str]]:
-    """For each piece by its name the drawing that it is on, and what it is called there.
-
-    Args:
-        boards: A plan for each section and material.
-        sheets: A plan for each stock.
-        building: For its stages, its shaped pieces, its units and its saw.
-    """
-    marks = {
-        name: (stem, mark)
-        for stem, page in _board_pages(boards, building)
-        for name, mark in page.marks.items()
-    }
-    return marks | {
-        name: (stem, f"{label}, {letter(k)}")
-        for stem, page in _sheet_pages(sheets, building)
-        for one in page.plans
-        for label, names in zip(one.alike, one.names, strict=True)
-        for k, name in enumerate(names, start=1)
-    }
 
 
 def _board_pages(
@@ -118,33 +147,20 @@ def _board_pages(
         yield f"boards-{k}", page
 
 
-@dataclass(frozen=True, slots=True)
-class _SheetPage:
-    """A page of sheets.
-
-    Attributes:
-        plans: What it shows.
-        places: Where.
-    """
-
-    plans: tuple[CutPlan, ...]
-    places: Sequence[Place]
-
-
 def _sheet_pages(
     sheets: Sequence[StockPlan], building: Building
-) -> Iterator[tuple[str, _SheetPage]]:
+) -> Iterator[tuple[str, SheetPage]]:
     """Every page of sheets, under its name."""
     scene, shaped = building.scene, pattern_names(building)
     # What is sawn, and what is scored; wood, and panes.
     alike: dict[tuple[bool, bool | None], list[CutPlan]] = {}
     for plan in (plan for stock in sheets for plan in _sheets(stock, scene, shaped)):
         alike.setdefault((plan.kerf_mm > 0.0, plan.grain_along), []).append(plan)
-    pages: list[_SheetPage] = []
+    pages: list[SheetPage] = []
     for plans in alike.values():
         items = {sheet_item(plan, scene.units): plan for plan in plans}
         pages += (
-            _SheetPage(tuple(items[place.item] for place in places), places)
+            SheetPage(tuple(items[place.item] for place in places), places)
             for places in arranged(items, scene.units)
         )
     for k, page in enumerate(pages, start=1):

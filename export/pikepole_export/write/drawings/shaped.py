@@ -1,6 +1,8 @@
 """Drawings to work from: of shaped lumber, of flat pieces with cut-outs, of bent trims.
 
-    write_templates(building, folder) -> list[Path]     drawings/*.svg
+    shaped_pages(building) -> list[Page]
+    write_templates(pages, folder) -> list[Path]     drawings/*.svg
+    pattern_pages(pages, building) -> {"rafter 3": ("patterns-1", "rafter A")}
 
 A birdsmouth has sheets of its own at full size as well.
 """
@@ -46,29 +48,38 @@ class Page:
     draw: Callable[[], bytes]
 
 
-def write_templates(building: Building, folder: Path) -> list[Path]:
-    """Write every template, outline and profile of a building, small ones together on a page.
+def shaped_pages(building: Building) -> list[Page]:
+    """Pages of every template, outline and profile of a building, small ones together on a page.
 
     Args:
         building: The building.
-        folder: Where its output goes; the drawings come into a folder inside.
 
     Returns:
-        What was written, in order of building; nothing where every piece is a box.
+        In order of building; none where every piece is a box.
+    """
+    return list(_pages(building))
+
+
+def write_templates(pages: Sequence[Page], folder: Path) -> list[Path]:
+    """Write pages of patterns.
+
+    Args:
+        pages: What is on them.
+        folder: Where its output goes; the drawings come into a folder inside.
 
     Raises:
         OutputError: a file could not be written whole.
     """
-    files = {page.stem: page.draw() for page in _pages(building)}
+    files = {page.stem: page.draw() for page in pages}
     if not files:
         return []
     place = make_folder(folder / FOLDER)
     return [put(place / f"{stem}.svg", data) for stem, data in files.items()]
 
 
-def pattern_pages(building: Building) -> dict[str, tuple[str, str]]:
+def pattern_pages(pages: Sequence[Page], building: Building) -> dict[str, tuple[str, str]]:
     """The page that each shaped piece is marked out by and its pattern on that, by its name."""
-    stems = {name: page.stem for page in _pages(building) for name in page.patterns}
+    stems = {name: page.stem for page in pages for name in page.patterns}
     return {part: (stems[name], name) for part, name in pattern_names(building).items()}
 
 
