@@ -58,18 +58,18 @@ CARD = 0.89  # of the width of a page: two stand one over the other
 _FASTENERS = (
     Column(""),
     Column("Pieces", right=True),
-    Column("Fastener", 1.1),
-    Column("Joint", 1.2),
-    Column("Where", 0.8),
-    Column("Counted", 1.0),
+    Column("Fastener", wraps=True),
+    Column("Joint", wraps=True),
+    Column("Where", wraps=True),
+    Column("Counted", wraps=True),
 )
 _LIFTS = (
     Column(""),
     Column("Lift", right=True),
-    Column("What", 0.8),
+    Column("What", wraps=True),
     Column("May weigh", right=True),
-    Column("Asks for", 0.55),
-    Column("How, and what to take care of", 2.2),
+    Column("Asks for", wraps=True),
+    Column("How, and what to take care of", wraps=True),
 )
 # What stands or falls by being square, level and plumb.
 _SET_OUT = {
