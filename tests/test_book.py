@@ -325,7 +325,7 @@ def test_a_drawing_that_says_no_size_is_refused(tmp_path: Path) -> None:
 
 
 def test_heads_stand_over_a_table_on_each_page_that_it_runs_over(tmp_path: Path) -> None:
-    columns = (Column("Piece of wood", 1.0), Column("Number", right=True))
+    columns = (Column("Piece of wood", wraps=True), Column("Number", right=True))
     rows = tuple((Cell(f"stick {k}"), Cell(str(k))) for k in range(300))
     data = set_book([Chapter("Sticks", "sticks", (Table(columns, rows),))], "T", "metric", tmp_path)
     (tmp_path / "t.pdf").write_bytes(data)

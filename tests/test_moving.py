@@ -296,7 +296,7 @@ def test_forks_wider_apart_than_the_floor_are_refused() -> None:
 def test_forks_too_short_are_no_plan() -> None:
     plan = plan_of(plain(), fork="900 mm")
     assert plan.on_forks is None
-    assert any("do not reach past its centre of gravity" in why for why in plan.row.why_not)
+    assert any("do not reach past its center of gravity" in why for why in plan.row.why_not)
     assert any(
         problem.key == "move.fork" and "give move.fork at least 6'" in problem.mend
         for problem in plan.problems

@@ -7,6 +7,7 @@ from itertools import groupby
 from typing import assert_never
 
 from pikepole_export.cli.words import wrapped
+from pikepole_export.derive.buying.wording import in_words
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.cautions import force_as_mass
 from pikepole_export.derive.moving.beams import BEAMS, CarryingBeam
@@ -70,7 +71,8 @@ def moves_table(building: Building, moves: Moves) -> list[str]:
         f"{on_plate(standards[1])} from the fork face."
     )
     lines += ["", *wrapped(text)]
-    return lines if moves.plan is None else [*lines, *_plan(moves.plan, units)]
+    lines += [] if moves.plan is None else _plan(moves.plan, units)
+    return [in_words(line, building.scene.english) for line in lines]
 
 
 def _when(rows: Sequence[MoveRow], *, is_to_the_end: bool) -> str:

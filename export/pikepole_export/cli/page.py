@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from pikepole_export.cli.part_words import SHORTLY
 from pikepole_export.cli.words import CAUTION
+from pikepole_export.derive.buying.wording import in_words
 from pikepole_export.derive.lifting.sentences import asked_text, done_text
 from pikepole_export.write.book.setting import title_of
 from pikepole_export.write.cards.files import carded
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from pikepole_export.derive.lifting.lift import Lift
     from pikepole_export.derive.lifting.plan import LiftPlan
     from pikepole_model.building.part import Building
+    from pikepole_model.scene.buying import Words
 
 
 def told(
@@ -66,7 +68,7 @@ def told(
             stage.number: [line.text for line in piece_lines(stage.parts, building.scene.units)]
             for stage in building.stages
         },
-        held=_held(held),
+        held=_held(held, building.scene.english),
         sheets={
             stage.number: [
                 called[file]
@@ -79,12 +81,12 @@ def told(
     )
 
 
-def _held(fasteners: Sequence[Fastener]) -> dict[int, list[str]]:
+def _held(fasteners: Sequence[Fastener], words: Words) -> dict[int, list[str]]:
     """A line for each kind of joint, by stages."""
     counts: dict[int, Counter[str]] = defaultdict(Counter)
     for one in fasteners:
         name = ", ".join(filter(None, (one.fastener, one.finish)))
-        said = f"{name}: {one.joint}, {one.counted}"
+        said = f"{in_words(name, words)}: {one.joint}, {one.counted}"
         counts[one.stage][said] += one.pieces
     return {
         stage: [f"{count:,} x {said}" for said, count in own.items()]

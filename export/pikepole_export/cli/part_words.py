@@ -6,6 +6,7 @@ from math import isfinite
 
 from pikepole_export.cli.lift_words import HEIGHTS, by_people, cautions_list, lifts_list, others
 from pikepole_export.cli.words import mass_text, table, wrapped
+from pikepole_export.derive.buying.wording import in_words
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.lifting.bracing import Bracing
 from pikepole_export.derive.lifting.cautions import bracing_text, cautions_of, force_as_mass
@@ -154,7 +155,8 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
         lines += ["", *_machine(lift.machine, units)]
     if lift.bracing is not None:
         lines += ["", *_bracing(lift, lift.bracing, units)]
-    told = [*cautions_of(lift, units), *SHORTLY]
+    cautions = (in_words(one, building.scene.english) for one in cautions_of(lift, units))
+    told = [*cautions, *SHORTLY]
     return [*lines, "", *cautions_list(told)]
 
 

@@ -42,6 +42,7 @@ _TREATED: dict[Units, tuple[str, str]] = {
 _AMERICAN = {
     "galvanised": "galvanized",
     "vapour": "vapor",
+    "centre": "center",
     "colour": "color",
     "grey": "gray",
 }

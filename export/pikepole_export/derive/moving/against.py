@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from pikepole_export.derive.buying.wording import in_words
 from pikepole_export.derive.lifting.gear import MOST_CRIB_SLENDERNESS
 from pikepole_export.derive.moving.asked import Asked, past_by
 from pikepole_export.derive.moving.beams import CarryingBeam
@@ -78,11 +79,12 @@ def fork_problems(asked: Asked, found: OnForks) -> Iterator[Problem]:
     if truck is not None and not truck.covers:
         plate = on_plate(found.lifts.standard_mm)
         needed = format_mass(found.lifts.rating_needed_kg, asked.units, "up")
+        load_centre = in_words("load centre", asked.building.scene.english)
         yield Problem(
             "crew.gear",
             f"telehandler rated {format_mass(truck.rating_kg, asked.units, 'down')} at {plate}",
-            f"comes to {format_mass(truck.most_kg, asked.units, 'down')} at the building's load "
-            f"centre, and it lifts {format_mass(found.lifts.mass_kg, asked.units, 'up')}",
+            f"comes to {format_mass(truck.most_kg, asked.units, 'down')} at the building's "
+            f"{load_centre}, and it lifts {format_mass(found.lifts.mass_kg, asked.units, 'up')}",
             f"hire one rated at least {needed} at {plate}",
         )
 
@@ -125,7 +127,7 @@ def _in_the_way(asked: Asked, found: OnForks) -> Iterator[Problem]:
 
 def too_short(asked: Asked) -> Iterator[Problem]:
     """Forks that do not reach past its centre of gravity."""
-    move = asked.move
+    move, english = asked.move, asked.building.scene.english
     face = asked.side.span_into(asked.moved.parts)[0]
     needed_mm = asked.side.span_into(asked.moved.crossing(asked.side))[1] - face
     mend = f"give move.fork {asked.least(needed_mm)}"
@@ -134,7 +136,7 @@ def too_short(asked: Asked) -> Iterator[Problem]:
     yield asked.at(
         ("move", "fork"),
         asked.length(move.fork),
-        "does not reach past its centre of gravity: it would tip off",
+        in_words("does not reach past its centre of gravity: it would tip off", english),
         mend,
     )
 

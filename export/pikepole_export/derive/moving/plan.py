@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import assert_never
 
+from pikepole_export.derive.buying.wording import in_words
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.validation import LiftError
 from pikepole_export.derive.moving.against import (
@@ -306,7 +307,7 @@ def _row(building: Building, moved: MovedStructure, move: Move | None) -> MoveRo
         fork_mm=move.fork if move and by_forks else None,
         truck_rating_kg=truck.rating if truck else None,
         ties=moved.ties,
-        why_not=tuple(why_not),
+        why_not=tuple(in_words(one, building.scene.english) for one in why_not),
     )
 
 

@@ -14,14 +14,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, fields, is_dataclass
 from typing import Any, TypeAlias, cast
 
-# A number and the unit after it stay on one line.
-_PARTED = re.compile(r"(?<=\d') (?=\d)|(?<=\d) (?=(?:ft|mm|m|lb|kg|lbf|N|psi|mph|km/h|h|deg)\b)")
+# A number and the unit after it stay on one line, and so do the sides of a size.
+_PARTED = re.compile(
+    r"(?<=\d') (?=\d)|(?<=\d) (?=(?:ft|mm|m|lb|kg|lbf|N|psi|mph|km/h|h|deg)\b)"
+    r"|(?<=[\dm\"']) (?=x \d)|(?<= x) (?=\d)"
+)
 _KEPT = "\u00a0"
 _SPACES = re.compile(r"[^\S\u00a0]+")
 # A word as long as this may be broken after so many letters, in a narrow column.
 _LONG_WORD = re.compile(r"\S{25,}")
 _SYLLABLE = re.compile(r"\S{12}(?=\S)")
-_MAY_BREAK = "\u200b"
+MAY_BREAK = "\u200b"
 _UNREADABLE = "\ufffd"
 
 
@@ -84,12 +87,12 @@ class Column:
 
     Attributes:
         head: What stands over it, on each page that the table runs over.
-        share: Of the width that is left; 0 for as wide as what is in it.
+        wraps: Whether what is in it may be wrapped; else it is as wide as that.
         right: Whether it is set to the right, as numbers are.
     """
 
     head: str
-    share: float = 0.0
+    wraps: bool = False
     right: bool = False
 
 
@@ -202,4 +205,4 @@ def printable(text: str) -> str:
         for letter in one_line
     )
     kept = _PARTED.sub(_KEPT, plain)
-    return _LONG_WORD.sub(lambda word: _SYLLABLE.sub(rf"\g<0>{_MAY_BREAK}", word[0]), kept)
+    return _LONG_WORD.sub(lambda word: _SYLLABLE.sub(rf"\g<0>{MAY_BREAK}", word[0]), kept)

@@ -33,10 +33,10 @@ from pikepole_model.units import Units, format_height, format_mass, headcount, p
 
 _DAYS = (
     Column(""),
-    Column("Stage", 1.6),
-    Column("Days", 0.8),
-    Column("Hours of one person", 1.0),
-    Column("Asks for", 1.0),
+    Column("Stage", wraps=True),
+    Column("Days", wraps=True),
+    Column("Hours of one person", wraps=True),
+    Column("Asks for", wraps=True),
     Column("Page", right=True),
 )
 TRUE_SIZE = (

@@ -52,19 +52,19 @@ from pikepole_model.scene.schema import Scene
 from pikepole_model.units import Units, plural
 
 _INDEX = (
-    Column("Piece", 2.4),
+    Column("Piece", wraps=True),
     Column("Stage", right=True),
-    Column("Cut", 0.7),
-    Column("Pattern", 0.7),
-    Column("Card", 0.5),
+    Column("Cut"),
+    Column("Pattern"),
+    Column("Card"),
 )
 _CHECKS = (
-    Column("Member and rule", 1.2),
-    Column("Asked, and may be", 0.9),
-    Column("Says", 0.7),
-    Column("How, and by which rule", 2.0),
+    Column("Member and rule", wraps=True),
+    Column("Asked, and may be", wraps=True),
+    Column("Says", wraps=True),
+    Column("How, and by which rule", wraps=True),
 )
-_DRAWINGS = (Column("Drawing", 1.0), Column("Page", right=True))
+_DRAWINGS = (Column("Drawing", wraps=True), Column("Page", right=True))
 _TOLD = 0.5  # of what may be: checks of less are in the table of all of them alone
 _SHORT = 8  # lines that stand under each other
 _NARROW = 36  # letters in a third of the page
@@ -73,17 +73,17 @@ _NARROW = 36  # letters in a third of the page
 def buying_chapter(buying: BuyList, building: Building, told: Told) -> Chapter:
     """All that is ordered, supplier by supplier."""
     units: Units = building.scene.units
-    money = f" ({buying.currency})" if buying.currency else ""
+    money = f" Prices in {buying.currency}." if buying.currency else ""
     columns = (
         Column(""),
         Column("Quantity", right=True),
-        Column("What", 1.8),
-        Column("For", 1.1),
+        Column("What", wraps=True),
+        Column("For", wraps=True),
         Column("Stage", right=True),
-        Column(f"Price each{money}", right=True),
-        Column(f"Total{money}", right=True),
+        Column("Each", right=True),
+        Column("Total", right=True),
     )
-    blocks: list[Block] = [Words(told.general[1])]
+    blocks: list[Block] = [Words(f"{told.general[1]}{money}")]
     for supplier, own in groupby(buying.purchases, key=lambda one: one.supplier):
         cost = buying.total_of(supplier)
         seller = in_words(supplier.value, building.scene.english)

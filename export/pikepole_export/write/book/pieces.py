@@ -18,12 +18,12 @@ from pikepole_model.units import Units, format_length
 
 _COLUMNS = (
     Column(""),
-    Column("Piece", 1.55),
+    Column("Piece", wraps=True),
     Column("No.", right=True),
-    Column("Section or stock", 1.2),
-    Column("Length", 0.95),
-    Column("Cuts", 0.8),
-    Column("Cut from, page", 1.2),
+    Column("Stock", wraps=True),
+    Column("Length", wraps=True),
+    Column("Cuts", wraps=True),
+    Column("Cut from, page", wraps=True),
 )
 # What comes by the piece has no size to lay out.
 _BY_COUNT = {Bought.BOLT, Bought.CONNECTOR, Bought.IRON, Bought.FITTING, Bought.NOT}
@@ -47,16 +47,24 @@ def pieces_table(parts: Iterable[Part], told: Told, units: Units) -> Table:
 
 def _row(parts: Sequence[Part], told: Told, units: Units) -> tuple[Cell, ...]:
     first = parts[0]
-    stock = ", ".join(dict.fromkeys((first.stock, first.material.told)))
     return (
         TICK,
         Cell("; ".join(listed(part.name for part in parts)), bold=True),
         Cell(str(len(parts))),
-        Cell(stock),
+        Cell(_stock(first)),
         Cell(_size(first, units)),
         _cuts(first, told, units),
         _marks(parts, told),
     )
+
+
+def _stock(part: Part) -> str:
+    """What it is of; a board without its species, one for all that are treated alike."""
+    material = part.material
+    told = [material.told]
+    if part.kind.row.cut is Cut.BOARD:
+        told = ["treated"] * material.treated + ["weighed"] * bool(material.weighed)
+    return ", ".join(dict.fromkeys((part.stock, *told)))
 
 
 def _size(part: Part, units: Units) -> str:

@@ -13,13 +13,16 @@ import re
 from collections.abc import Sequence
 from importlib.resources import files
 from pathlib import Path
+from typing import Any
 
 from pikepole_export.graphics.lettering import fonts_folder
-from pikepole_export.write.book.blocks import Chapter, as_data, printable
+from pikepole_export.write.book.blocks import Chapter, Table, as_data, printable
+from pikepole_export.write.book.widths import widths_mm
+from pikepole_export.write.drawings.drafting import PAPER as LYING
 from pikepole_model.errors import OutputError
 from pikepole_model.units import Units
 
-PAPER: dict[Units, str] = {"imperial": "letter", "metric": "a4"}
+LEFT_MM, RIGHT_MM, GUTTER_MM = 20.0, 13.0, 6.0  # beside a page, and between strips of a table
 _MOST_IN_FOOT = 60  # letters of a title at the foot of a page
 _SIZE = re.compile(rb'<svg\b[^>]*?\bwidth="([\d.]+)mm"[^>]*?\bheight="([\d.]+)mm"')
 
@@ -44,8 +47,11 @@ def set_book(chapters: Sequence[Chapter], title: str, units: Units, folder: Path
     book = {
         "title": printable(title),
         "short": printable(short),
-        "paper": PAPER[units],
-        "chapters": as_data(chapters),
+        "paper_mm": LYING[units][::-1],
+        "left_mm": LEFT_MM,
+        "right_mm": RIGHT_MM,
+        "gutter_mm": GUTTER_MM,
+        "chapters": _data(chapters, LYING[units][1] - LEFT_MM - RIGHT_MM),
     }
     layout = files("pikepole_export.write.book").joinpath("layout.typ").read_bytes()
     try:
@@ -60,6 +66,17 @@ def set_book(chapters: Sequence[Chapter], title: str, units: Units, folder: Path
         raise OutputError(f"handbook.pdf: cannot be set: {error.message}") from error
     assert isinstance(pdf, bytes)
     return pdf
+
+
+def _data(chapters: Sequence[Chapter], room_mm: float) -> list[dict[str, Any]]:
+    """Chapters as the layout takes them, each table with the widths of its columns."""
+    found = [as_data(one) for one in chapters]
+    for chapter, data in zip(chapters, found, strict=True):
+        for block, own in zip(chapter.blocks, data["blocks"], strict=True):
+            if isinstance(block, Table):
+                strip_mm = (room_mm - GUTTER_MM * (block.folded - 1)) / block.folded
+                own["widths_mm"] = widths_mm(block, strip_mm)
+    return found
 
 
 def page_size(drawing: Path) -> tuple[float, float]:

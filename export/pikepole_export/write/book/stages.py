@@ -10,6 +10,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 
 from pikepole_export.derive.buying.fasteners import Fastener
+from pikepole_export.derive.buying.wording import in_words
 from pikepole_export.derive.lifting.carrying import Carried
 from pikepole_export.derive.lifting.cautions import bracing_text, cautions_of
 from pikepole_export.derive.lifting.labour import hours_text
@@ -49,24 +50,26 @@ from pikepole_export.write.book.told import (
 )
 from pikepole_model.building.kind_rows import Cut, Family
 from pikepole_model.building.part import Building, Stage
+from pikepole_model.scene.buying import Words as English
+from pikepole_model.scene.schema import Scene
 from pikepole_model.units import Units, format_mass, headcount, plural
 
 CARD = 0.89  # of the width of a page: two stand one over the other
 _FASTENERS = (
     Column(""),
     Column("Pieces", right=True),
-    Column("Fastener", 1.1),
-    Column("Joint", 1.2),
-    Column("Where", 0.8),
-    Column("Counted", 1.0),
+    Column("Fastener", wraps=True),
+    Column("Joint", wraps=True),
+    Column("Where", wraps=True),
+    Column("Counted", wraps=True),
 )
 _LIFTS = (
     Column(""),
     Column("Lift", right=True),
-    Column("What", 0.8),
+    Column("What", wraps=True),
     Column("May weigh", right=True),
-    Column("Asks for", 0.55),
-    Column("How, and what to take care of", 2.2),
+    Column("Asks for", wraps=True),
+    Column("How, and what to take care of", wraps=True),
 )
 # What stands or falls by being square, level and plumb.
 _SET_OUT = {
@@ -97,8 +100,8 @@ def stage_chapter(building: Building, stage: Stage, told: Told) -> Chapter:
         Head("Pieces to lay out", pieces_label(stage.number)),
         pieces_table(parts, told, units),
     ]
-    blocks += _fasteners(stage, told)
-    blocks += _lifts(lifts, told, units)
+    blocks += _fasteners(stage, told, building.scene.english)
+    blocks += _lifts(lifts, told, building.scene)
     for lift in lifts:
         if lift.number in told.cards:
             card = told.cards[lift.number]
@@ -149,12 +152,12 @@ def _carried(row: Carried, units: Units) -> str:
     return f"{count}{row.what}: {plural(row.loads, 'load')} of up to {heaviest}, {who}, {row.way}"
 
 
-def _fasteners(stage: Stage, told: Told) -> Iterator[Block]:
+def _fasteners(stage: Stage, told: Told, english: English) -> Iterator[Block]:
     counts: Counter[str] = Counter()
     alike: dict[tuple[str, str, str], list[Fastener]] = defaultdict(list)
     for one in told.fasteners:
         if one.stage == stage.number:
-            name = ", ".join(filter(None, (one.fastener, one.finish)))
+            name = in_words(", ".join(filter(None, (one.fastener, one.finish))), english)
             counts[name] += one.pieces
             alike[name, one.joint, one.counted].append(one)
     if not alike:
@@ -177,13 +180,18 @@ def _fasteners(stage: Stage, told: Told) -> Iterator[Block]:
     yield Table(_FASTENERS, tuple(rows))
 
 
-def _lifts(lifts: Sequence[Lift], told: Told, units: Units) -> Iterator[Block]:
+def _lifts(lifts: Sequence[Lift], told: Told, scene: Scene) -> Iterator[Block]:
     if not lifts:
         return
+    units: Units = scene.units
+
+    def cautions(lift: Lift) -> list[str]:
+        return [in_words(one, scene.english) for one in cautions_of(lift, units)]
+
     yield Head("Lifts, in the order that is proposed")
-    told_here = [cautions_of(lift, units) for lift in lifts if not told.card_of(lift.number)]
+    told_here = [cautions(lift) for lift in lifts if not told.card_of(lift.number)]
     # What goes for all of them is said once; a card says all of its own.
-    first, *rest = told_here or [()]
+    first, *rest = told_here or [[]]
     shared = [one for one in first if rest and all(one in other for other in rest)]
     if shared:
         without = " that has no card" if len(told_here) < len(lifts) else ""
@@ -191,7 +199,7 @@ def _lifts(lifts: Sequence[Lift], told: Told, units: Units) -> Iterator[Block]:
     rows: list[tuple[Cell, ...]] = []
     said: dict[tuple[str, ...], int] = {}
     for lift in lifts:
-        own = tuple(one for one in cautions_of(lift, units) if one not in shared)
+        own = tuple(one for one in cautions(lift) if one not in shared)
         if own in said:
             own = (f"Take care as with lift {said[own]}.",)
         elif own and not told.card_of(lift.number):

@@ -9,6 +9,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from pikepole_export.derive.buying.wording import in_words
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.cautions import (
     bracing_text,
@@ -104,7 +105,7 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
         name=f"{lift.number}  {_begun(item.name)}",
         verdict=_begun(lift.headline(units)),
         blocks=tuple(blocks),
-        cautions=tuple(unbroken(caution) for caution in cautions),
+        cautions=tuple(unbroken(in_words(one, building.scene.english)) for one in cautions),
         always=_always(building, lift),
     )
 

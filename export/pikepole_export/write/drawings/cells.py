@@ -5,8 +5,8 @@
     celled(size, title, units) -> Sheet, and how far down there is room to draw
     drawn_mm(size, title) -> how far that is
 
-Cells stand in rows, in the order that they come in: a row is as high as its first cell, and what
-is not wider than is left of a row, of an earlier page too, goes into it.
+Cells go, in the order that they come in, into the first room that holds them, of an earlier page
+too: right of a cell, as high as it is, then under it.
 """
 
 from __future__ import annotations
@@ -69,38 +69,37 @@ def arranged(items: Iterable[Item], units: Units) -> list[list[Place]]:
     """
     width, height = room_of(units)
     pages: list[list[Place]] = []
-    rows: list[_Row] = []
+    free: list[_Free] = []
     for item in items:
         wide, high = item.size
-        row = next(
-            (
-                row
-                for row in rows
-                if high <= row.high + _NEAR_MM and row.filled + wide <= width + _NEAR_MM
-            ),
-            None,
-        )
-        if row is None:
-            top = rows[-1].top + rows[-1].high if rows else 0.0
-            if not pages or top + high > height + _NEAR_MM:
-                pages.append([])
-                top = 0.0
-            row = _Row(len(pages) - 1, top, high)
-            rows.append(row)
-        at = (MARGIN_MM + row.filled, MARGIN_MM + HEAD_MM + row.top)
-        pages[row.page].append(Place(item, at))
-        row.filled += wide
+        room = next((one for one in free if one.holds(item.size)), None)
+        if room is None:
+            pages.append([])
+            room = _Free(len(pages) - 1, 0.0, 0.0, width, height)
+            free.append(room)
+        at = (MARGIN_MM + room.left, MARGIN_MM + HEAD_MM + room.top)
+        pages[room.page].append(Place(item, at))
+        k = free.index(room)
+        free[k : k + 1] = [
+            _Free(room.page, room.left + wide, room.top, room.wide - wide, high),
+            _Free(room.page, room.left, room.top + high, room.wide, room.high - high),
+        ]
     return pages
 
 
-@dataclass(slots=True)
-class _Row:
-    """Cells beside each other: on which page, from where down and how high, how far filled, mm."""
+@dataclass(frozen=True, slots=True)
+class _Free:
+    """Room that no cell has yet: its page, its upper left corner, its width and height, mm."""
 
     page: int
+    left: float
     top: float
+    wide: float
     high: float
-    filled: float = 0.0
+
+    def holds(self, size: Size) -> bool:
+        """Whether a cell goes into it."""
+        return size[0] <= self.wide + _NEAR_MM and size[1] <= self.high + _NEAR_MM
 
 
 def shared_page(places: Sequence[Place], heading: str, foot: str, units: Units) -> Sheet:

@@ -1,6 +1,6 @@
 """The drawing of a flat piece: its outline on its blank, and the marks along two edges of that.
 
-outline_item(outline, called, units) -> Item     a cell of a page
+outline_item(family, units) -> Item     a cell of a page
 foot_words(pieces) -> what goes for all on a page
 """
 
@@ -8,26 +8,41 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection
+from dataclasses import dataclass
 from string import ascii_lowercase
 from typing import Any, Literal
 
 import shapely
 
+from pikepole_export.derive.measures.families import FlatFamily
 from pikepole_export.derive.measures.features import Cut
 from pikepole_export.derive.measures.outlines import Outline
 from pikepole_export.graphics.lettering import spread
-from pikepole_export.write.drawings.cells import Item, celled, drawn_mm, room_of
+from pikepole_export.write.drawings.cells import (
+    PAD_MM,
+    Item,
+    celled,
+    drawn_mm,
+    room_of,
+    shared_stem,
+)
 from pikepole_export.write.drawings.drafting import GAP_MM, TEXT_MM, Draft, View, scale_to_fit
+from pikepole_export.write.drawings.flat_marks import FlatMarks
+from pikepole_export.write.drawings.lengths import LengthTable
 from pikepole_export.write.drawings.square import setting
-from pikepole_export.write.drawings.svg import DOWN, UP, Point, Sheet, Size
+from pikepole_export.write.drawings.svg import DOWN, UP, Point, Sheet, Size, width_of
 from pikepole_export.write.drawings.title import LINE_MM, Title
-from pikepole_model.units import Units, format_length
+from pikepole_model.units import Units
 
-# Columns and rows of a page, the most cells first; and the smallest scale that a cell may have.
+# Columns and rows of a page, the most cells first; and the smallest scale that a cell may have, of
+# a strip and of what is as wide as a sheet.
 _GRIDS = ((5, 2), (4, 2), (3, 2), (5, 1), (4, 1), (2, 2), (3, 1), (2, 1))
-FINEST = 25
-# Round the blank: its marks, which way is up, and the least room that is left for it.
-LEFT_MM, OVER_MM, UNDER_MM, RIGHT_MM, LEAST_MM = 27.0, 14.0, 32.0, 4.0, 10.0
+FINEST, FINEST_WIDE, WIDE_MM = 25, 40, 600.0
+# Of a family: how wide its drawing is, and from where down its table.
+BESIDE_MM, TABLE_MM = 66.0, 8.0
+# Round the blank: what its marks take beside their lettering, which way is up, and the least room
+# that is left for it.
+SIDE_MM, FOOT_MM, OVER_MM, RIGHT_MM, LEAST_MM = 10.5, 11.0, 14.0, 4.0, 10.0
 LETTERING_MM = 3.4  # what one mark takes of an edge
 # From the blank to the line of its marks.
 RUNNING_MM = 5.0
@@ -37,54 +52,101 @@ SEEN_MM, RING_MM, DETAIL_MM = 2.0, 2.5, 26.0
 ARROW_MM, HEAD_MM, HALF_MM = 10.0, 3.0, 1.1
 
 
-def outline_item(outline: Outline, called: str, units: Units) -> Item:
-    """A flat piece to scale, in the smallest cell that shows it well, under the name it is called.
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """What is drawn.
+
+    Attributes:
+        outline: The piece; the largest of a family.
+        called: Its name on the drawing.
+        marks: How its marks are told.
+        many: How many are made.
+        units: The measures are printed in.
+    """
+
+    outline: Outline
+    called: str
+    marks: FlatMarks
+    many: int
+    units: Units
+
+    @property
+    def left_mm(self) -> float:
+        """Room left of the blank, for the marks up its side."""
+        return SIDE_MM + max(width_of(words, TEXT_MM) for words in self.marks.along(1))
+
+    @property
+    def under_mm(self) -> float:
+        """Room under the blank, for the marks along its bottom, which stand upright."""
+        return FOOT_MM + max(width_of(words, TEXT_MM) for words in self.marks.along(0))
+
+
+def outline_item(family: FlatFamily, units: Units) -> Item:
+    """Flat pieces alike but for their marks: one to scale, in the smallest cell that shows it well.
 
     Args:
-        outline: The piece.
-        called: Its name on the drawing.
+        family: By their names on the drawing.
         units: The measures are printed in.
     """
     across, down = room_of(units)
+    marks = FlatMarks(family, units)
+    outline = max(family.values(), key=lambda one: one.area.area)
+    many = sum(len(one.names) for one in family.values())
+    shown = _Shown(outline, shared_stem(list(family)), marks, many, units)
+    if table := marks.table():
+        cell = (across * 4 / 5, down / 2)
+        return Item(shown.called, cell, lambda: _with_table(shown, table, cell))
     grids = ((across / columns, down / rows) for columns, rows in _GRIDS)
-    size = next((size for size in grids if _fits(outline, called, size, units)), (across, down))
-    return Item(called, size, lambda: _drawn(outline, called, size, units))
+    size = next((size for size in grids if _fits(shown, size)), (across, down))
+    return Item(shown.called, size, lambda: _drawn(shown, size))
 
 
-def _fits(outline: Outline, called: str, size: Size, units: Units) -> bool:
+def _with_table(shown: _Shown, table: LengthTable, cell: Size) -> Sheet:
+    """The largest of a family, and beside it the marks of all."""
+    wide, high = cell
+    sheet = Sheet(cell, shown.called)
+    sheet.line([(0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high), (0.0, 0.0)])
+    sheet.put(_drawn(shown, (BESIDE_MM, high)), (0.0, 0.0))
+    table.put(sheet, (BESIDE_MM + PAD_MM, TABLE_MM), wide - BESIDE_MM - 2 * PAD_MM)
+    return sheet
+
+
+def _fits(shown: _Shown, size: Size) -> bool:
     """Whether it is drawn large enough in a cell, and all marks along its edges are lettered."""
-    xs, ys = outline.marks_mm
-    _, scale = _placed(outline, called, size, units)
+    sides, (xs, ys) = shown.outline.size_mm, shown.outline.marks_mm
+    _, scale = _placed(shown, size)
     return (
-        scale <= FINEST
-        and len(xs) * LETTERING_MM <= size[0] - LEFT_MM / 2
-        and len(ys) * LETTERING_MM <= outline.size_mm[1] / scale + UNDER_MM
+        scale <= (FINEST_WIDE if min(sides) > WIDE_MM else FINEST)
+        and len(xs) * LETTERING_MM <= size[0] - shown.left_mm / 2
+        and len(ys) * LETTERING_MM <= sides[1] / scale + shown.under_mm
     )
 
 
-def _placed(outline: Outline, called: str, size: Size, units: Units) -> tuple[Point, float]:
+def _placed(shown: _Shown, size: Size) -> tuple[Point, float]:
     """Where the blank's lower left corner is in a cell, and the scale."""
-    high = drawn_mm(size, *_told(outline, called, units, 1))
-    beside = RIGHT_MM + (DETAIL_MM if _small(outline, FINEST) else 0.0)
-    room = size[0] - LEFT_MM - beside, high - OVER_MM - UNDER_MM
+    sides = shown.outline.size_mm
+    high = drawn_mm(size, *_told(shown, 1))
+    left = shown.left_mm
+    beside = RIGHT_MM + (DETAIL_MM if _small(shown.outline, FINEST) else 0.0)
+    room = size[0] - left - beside, high - OVER_MM - shown.under_mm
     if min(room) < LEAST_MM:
         return (0.0, 0.0), math.inf
-    scale = scale_to_fit(outline.size_mm, room)
-    wide, tall = (side / scale for side in outline.size_mm)
-    return (LEFT_MM + (room[0] - wide) / 2, OVER_MM + (room[1] + tall) / 2), scale
+    scale = scale_to_fit(sides, room)
+    wide, tall = (side / scale for side in sides)
+    return (left + (room[0] - wide) / 2, OVER_MM + (room[1] + tall) / 2), scale
 
 
-def _told(outline: Outline, called: str, units: Units, scale: float) -> tuple[Title, list[str]]:
-    """What stands under a piece, and how its slopes are set out."""
+def _told(shown: _Shown, scale: float) -> tuple[Title, list[str]]:
+    """What stands under a piece, and how its slopes are set out; a table says its own."""
+    outline, units = shown.outline, shown.units
+    stock = ", ".join(dict.fromkeys([outline.stock, outline.material]))
+    alone = shown.marks.table() is None
     title = Title(
-        name=called,
-        count=f"Make {len(outline.names)}",
-        lines=(
-            ", ".join(dict.fromkeys([outline.stock, outline.material])),
-            f"blank {_blank(outline, units)}",
-        ),
+        name=shown.called,
+        count=f"Make {shown.many}",
+        lines=(stock, f"blank {shown.marks.blank()}"),
         heading="",
-        names=outline.names,
+        names=outline.names if alone else (),
         practice="",
         scales=f"1:{scale:g}",
         scale=scale,
@@ -97,14 +159,15 @@ def _told(outline: Outline, called: str, units: Units, scale: float) -> tuple[Ti
     return title, [f"{', '.join(own)}: {words}" for words, own in alike.items()]
 
 
-def _drawn(outline: Outline, called: str, size: Size, units: Units) -> Sheet:
-    lower_left, scale = _placed(outline, called, size, units)
-    title, slopes = _told(outline, called, units, scale)
-    sheet, down = celled(size, title, units, slopes)
+def _drawn(shown: _Shown, size: Size) -> Sheet:
+    outline = shown.outline
+    lower_left, scale = _placed(shown, size)
+    title, slopes = _told(shown, scale)
+    sheet, down = celled(size, title, shown.units, slopes)
     view = View(scale, lower_left)
     draft = Draft(sheet, (0.5, 0.5, size[0] - 0.5, down))
     _piece(draft, view, outline)
-    _marks(draft, view, outline, units)
+    _marks(draft, view, outline, shown.marks)
     corner = view.at(outline.size_mm)
     if outline.up:
         _which_way_up(draft, corner, outline.up)
@@ -126,12 +189,6 @@ def _grain(draft: Draft, along: Literal["x", "y"]) -> None:
     draft.sheet.text("grain", (middle[0] + step[0] + 2.5, middle[1] + 1.0), TEXT_MM)
 
 
-def _blank(outline: Outline, units: Units) -> str:
-    """Width and length of the blank, the length along the sheet's."""
-    wide, high = (format_length(side, units) for side in outline.size_mm)
-    return f"{high} x {wide}" if outline.along == "x" else f"{wide} x {high}"
-
-
 def _piece(draft: Draft, view: View, outline: Outline) -> None:
     """The blank, grey where it is cut away, and on it the piece."""
     sheet, (wide, high) = draft.sheet, outline.size_mm
@@ -149,7 +206,7 @@ def _piece(draft: Draft, view: View, outline: Outline) -> None:
         draft.keep_off(view.all([a, b]))
 
 
-def _marks(draft: Draft, view: View, outline: Outline, units: Units) -> None:
+def _marks(draft: Draft, view: View, outline: Outline, marks: FlatMarks) -> None:
     """Along the bottom edge and up the left one, with lines from there to the nearest corner."""
     xs, ys = outline.marks_mm
     points = [point for loop in (*outline.loops, *outline.folds) for point in loop]
@@ -158,12 +215,13 @@ def _marks(draft: Draft, view: View, outline: Outline, units: Units) -> None:
     for y in ys:
         _lead(draft, view, (0.0, y), min((p for p in points if p[1] == y), key=lambda p: p[0]))
 
-    def read(mark: float) -> str:
-        return format_length(mark, units) if mark else "0"
-
     under = view.at((0.0, 0.0))[1] + RUNNING_MM
-    draft.running([(view.at((x, 0.0)), read(x)) for x in xs], under, up=False)
-    _up_the_side(draft, [(view.at((0.0, y)), read(y)) for y in ys])
+    across, up = (
+        [(view.at(point), words) for point, words in zip(points, marks.along(axis), strict=True)]
+        for axis, points in enumerate(([(x, 0.0) for x in xs], [(0.0, y) for y in ys]))
+    )
+    draft.running(across, under, up=False)
+    _up_the_side(draft, up)
 
 
 def _lead(draft: Draft, view: View, edge: Point, corner: Point) -> None:

@@ -15,7 +15,7 @@ from functools import partial
 from pathlib import Path
 
 from pikepole_export.derive.measures.bends import Bend
-from pikepole_export.derive.measures.families import families
+from pikepole_export.derive.measures.families import families, flat_families
 from pikepole_export.derive.measures.outlines import Outline
 from pikepole_export.derive.measures.templates import Template
 from pikepole_export.files.whole import make_folder, put, slug
@@ -97,7 +97,7 @@ def _pages(building: Building) -> Iterator[Page]:
     for name, one in sticks:
         yield from _full_size(name, one, units)
     flat = {name: one for name, one in shapes if isinstance(one, Outline)}
-    pieces = {outline_item(one, name, units): (name,) for name, one in flat.items()}
+    pieces = {outline_item(own, units): tuple(own) for own in flat_families(flat.items())}
 
     def flat_words(names: Sequence[str]) -> str:
         return foot_words([flat[name] for name in names])
