@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from pikepole_export.derive.strength.anchors import under_washer
-from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
+from pikepole_export.derive.strength.check import Basis, Check, Measured, Number, Rule
 from pikepole_export.derive.strength.combinations import LIFTED, Load
 from pikepole_export.derive.strength.fixings import Joints, sheet_nail
 from pikepole_export.derive.strength.frame import UPRIGHT
@@ -195,10 +195,9 @@ def _pulled(
     way: str,
 ) -> Check | None:
     """What wind pulls up at an end beside what holds it; None where weight alone does."""
-    uprights = [part for part in feet.groups[line.group] if part.kind in UPRIGHT]
+    stands = feet.paths.standing_in(line.group)
     dead_n, lift_n = (
-        sum(feet.paths.carried(part).get(load, 0.0) for part in uprights)
-        for load in (Load.DEAD, Load.LIFT)
+        sum(one.force_n for one in stands.get(load, ())) for load in (Load.DEAD, Load.LIFT)
     )
     braced_mm = sum(end - start for start, end in whole)
     high_mm = sum(line.heights_mm) / 2
@@ -236,6 +235,7 @@ def _pulled(
         clause="SDPWS 4.3.6.1.1, 4.3.6.4.2; ASCE 7-16 27.3.1",
         limit=_BY_RATING if by_rating else limit,
         key="ties.hold_down_rating" if by_rating else "",
+        basis=Basis({load: stands[load] for load in (Load.DEAD, Load.LIFT) if load in stands}),
         piece=feet.upright(line, end.piece_mm[at_right]).name,
         place=f"at its {'right' if at_right else 'left'} end, {way}",
     )

@@ -10,7 +10,6 @@ Pressures are those of the strength level: combinations take 0.6 of them.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -158,19 +157,6 @@ def roof_lift_cp(height_per_length: float) -> float:
     return float(np.interp(height_per_length, *_ROOF_CP))
 
 
-@dataclass(frozen=True, slots=True)
-class FreeRoof:
-    """Net pressure on a free roof, windward and leeward half.
-
-    Attributes:
-        down: The case that presses most: both halves, kN/m2.
-        up: The case that draws most, as negative numbers.
-    """
-
-    down: tuple[float, float]
-    up: tuple[float, float]
-
-
 # CN, clear wind flow, windward and leeward half, cases A and B, by angle. Source: ASCE 7-16 Figure
 # 27.3-4 (monoslope, wind onto the low edge and onto the high edge), 27.3-5 (pitched).
 _ANGLES = (7.5, 15.0, 30.0)
@@ -214,10 +200,12 @@ def free_cases(slope_deg: float, *, pitched: bool) -> list[tuple[float, float]]:
     return [*found, *_ALONG]
 
 
-def free_roof(q: float, slope_deg: float, *, pitched: bool) -> FreeRoof:
-    """Net pressures p = q G CN of an open bay's roof under clear wind flow. Source: 27.3.2."""
-    cases = [
+def free_roof(q: float, slope_deg: float, *, pitched: bool) -> list[tuple[float, float]]:
+    """Net pressures p = q G CN on both halves of an open bay's roof under clear wind flow.
+
+    Every case, kN/m2, what draws below zero. Source: ASCE 7-16 27.3.2.
+    """
+    return [
         (q * GUST * first, q * GUST * second)
         for first, second in free_cases(slope_deg, pitched=pitched)
     ]
-    return FreeRoof(max(cases, key=sum), min(cases, key=sum))
