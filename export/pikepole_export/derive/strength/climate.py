@@ -216,8 +216,9 @@ def assumptions(building: Building, units: Units) -> Iterator[Assumed]:
     )
     if any(section.strength for section, _ in woods):
         yield Assumed(
-            f"C16 and C24 are taken at {ALLOWED} of their characteristic values (EN 338), which no "
-            "duration of load makes more than EN 1995-1-1 allows: read their stamps"
+            f"C16 and C24 are taken at {ALLOWED} of their characteristic values (EN 338), against "
+            "buckling and across the grain at less, so that no duration of load makes more of them "
+            "than EN 1995-1-1 allows: read their stamps"
         )
     yield Assumed(
         "Wind on walls and roofs is that along their edges; walls spread no load along them"
