@@ -141,7 +141,8 @@ def again(check: Check) -> float | None:
         case Rule.UPLIFT:
             return 0.6 * of.get("Wu", of.get("Wm", 0.0)) - 0.6 * of["D"]
         case Rule.WALL_END:
-            shear = of["H"] / of["walls that way"] / of["b, of its whole pieces"]
+            along = of["H"] / of["walls that way"] + of.get("B, of bays that lean on it", 0.0)
+            shear = along / of["b, of its whole pieces"]
             return 0.6 * (shear * of["h, its mean height"] - (of["D"] - of["Wm"]) / 2)
         case Rule.NOTCH:
             return 3 * of["V"] / (2 * of["b"] * of["dn"]) * (of["d"] / of["dn"]) ** 2

@@ -38,7 +38,7 @@ NOT_LOOKED_AT = (
     "What holds anchors and bolts in concrete or soil.",
     "Sliding and tipping of what stands on posts alone.",
     "Walls as bracing but by their length and the pull at their ends, where they are sheeted.",
-    "What ties a bay to its store along beams and rafters; its wind on the store's walls.",
+    "What ties a bay to its store along beams and rafters.",
     "Plates, sills, ledgers, rims, sheets, boards, stairs and ladders.",
     "Holes, and notches but those of rafters at their ends.",
     "Snow that slides; what is stored or hung; earthquakes.",

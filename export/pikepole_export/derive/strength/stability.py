@@ -16,6 +16,7 @@ import numpy as np
 
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.strength.anchors import sills_of, under_washer
+from pikepole_export.derive.strength.bays import WAYS
 from pikepole_export.derive.strength.beam import Force
 from pikepole_export.derive.strength.check import Basis, Check, Measured, Number, Rule
 from pikepole_export.derive.strength.climate import COVERING, FLOOR_COVERING, WALLS
@@ -23,7 +24,7 @@ from pikepole_export.derive.strength.combinations import LIFTED, Load
 from pikepole_export.derive.strength.frame import UPRIGHT
 from pikepole_export.derive.strength.members import Found, Woods
 from pikepole_export.derive.strength.paths import Paths
-from pikepole_export.derive.strength.pushes import STOOD_ON, WAYS, Push, pushes_of
+from pikepole_export.derive.strength.pushes import STOOD_ON, Push, pushes_of
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind, of
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
