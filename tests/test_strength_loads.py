@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from conftest import SCENES
 from draws import draws
 from pikepole_export.derive.strength import snow, wind
+from pikepole_export.derive.strength.combinations import Load
 from pikepole_export.derive.strength.descent import paths_of
 from pikepole_export.derive.strength.live import roof_live
 from pikepole_export.derive.strength.roofs import free_wind
@@ -234,3 +235,24 @@ def test_a_steeper_roof_never_has_more(slope_deg: float, ground_psf: float, slip
     assert snow.drift_height(ground_psf * PSF, 9000) <= snow.drift_height(
         (ground_psf + 1) * PSF, 9000
     )
+
+
+def test_wind_gets_under_the_overhangs_of_a_store() -> None:
+    # ASCE 7-16 30.9 (from memory): under an overhang as on the wall below it, GCp +1.0 (Figure
+    # 30.3-1, 10 ft2), beside what draws at the top. A lookout carries a fly rafter, which hangs out
+    # all along.
+    paths = paths_of(build(load_scene(SCENES["honey-house"])))
+    q = paths.climate.part_q
+    assert wind.overhang_lift(q) == pytest.approx(-q)
+    by_name = {one.name: one for one in paths.members.every}
+    rafter = by_name["rafter 5"]
+    low, high = (one.bearing for one in paths.held(rafter))
+    under = [one for one in paths.loads(rafter)[Load.UPLIFT] if "under" in one.by]
+    ends = [end for one in under for end in (one.from_mm, one.to_mm)]
+    assert ends == pytest.approx([0, low.from_mm, high.to_mm, rafter.length_mm])
+    # 16 in apart.
+    for one in under:
+        area = (one.to_mm - one.from_mm) * 16 * 25.4
+        assert one.force_n == pytest.approx(-q * 1e-3 * area)
+    (fly,) = (one for one in paths.loads(by_name["fly rafter 1"])[Load.UPLIFT] if "under" in one.by)
+    assert fly.to_mm - fly.from_mm == pytest.approx(by_name["fly rafter 1"].length_mm)

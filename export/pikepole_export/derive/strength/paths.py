@@ -100,7 +100,9 @@ class Paths:
         area = KN_M2 * width * length
         climate = self.climate
         if member.kind in RAFTERS:
-            for load, forces in roof_loads(self.members, member, width, climate).items():
+            past = self._past_walls(member)
+            on_roof = roof_loads(self.members, member, width, climate, past_mm=past)
+            for load, forces in on_roof.items():
                 found[load] += forces
         elif member.kind is Kind.JOIST:
             found[Load.DEAD].append(Force(0, length, climate.floor_dead * area, "floor"))
@@ -126,6 +128,15 @@ class Paths:
                 for load, force in self.carried(part).items():
                     found[load].append(Force(0, 0, force, part.name))
         return dict(found)
+
+    def _past_walls(self, member: Member) -> list[tuple[float, float]]:
+        """From where to where a rafter hangs out past its bearings; a fly rafter does all along."""
+        held = self.held(member)
+        if member.kind is Kind.FLY_RAFTER or not held:
+            return [(0.0, member.length_mm)]
+        first, last = held[0].bearing.from_mm, held[-1].bearing.to_mm
+        ends = (0.0, first), (last, member.length_mm)
+        return [(low, high) for low, high in ends if high > low + 1]
 
     def settle(self, member: Member) -> None:
         """Put what a member carries on what bears it."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -108,7 +108,12 @@ def is_free(members: Members, member: Member) -> bool:
 
 
 def roof_loads(
-    members: Members, member: Member, width_mm: float, climate: Climate
+    members: Members,
+    member: Member,
+    width_mm: float,
+    climate: Climate,
+    *,
+    past_mm: Sequence[tuple[float, float]] = (),
 ) -> dict[Load, list[Force]]:
     """What a strip of roof puts on a member, square to it, by what brings it, N.
 
@@ -117,6 +122,7 @@ def roof_loads(
         member: A rafter of some kind.
         width_mm: Of its strip.
         climate: Of the site.
+        past_mm: From where to where it hangs out past the walls.
     """
     slope = member.slope_deg
     level = math.cos(math.radians(slope))
@@ -156,6 +162,12 @@ def roof_loads(
         lift = wind.roof_lift(climate.open_q, climate.height_per_length)
     found[Load.WIND] = on_slope(onto)
     found[Load.UPLIFT] = on_slope(off)
+    if not is_free(members, member):
+        under = wind.overhang_lift(climate.part_q)
+        found[Load.UPLIFT] += [
+            Force(low, high, under * KN_M2 * width_mm * (high - low), "under the overhang")
+            for low, high in past_mm
+        ]
     found[Load.LIFT] = on_slope(lift)
     return {load: forces for load, forces in found.items() if any(one.force_n for one in forces)}
 

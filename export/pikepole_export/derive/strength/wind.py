@@ -129,6 +129,16 @@ def roof_pressure(q: float, slope_deg: float, *, gable: bool, edge: bool) -> tup
     return max(q * (onto + ENCLOSED), LEAST), min(q * (off - ENCLOSED), -LEAST)
 
 
+def overhang_lift(q: float) -> float:
+    """Up under a roof that hangs out past a wall, a negative number: as on that wall.
+
+    Beside what it has off the roof's upper side. Source: ASCE 7-16 30.9, Figure 30.10-1 (from
+    memory).
+    """
+    onto, _ = wall_coefficients(0.0, edge=True)
+    return -q * onto
+
+
 # Cp of the windward and the leeward wall. Source: ASCE 7-16 Figure 27.3-1, L/B up to 1.
 WALLS_CP = 0.8 + 0.5
 WINDWARD_SHARE = 0.8 / WALLS_CP

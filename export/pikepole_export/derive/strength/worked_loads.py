@@ -42,6 +42,7 @@ def worked_loads(paths: Paths) -> Iterator[Worked]:
     for slope_deg, free, gable in seen:
         yield from (_free if free else _closed)(climate, slope_deg, gable=gable)
     if any(not free for _, free, _ in seen):
+        yield _under(climate)
         yield from _of_whole(climate)
 
 
@@ -167,6 +168,19 @@ def _closed(climate: Climate, slope_deg: float, *, gable: bool) -> Iterator[Work
             ),
             f"ASCE 7-16 Figure {figure}, along edges, 10 ft2",
         )
+
+
+def _under(climate: Climate) -> Worked:
+    return Worked(
+        "wind up under the overhangs of the store's roof, besides",
+        -wind.overhang_lift(climate.part_q),
+        "p = qh GCp of the wall below",
+        (
+            Number("qh", climate.part_q, Measured.LOAD),
+            _number("GCp", wind.wall_coefficients(0.0, edge=True)[0]),
+        ),
+        "ASCE 7-16 30.9, Figure 30.3-1",
+    )
 
 
 def _free(climate: Climate, slope_deg: float, *, gable: bool) -> Iterator[Worked]:
