@@ -29,6 +29,7 @@ SPECIES = {
     "NS": "northern species",
     "SP": "southern pine",
     "SPF": "spruce-pine-fir",
+    "WC": "western cedars",
 }
 GRADES = {"SS": "Select Structural", "#1": "No. 1", "#2": "No. 2", "#3": "No. 3"}
 PSF = POUND_FORCE_N / (12 * INCH) ** 2

@@ -18,7 +18,6 @@ from pikepole_model.scene.quantity import Measure
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.types import Section
 from pikepole_model.stock.catalogue import load_catalogue
-from pikepole_model.stock.design_values import load_design_values
 from pikepole_model.stock.metric import metric_lengths, metric_names
 from pikepole_model.units import parse_length
 
@@ -263,39 +262,3 @@ def test_what_a_source_says_in_millimetres() -> None:
     assert in_millimetres("4-8d common, toenail") == "4 nails 3.3 x 64 mm, toenail"
     assert in_millimetres("which is 7-1/4 in dressed") == "which is 184 mm dressed"
     assert in_millimetres("three in each") == "three in each"
-
-
-# EN 1995-1-1 Table 3.1, service classes 1 and 2, beside the durations of NDS Table 2.3.2; loads by
-# EN 1990: 1.35 on what is permanent, 1.5 on what is not.
-EUROPEAN = {
-    0.9: (0.60, 1.35),
-    1.0: (0.80, 1.5),
-    1.15: (0.90, 1.5),
-    1.25: (0.90, 1.5),
-    1.6: (1.10, 1.5),
-}
-
-
-@pytest.mark.parametrize(
-    ("name", "bending", "modulus"),
-    # EN 338:2016, Table 1.
-    [("C16", 16.0, 8000.0), ("C24", 24.0, 11000.0)],
-)
-def test_a_strength_class_is_allowed_no_more_than_by_its_own_code(
-    name: str, bending: float, modulus: float
-) -> None:
-    wood = load_design_values().find(
-        "european whitewood", "No. 2", breadth_mm=45, depth_mm=145, strength=name
-    )
-    assert wood is not None
-    assert wood.modulus_n_mm2 == modulus
-    shares = [
-        wood.bending_n_mm2 * duration / (kmod * bending / (1.3 * loads))
-        for duration, (kmod, loads) in EUROPEAN.items()
-    ]
-    assert max(shares) <= 1.0
-    assert max(shares) > 0.99  # and no less than that asks for
-    sections = load_catalogue()
-    assert sections.strength_of(f"{name} 45x145") == name
-    assert sections.strength_of("CLS 38x89") == "C16"
-    assert sections.strength_of("2x4") == ""

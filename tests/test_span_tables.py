@@ -103,21 +103,24 @@ SP #3 24 5-1 7-5 9-5 11-5
 SPF SS 24 7-8 12-0 15-10 19-5
 SPF #3 24 5-5 7-11 10-0 12-3
 """
-# AWC DCA 6 Table 2, deck joists 40 + 10 psf, wet. The 2x10 at 12 in is hard to read in the copy
-# used and was confirmed by this model.
+# AWC DCA 6 Table 2, deck joists 40 + 10 psf, wet.
 DCA_6_SOUTHERN = """
 SP #2 12 9-11 13-1 16-2 18-0
+SP #2 16 9-0 11-10 14-0 16-6
 SP #2 24 7-7 9-8 11-5 13-6
 """
-# The same, incised: the least of three species.
+# The same, incised: the least of Douglas fir-larch, hem-fir and spruce-pine-fir.
 DCA_6_OTHERS = """
+least #2 12 9-6 12-6 15-8 18-0
 least #2 16 8-4 11-1 13-7 15-9
 least #2 24 6-10 9-1 11-1 12-10
 """
-# The same, redwood, cedar and pines: its copy does not say by which values. Those of northern
-# species, which ponderosa and red pine are sold as, reproduce it.
+# The same, not incised: redwood, western cedars and pines, these as northern species. The least of
+# cedars, of which E is least, and northern species, of which Fb is.
 DCA_6_LAST = """
-NS #2 24 6-10 8-8 10-7 12-4
+last #2 12 8-10 11-8 14-11 17-5
+last #2 16 8-0 10-7 13-0 15-1
+last #2 24 6-10 8-8 10-7 12-4
 """
 # 2012 IRC Table R502.3.1(2), floors 40 + 10 psf, older values: southern pine before June 2013
 # (E 1.6), DF-L No. 2 Fb 875. One cell, HF 2x12 at 19.2, is misprinted where it was read, 16-10.
@@ -145,6 +148,53 @@ SPF SS 16 9-6 12-7 16-0 19-6
 SPF #2 16 9-4 12-3 15-5 17-10
 HF #2 24 7-11 10-2 12-5 14-4
 SP #2 24 7-7 9-8 11-5 13-6
+"""
+# More rows of both tables, all of them from memory.
+IRC_FLOORS_40_MORE = """
+DF-L SS 16 10-4 13-7 17-4 21-1
+DF-L SS 19.2 9-8 12-10 16-4 19-10
+DF-L SS 24 9-0 11-11 15-2 18-5
+DF-L #1 12 10-11 14-5 18-5 22-0
+DF-L #1 19.2 9-4 12-4 15-0 17-5
+DF-L #1 24 8-8 11-0 13-5 15-7
+DF-L #2 19.2 9-2 11-8 14-3 16-6
+DF-L #2 24 8-3 10-5 12-9 14-9
+DF-L #3 12 8-11 11-3 13-9 16-0
+DF-L #3 16 7-8 9-9 11-11 13-10
+DF-L #3 24 6-3 8-0 9-9 11-3
+HF SS 12 10-9 14-2 18-0 21-11
+HF SS 16 9-9 12-10 16-5 19-11
+HF SS 24 8-6 11-3 14-4 17-5
+HF #1 12 10-6 13-10 17-8 21-6
+HF #3 12 8-8 11-0 13-5 15-7
+HF #3 24 6-2 7-9 9-6 11-0
+SP SS 12 11-2 14-8 18-9 22-10
+SP SS 16 10-2 13-4 17-0 20-9
+SP SS 24 8-10 11-8 14-11 18-1
+SP #1 12 10-9 14-2 18-0 21-11
+SP #1 16 9-9 12-10 16-1 19-1
+SP #2 12 10-3 13-6 16-2 19-1
+SP #2 16 9-4 11-10 14-0 16-6
+SP #2 19.2 8-6 10-10 12-10 15-1
+SP #3 12 8-2 10-3 12-6 14-9
+SP #3 16 7-1 8-11 10-10 12-10
+SP #3 24 5-9 7-3 8-10 10-5
+SPF SS 12 10-6 13-10 17-8 21-6
+SPF SS 24 8-4 11-0 14-0 17-0
+SPF #2 19.2 8-9 11-6 14-1 16-3
+SPF #2 24 8-1 10-3 12-7 14-7
+SPF #3 16 7-6 9-6 11-8 13-6
+"""
+IRC_FLOORS_30_MORE = """
+DF-L SS 12 12-6 16-6 21-0 25-7
+DF-L SS 16 11-4 15-0 19-1 23-3
+DF-L #1 16 10-11 14-5 18-5 21-4
+DF-L #2 24 9-3 11-8 14-3 16-6
+HF #2 16 10-0 13-2 16-10 19-8
+HF #2 24 8-9 11-4 13-10 16-1
+SP #2 12 11-3 14-11 18-1 21-4
+SP #2 24 8-6 10-10 12-10 15-1
+SPF SS 16 10-6 13-10 17-8 21-6
 """
 # IRC 2015 on, Table R502.3.1(1), floors 30 + 10 psf: not read, worked out by the same model but by
 # another program.
@@ -180,6 +230,8 @@ CELLS = [
     *cells(DCA_6_SOUTHERN, *((size, DECK) for size in SIZES_5[1:])),
     *cells(DCA_6_OTHERS, *((size, DECK_INCISED) for size in SIZES_5[1:])),
     *cells(DCA_6_LAST, *((size, DECK) for size in SIZES_5[1:])),
+    *cells(IRC_FLOORS_40_MORE, *((size, FLOOR_40) for size in SIZES_5[1:])),
+    *cells(IRC_FLOORS_30_MORE, *((size, FLOOR_30) for size in SIZES_5[1:])),
     *cells(IRC_2012_FLOORS, *((size, FLOOR_40) for size in SIZES_5[2:])),
     *cells(IRC_FLOORS_40, *((size, FLOOR_40) for size in SIZES_5[1:])),
     *cells(IRC_FLOORS_30, *((size, FLOOR_30) for size in SIZES_5[1:])),
@@ -190,8 +242,11 @@ CELLS = [
 ]
 
 
+LEAST_OF = {"least": ("DF-L", "HF", "SPF"), "last": ("NS", "WC")}
+
+
 def span_of(cell: Cell) -> float:
-    species = ("DF-L", "HF", "SPF") if cell.species == "least" else (cell.species,)
+    species = LEAST_OF.get(cell.species, (cell.species,))
     return min(
         longest_in(
             wood_of(one, cell.grade, cell.size, cell.older),
@@ -220,9 +275,17 @@ SP 16 1-4 2-3 3-6 4-2
 SP 24 1-6 2-5 2-10 3-4
 least 12 1-2 1-11 3-1 4-6
 """
-# AWC DCA 6 Table 2; the 2x10 is hard to read in the copy used, and is what this model gives.
+# AWC DCA 6 Table 2. One cell, SP 2x10 at 12 in, is hard to read in the copy used: left out.
 DCA_6_OVERHANGS = """
-SP 12 1-0 1-10 3-1 4-6
+SP 12 1-0 1-10 ? 4-6
+SP 16 1-1 2-0 3-5 4-2
+SP 24 1-3 2-4 2-10 3-4
+least 12 0-11 1-8 2-10 4-4
+least 16 1-0 1-10 3-2 3-11
+least 24 1-2 2-2 2-9 3-3
+last 12 0-9 1-5 2-5 3-7
+last 16 0-10 1-7 2-7 3-9
+last 24 0-11 1-9 2-8 3-1
 """
 # The note of DCA 6 (L / 180 under 220 lb at the end, L / 4 at most) gives the cells of the IRC as
 # they are. Its own are 3 in less where the end's deflection counts, which the note does not say. A
@@ -240,14 +303,16 @@ OF_BEAM_IN = 3.0
 )
 def test_overhangs_of_deck_joists_as_the_tables_print_them(row: str, less_in: float) -> None:
     species, spacing, *cells_of_row = row.split()
-    table = DECK if species == "SP" else DECK_INCISED
-    # Of three species the least; of the one that bends most, past the span that all three reach.
-    names = (species,) if species == "SP" else ("DF-L", "HF", "SPF")
+    table = DECK_INCISED if species == "least" else DECK
+    # Of several species the least, each past its own longest span.
+    names = LEAST_OF.get(species, (species,))
     for size, cell in zip(SIZES_5[1:], cells_of_row, strict=True):
-        woods = [wood_of(name, "#2", size) for name in names]
-        span = min(longest_in(wood, size, float(spacing), table) for wood in woods)
-        bent = min(longest_overhang_in(wood, size, span, table) for wood in woods) - less_in
-        assert printed(min(bent, span / 4)) == cell
+        found: list[float] = []
+        for name in names:
+            wood = wood_of(name, "#2", size)
+            span = longest_in(wood, size, float(spacing), table)
+            found += [longest_overhang_in(wood, size, span, table) - less_in, span / 4]
+        assert cell in {printed(min(found)), "?"}
 
 
 # Headers in walls that carry a roof and a ceiling, ground snow 30 psf, by the width of the

@@ -21,6 +21,7 @@ from pikepole_export.derive.strength.paths import Paths
 from pikepole_export.derive.strength.plan import Strength, strength_of
 from pikepole_export.derive.strength.roofs import RAFTERS
 from pikepole_export.derive.strength.words import formula_text, limit_text, says
+from pikepole_export.derive.strength.worked_loads import worked_loads
 from pikepole_export.write.tables.csv_json import write_table
 from pikepole_export.write.tables.strength import checks_table
 from pikepole_model.build import build
@@ -140,7 +141,8 @@ def again(check: Check) -> float | None:
         case Rule.UPLIFT:
             return 0.6 * of.get("Wu", of.get("Wm", 0.0)) - 0.6 * of["D"]
         case Rule.WALL_END:
-            shear = of["H"] / of["walls that way"] / of["b, of its whole pieces"]
+            along = of["H"] / of["walls that way"] + of.get("B, of bays that lean on it", 0.0)
+            shear = along / of["b, of its whole pieces"]
             return 0.6 * (shear * of["h, its mean height"] - (of["D"] - of["Wm"]) / 2)
         case Rule.NOTCH:
             return 3 * of["V"] / (2 * of["b"] * of["dn"]) * (of["d"] / of["dn"]) ** 2
@@ -379,6 +381,43 @@ def test_snow_drifts_against_the_wall_over_a_lean_to() -> None:
     assert sizes == sorted(sizes)
     assert at_wall.to_mm == pytest.approx(by_name["back lean-to rafter 3"].length_mm)
     assert len(paths.loads(by_name["front rafter 3"]).get(Load.UNEVEN_SNOW, [])) <= 1
+    # On the sheet of loads, with all that it comes from: ASCE 7-16 7.7.1, in feet and psf. The
+    # even load is the least for 9.5 degrees, 10 psf.
+    (row,) = (one for one in worked_loads(paths) if "drifted" in one.name)
+    of_it = {one.symbol: one.value for one in row.numbers}
+    heavy = 0.13 * 10 + 14
+    feet = {symbol: value / (12 * INCH) for symbol, value in of_it.items()}
+    higher, lower = (
+        0.43 * feet[lu] ** (1 / 3) * 20**0.25 - 1.5
+        for lu in ("lu, of the higher roof", "lr, of the lower one")
+    )
+    clear = feet["hs, up to the higher one"] - 10 / heavy
+    high = min(max(higher, 0.75 * lower), clear)
+    assert of_it["gamma, pcf"] == pytest.approx(heavy)
+    assert feet["hd"] == pytest.approx(high)
+    assert row.load / (PSF * 1e3) == pytest.approx(heavy * high)
+    assert at_wall.force_n < row.load * 1e-3 * 24 * INCH * (at_wall.to_mm - at_wall.from_mm)
+
+
+def test_snow_blown_over_a_ridge_stands_on_the_sheet() -> None:
+    # ASCE 7-16 7.6.1: to 20 ft from eave to ridge all of the ground's 30 psf to leeward; none to
+    # windward, so a rafter has it under one of both and nothing under the other.
+    paths = paths_of(build(load_scene(FORMS["swing-shelter"])))
+    (row,) = (one for one in worked_loads(paths) if "over the ridge" in one.name)
+    assert row.load / (PSF * 1e3) == pytest.approx(30)
+    assert "7.6.1" in row.clause
+    rafter = next(one for one in paths.members.every if one.name == "front rafter 3")
+    loads = paths.loads(rafter)
+    assert len(loads.keys() & {Load.UNEVEN_SNOW, Load.UNEVEN_BACK}) == 1
+
+
+def test_what_lies_on_a_roof_is_listed_by_its_kinds(honey_house: Building) -> None:
+    # 7/16 in OSB: 1.4 psf (APA, table of panel weights).
+    rows = {one.name: one for one in worked_loads(paths_of(honey_house))}
+    roof = rows["what lies on the rafters, on the slope"]
+    kinds = {one.symbol: one.value / (PSF * 1e3) for one in roof.numbers}
+    assert sum(kinds.values()) == pytest.approx(roof.load / (PSF * 1e3))
+    assert kinds["roof sheet"] == pytest.approx(1.4, abs=0.1)
 
 
 def test_skids_press_on_the_soil_with_all_that_stands_on_them(plain: Strength) -> None:

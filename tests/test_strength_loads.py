@@ -11,10 +11,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from conftest import SCENES
 from draws import draws
 from pikepole_export.derive.strength import snow, wind
+from pikepole_export.derive.strength.combinations import Load
+from pikepole_export.derive.strength.descent import paths_of
 from pikepole_export.derive.strength.live import roof_live
+from pikepole_export.derive.strength.roofs import free_wind
 from pikepole_export.derive.strength.snow import PCF_KN_M3, PSF_KN_M2
+from pikepole_model.build import build
+from pikepole_model.reading.file import load_scene
 from pikepole_model.units import FOOT_MM, MPH_M_S
 
 PSF = PSF_KN_M2
@@ -160,16 +166,49 @@ def test_a_carport() -> None:
     # -0.64 psf. On 438.67 ft2, halves alike, +2.09 and -1.67 kip.
     q = wind.velocity_pressure(100 * MPH_M_S, 0.575)
     assert 0.6 * q / PSF == pytest.approx(7.50, abs=0.02)
-    found = wind.free_roof(q, 5, pitched=False)
-    assert [0.6 * p / PSF for p in found.down] == pytest.approx([7.65, 1.91], abs=0.02)
-    onto, off = ((1.2, 0.3), (-1.1, -0.1))
-    assert [onto, off] == wind.free_cases(5, pitched=False)[:2]
-    case_b = [0.6 * q * wind.GUST * factor / PSF for factor in off]
-    assert case_b == pytest.approx([-7.02, -0.64], abs=0.02)
-    # The figure for wind along the roof draws more on both halves, -0.8 and -0.6, than case B.
-    assert sum(found.up) < sum(q * wind.GUST * factor for factor in off)
-    kips = [sum(0.6 * p / PSF for p in pair) / 2 * 438.67 / 1000 for pair in (found.down,)]
-    assert kips == pytest.approx([2.09], abs=0.01)
+    case_a, case_b, *_ = wind.free_roof(q, 5, pitched=False)
+    assert [0.6 * p / PSF for p in case_a] == pytest.approx([7.65, 1.91], abs=0.02)
+    assert [0.6 * p / PSF for p in case_b] == pytest.approx([-7.02, -0.64], abs=0.02)
+    for case, kips in ((case_a, 2.09), (case_b, -1.67)):
+        assert sum(0.6 * p / PSF for p in case) / 2 * 438.67 / 1000 == pytest.approx(kips, abs=0.01)
+    # Least of all level: 0.6 x 16 psf on 38.23 ft2 of its edge, 0.37 kip.
+    least_psf = 0.6 * wind.LEAST / PSF
+    assert least_psf * 38.23 / 1000 == pytest.approx(0.37, abs=0.005)
+
+
+# ASCE 7-16 Figures 27.3-4, 27.3-5 and 27.3-7, clear wind flow: CN of windward and leeward half,
+# case A then B; of a monoslope with the wind onto its low edge, then onto its high one.
+FREE = """
+mono 0 1.2 0.3 -1.1 -0.1
+mono 7.5 -0.6 -1.0 -1.4 0 0.9 1.5 1.6 0.3
+mono 15 -0.9 -1.3 -1.9 0 1.3 1.6 1.8 0.6
+mono 30 -1.8 -1.8 -2.5 -0.5 2.1 2.1 2.6 1.0
+pitched 7.5 1.1 -0.3 0.2 -1.2
+pitched 22.5 1.1 0.1 -0.1 -0.8
+pitched 30 1.3 0.3 -0.1 -0.9
+"""
+
+
+@pytest.mark.parametrize("row", FREE.strip().splitlines())
+def test_free_roofs_as_their_figures_have_them(row: str) -> None:
+    kind, angle, *values = row.split()
+    found = wind.free_cases(float(angle), pitched=kind == "pitched")
+    # And along the roof, to h from its edge and from there to 2 h.
+    along = [-0.8, -0.6, 0.8, 0.5]
+    assert [half for case in found for half in case] == [*map(float, values), *along]
+
+
+def test_a_free_roof_by_the_case_that_does_most_to_a_bearing() -> None:
+    # Of a simple span with -1.9 on one half and none on the other the nearer bearing has 3/8 of
+    # 1.9, as of 0.75 x 1.9 all along; -0.9 and -1.3, more in all, give it 3/8 x 1.3 + 1/8 x 0.9.
+    building = build(load_scene(SCENES["boat-rack"]))
+    climate = paths_of(building).climate
+    q = climate.open_q * wind.GUST
+    onto, off = free_wind(climate, 15, gable=False)
+    assert off == pytest.approx(-0.75 * 1.9 * q)
+    assert onto == pytest.approx((0.75 * 1.6 + 0.25 * 1.3) * q)
+    # On one side of a ridge the worse half: at 22.5 degrees 1.1 of case A, 0.8 along the roof.
+    assert free_wind(climate, 22.5, gable=True) == pytest.approx((1.1 * q, -0.8 * q))
 
 
 def test_a_shed_by_its_parts() -> None:
@@ -196,3 +235,24 @@ def test_a_steeper_roof_never_has_more(slope_deg: float, ground_psf: float, slip
     assert snow.drift_height(ground_psf * PSF, 9000) <= snow.drift_height(
         (ground_psf + 1) * PSF, 9000
     )
+
+
+def test_wind_gets_under_the_overhangs_of_a_store() -> None:
+    # ASCE 7-16 30.9 (from memory): under an overhang as on the wall below it, GCp +1.0 (Figure
+    # 30.3-1, 10 ft2), beside what draws at the top. A lookout carries a fly rafter, which hangs out
+    # all along.
+    paths = paths_of(build(load_scene(SCENES["honey-house"])))
+    q = paths.climate.part_q
+    assert wind.overhang_lift(q) == pytest.approx(-q)
+    by_name = {one.name: one for one in paths.members.every}
+    rafter = by_name["rafter 5"]
+    low, high = (one.bearing for one in paths.held(rafter))
+    under = [one for one in paths.loads(rafter)[Load.UPLIFT] if "under" in one.by]
+    ends = [end for one in under for end in (one.from_mm, one.to_mm)]
+    assert ends == pytest.approx([0, low.from_mm, high.to_mm, rafter.length_mm])
+    # 16 in apart.
+    for one in under:
+        area = (one.to_mm - one.from_mm) * 16 * 25.4
+        assert one.force_n == pytest.approx(-q * 1e-3 * area)
+    (fly,) = (one for one in paths.loads(by_name["fly rafter 1"])[Load.UPLIFT] if "under" in one.by)
+    assert fly.to_mm - fly.from_mm == pytest.approx(by_name["fly rafter 1"].length_mm)

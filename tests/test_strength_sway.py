@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
@@ -17,6 +18,8 @@ from pikepole_model.build import build
 from pikepole_model.building.part import Building
 from pikepole_model.reading.file import load_scene
 from pikepole_model.units import POUND_FORCE_N
+
+CANOE_STORE = Path(__file__).parents[1] / "scenes" / "canoe-store.toml"
 
 
 @pytest.fixture(scope="module")
@@ -121,3 +124,42 @@ def test_a_carport_without_braces_is_held_neither_way(carport: Building) -> None
     assert posts
     bare = carport.scene.model_copy(update={"posts": posts.model_copy(update={"brace": None})})
     assert len(side_sway(build(bare))) == 2
+
+
+def test_a_bay_hands_its_wind_to_the_walls_of_its_store() -> None:
+    # 8 ft of bay and 12 in over its end beside 20 ft of store, whose left and right wall hold both:
+    # by the lever rule the near wall has all of the bay's wind and 4.5 / 20 of it more, and the far
+    # one none of it.
+    checks = strength_of(build(load_scene(CANOE_STORE))).checks
+    pulled = {one.member: one for one in checks if one.rule is Rule.WALL_END}
+    leans = next(one for one in checks if one.rule is Rule.SWAY)
+    bay = numbers(leans)["H"]
+    near, far = numbers(pulled["right wall"]), numbers(pulled["left wall"])
+    given = near["B, of bays that lean on it"]
+    assert given == pytest.approx(bay * (1 + 4.5 / 20), rel=0.01)
+    assert not [symbol for symbol in far if symbol.startswith("B,")]
+    shear = near["H"] / near["walls that way"] + given
+    lever = near["h, its mean height"] / near["b, of its whole pieces"]
+    weight = 0.6 * (near["D"] - near["Wm"]) / 2
+    assert pulled["right wall"].demand == pytest.approx(0.6 * shear * lever - weight)
+    # And the anchor bolts of that wall's plates along it.
+    bolts = next(
+        one for one in checks if one.member == "right wall" and "along its plates" in one.place
+    )
+    of_it = numbers(bolts)
+    assert of_it["B, of bays that lean on it"] == pytest.approx(given, rel=0.01)
+    store = of_it["H"] / of_it["walls that way"]
+    assert bolts.demand == pytest.approx(0.6 * (store + of_it["B, of bays that lean on it"]))
+
+
+def test_a_whole_building_is_pushed_by_its_bays_too() -> None:
+    # Of the honey house across: wind on its store and on the roof of its bay.
+    checks = strength_of(build(load_scene(SCENES["honey-house"]))).checks
+    bay = numbers(next(one for one in checks if one.rule is Rule.SWAY))
+    across, along = (
+        numbers(next(one for one in checks if one.rule is Rule.SLIDING and way in one.place))
+        for way in ("across the building", "along the building")
+    )
+    assert across["right bay in that"] == pytest.approx(bay["its area"])
+    assert "right bay in that" not in along
+    assert across["H"] == pytest.approx(across["wall pressure"] * 1e-3 * across["its area"])

@@ -16,13 +16,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pikepole_export.derive.strength import dowels, nds
+from pikepole_export.derive.strength.bays import WAYS
 from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
 from pikepole_export.derive.strength.combinations import WIND_ALONE
 from pikepole_export.derive.strength.fixings import yielding
 from pikepole_export.derive.strength.members import Found, Woods
 from pikepole_export.derive.strength.nds import Duration
 from pikepole_export.derive.strength.paths import Paths
-from pikepole_export.derive.strength.pushes import WAYS, pushes_of
+from pikepole_export.derive.strength.pushes import pushes_of
 from pikepole_export.derive.strength.roofs import KN_M2
 from pikepole_export.derive.strength.section import Section
 from pikepole_export.derive.strength.wind import WINDWARD_SHARE
@@ -47,6 +48,11 @@ class Sill:
     plate: Part
     washers: tuple[Part, ...]
     axis: int
+
+    @property
+    def place_mm(self) -> float:
+        """Where it stands, across itself."""
+        return self.plate.centre_mm[1 - self.axis]
 
 
 def sills_of(paths: Paths) -> list[Sill]:
@@ -102,8 +108,10 @@ def anchor_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
         along = [sill for sill in sills if sill.axis == axis]
         for sill in sills:
             goes = sill.axis == axis
-            area = push.upper_mm2 if goes else push.area_mm2 - push.upper_mm2
+            area = push.upper_mm2 if goes else push.store_mm2 - push.upper_mm2
             share = 1 / len(along) if goes else WINDWARD_SHARE
+            places = [one.place_mm for one in along]
+            bays_n = push.from_bays_n(sill.place_mm, places) if goes else 0.0
             upper = Number("its area", area, Measured.FACE)
             force = Number("H", push.pressure * KN_M2 * area, Measured.FORCE)
             pressure = Number("wall pressure", push.pressure, Measured.LOAD)
@@ -112,15 +120,19 @@ def anchor_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
                 if goes
                 else Number("windward", WINDWARD_SHARE, Measured.NUMBER)
             )
+            leaning = (
+                [Number("B, of bays that lean on it", bays_n, Measured.FORCE)] if bays_n else []
+            )
+            split_up = "H / walls that way" + (" + B" if bays_n else "")
             check = _held(
                 paths,
                 woods,
                 sill,
-                demand=0.6 * force.value * share,
-                formula="0.6 H / walls that way, H above half their height"
+                demand=0.6 * (force.value * share + bays_n),
+                formula=f"0.6 ({split_up}), H above half their height"
                 if goes
                 else "0.6 H windward, H below half their height",
-                numbers=(force, pressure, upper, split),
+                numbers=(force, pressure, upper, split, *leaning),
                 across=not goes,
                 place=WAYS[axis],
             )

@@ -34,15 +34,17 @@ class Force:
         from_mm: Where it begins, mm from the beam's left end.
         to_mm: Where it ends.
         force_n: In all, N, down above zero.
+        by: What brings it, for whoever reads; empty where that is plain.
     """
 
     from_mm: float
     to_mm: float
     force_n: float
+    by: str = ""
 
     def times(self, factor: float) -> Force:
         """So many times the force."""
-        return Force(self.from_mm, self.to_mm, self.force_n * factor)
+        return Force(self.from_mm, self.to_mm, self.force_n * factor, self.by)
 
 
 @dataclass(frozen=True, slots=True)
@@ -320,7 +322,7 @@ def within(loads: Sequence[Force], low: float, high: float, *, end_mm: float = -
         start, stop = max(one.from_mm, low), min(one.to_mm, high)
         if stop > start:
             share = (stop - start) / (one.to_mm - one.from_mm)
-            found.append(Force(start, stop, one.force_n * share))
+            found.append(Force(start, stop, one.force_n * share, one.by))
     return found
 
 

@@ -9,7 +9,7 @@ from enum import Enum
 
 from pikepole_export.derive.strength.beam import Force
 from pikepole_export.derive.strength.combinations import Combination, Load
-from pikepole_export.derive.strength.nds import Adjusted
+from pikepole_export.derive.strength.nds import Adjusted, Lumber
 
 
 class Rule(Enum):
@@ -67,20 +67,22 @@ class Number:
 
 @dataclass(frozen=True, slots=True)
 class Basis:
-    """What a member is reckoned with: what moments, shear and reactions come from.
+    """What moments, shear and reactions of a member come from.
 
     Attributes:
-        length_mm: From end to end; of what stands its height.
         loads: On it by what brings them, N: of what lies square to it along its length, of what
-            stands in one place on its top.
+            stands in one place on its top, of a wall or a building what stands in it.
+        lumber: Its wood and section; None of what is no member.
+        length_mm: From end to end; of what stands its height; 0 of what is no member.
         supports: Where it lies, from its first end, mm, and on what; none of what stands.
         hinges_mm: Where all its plies are jointed, and where it leaves a wall.
         strip_mm: How wide a strip of roof or floor it carries; 0 where others bring it all.
         slope_deg: From the level.
     """
 
-    length_mm: float
     loads: Mapping[Load, Sequence[Force]]
+    lumber: Lumber | None = None
+    length_mm: float = 0.0
     supports: tuple[tuple[float, str], ...] = ()
     hinges_mm: tuple[float, ...] = ()
     strip_mm: float = 0.0

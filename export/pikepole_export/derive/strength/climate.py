@@ -5,7 +5,7 @@ climate_of(building) -> Climate
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from pikepole_export.derive.buying.wording import in_words
@@ -49,10 +49,11 @@ class Climate:
         importance: Is.
         open_q: Velocity pressure for free roofs at the roof's top.
         part_q: And for components and cladding.
-        height_per_length: Of the building, along its shorter side.
-        roof_dead: Of what lies on the rafters, on the slope.
-        floor_dead: Of what lies on the joists.
-        loft_dead: Of what lies on the loft's joists.
+        top_mm: How high the building is, h.
+        height_per_length: That by its shorter side.
+        on_rafters: What lies on the rafters, on the slope, each kind of it.
+        on_joists: What lies on the joists.
+        on_loft: What lies on the loft's joists.
         loft_live: Of the loft.
         wall_n_mm: What walls weigh for each mm of their plates, with all that is on them, N/mm.
     """
@@ -63,12 +64,28 @@ class Climate:
     importance: float
     open_q: float
     part_q: float
+    top_mm: float
     height_per_length: float
-    roof_dead: float
-    floor_dead: float
-    loft_dead: float
+    on_rafters: Mapping[Kind, float]
+    on_joists: Mapping[Kind, float]
+    on_loft: Mapping[Kind, float]
     loft_live: float
     wall_n_mm: float
+
+    @property
+    def roof_dead(self) -> float:
+        """Of all that lies on the rafters, on the slope."""
+        return sum(self.on_rafters.values())
+
+    @property
+    def floor_dead(self) -> float:
+        """Of all that lies on the joists."""
+        return sum(self.on_joists.values())
+
+    @property
+    def loft_dead(self) -> float:
+        """Of all that lies on the loft's joists."""
+        return sum(self.on_loft.values())
 
     def even_snow(self, slope_deg: float) -> float:
         """The even load on a slope, on the level; the least where it is flat enough for that."""
@@ -98,22 +115,31 @@ def climate_of(building: Building) -> Climate:
         importance=importance,
         open_q=wind.velocity_pressure(site.wind, wind.exposure_factor(site.terrain, top_mm)),
         part_q=wind.velocity_pressure(site.wind, wind.part_exposure(site.terrain, top_mm)),
+        top_mm=top_mm,
         height_per_length=top_mm / min(scene.building.length, scene.building.depth),
-        roof_dead=_spread(parts, COVERING, {Kind.ROOF_SHEET}),
-        floor_dead=_spread(parts, FLOOR_COVERING, {Kind.FLOOR_SHEET, Kind.FLOOR_BOARD}),
-        loft_dead=_spread(parts, LOFT_COVERING, {Kind.LOFT_SHEET}),
+        on_rafters=_spread(parts, COVERING, {Kind.ROOF_SHEET}),
+        on_joists=_spread(parts, FLOOR_COVERING, {Kind.FLOOR_SHEET, Kind.FLOOR_BOARD}),
+        on_loft=_spread(parts, LOFT_COVERING, {Kind.LOFT_SHEET}),
         loft_live=scene.loft.live_load if scene.loft else 0.0,
         wall_n_mm=_per_length(parts),
     )
 
 
-def _spread(parts: tuple[Part, ...], carried: frozenset[Kind], sheets: set[Kind]) -> float:
-    """The likely weight of some kinds, spread over the area of the sheets among them, kN/m2."""
-    kilos = sum(part_mass(part).likely_kg for part in parts if part.kind in carried)
+def _spread(
+    parts: tuple[Part, ...], carried: frozenset[Kind], sheets: set[Kind]
+) -> dict[Kind, float]:
+    """The likely weight of some kinds, each spread over the area of the sheets, kN/m2."""
+    kilos: dict[Kind, float] = {}
+    for part in parts:
+        if part.kind in carried:
+            kilos[part.kind] = kilos.get(part.kind, 0.0) + part_mass(part).likely_kg
     area_mm2 = sum(
         part.volume_mm3 / min(part.shape.size_mm) for part in parts if part.kind in sheets
     )
-    return kilos * STANDARD_GRAVITY_M_S2 / 1000 / (area_mm2 / 1e6) if area_mm2 else 0.0
+    if not area_mm2:
+        return {}
+    per_kilo = STANDARD_GRAVITY_M_S2 / 1000 / (area_mm2 / 1e6)
+    return {kind: mass * per_kilo for kind, mass in kilos.items()}
 
 
 def _per_length(parts: tuple[Part, ...]) -> float:
@@ -190,8 +216,9 @@ def assumptions(building: Building, units: Units) -> Iterator[Assumed]:
     )
     if any(section.strength for section, _ in woods):
         yield Assumed(
-            f"C16 and C24 are taken at {ALLOWED} of their characteristic values (EN 338), which no "
-            "duration of load makes more than EN 1995-1-1 allows: read their stamps"
+            f"C16 and C24 are taken at {ALLOWED} of their characteristic values (EN 338), against "
+            "buckling and across the grain at less, so that no duration of load makes more of them "
+            "than EN 1995-1-1 allows: read their stamps"
         )
     yield Assumed(
         "Wind on walls and roofs is that along their edges; walls spread no load along them"

@@ -11,7 +11,7 @@ from pikepole_export.derive.strength.climate import climate_of
 from pikepole_export.derive.strength.combinations import Load
 from pikepole_export.derive.strength.frame import UPRIGHT, Member, Members, members_of
 from pikepole_export.derive.strength.lever import shares_of
-from pikepole_export.derive.strength.paths import Paths, Push
+from pikepole_export.derive.strength.paths import NO_SHARE, Paths, Push
 from pikepole_export.derive.strength.supports import beside
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
@@ -22,6 +22,7 @@ _WALL_ON_HEADER = 5
 _BEHIND_MM = 160.0
 # A floor's joist that ends so near to an upright bears it.
 _PAST_END_MM = 150.0
+_WALL = "its wall"
 
 
 def paths_of(building: Building) -> Paths:
@@ -134,7 +135,7 @@ def _spread_wall(paths: Paths, group: str) -> None:
     places = sorted(uprights)
     own = paths.climate.wall_n_mm * (places[-1] - places[0])
     for place, share in zip(places, shares_of(places, places[0], places[-1]), strict=True):
-        paths.stand(uprights[place], Push((0.0, 0.0), {Load.DEAD: own * share}))
+        paths.stand(uprights[place], Push((0.0, 0.0), {Load.DEAD: own * share}, _WALL))
 
 
 def _on_headers(paths: Paths, plates: Sequence[Part], pushes: Sequence[Push]) -> list[Push]:
@@ -158,14 +159,14 @@ def _on_headers(paths: Paths, plates: Sequence[Part], pushes: Sequence[Push]) ->
         own = paths.climate.wall_n_mm * header.length_mm / _WALL_ON_HEADER
         for k in range(_WALL_ON_HEADER):
             place = header.point((k + 0.5) / _WALL_ON_HEADER * header.length_mm)
-            paths.on_member[header.name].append(Push(place, {Load.DEAD: own}))
+            paths.on_member[header.name].append(Push(place, {Load.DEAD: own}, _WALL))
     return left
 
 
 def _feet(paths: Paths, group: str) -> list[Push]:
     """What the uprights of a wall carry, where they stand."""
     return [
-        Push((part.centre_mm[0], part.centre_mm[1]), paths.carried(part))
+        Push((part.centre_mm[0], part.centre_mm[1]), paths.carried(part), part.name)
         for part in paths.members.parts.values()
         if part.group == group and part.kind in UPRIGHT and paths.on_part.get(part.name)
     ]
@@ -186,5 +187,5 @@ def _on_floor(paths: Paths, push: Push, joists: Sequence[Member]) -> None:
     places = [at for at, _ in near]
     at = min(max(0.0, places[0]), places[-1])
     for (_, joist), share in zip(near, shares_of(places, at, at), strict=True):
-        if share:
+        if share > NO_SHARE:
             paths.on_member[joist.name].append(push.times(share))

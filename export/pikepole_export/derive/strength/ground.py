@@ -64,7 +64,7 @@ def _footing(paths: Paths, post: Part, footing: Part) -> Iterator[Check]:
             demand=max(frost, _LEAST_DEPTH_MM),
             capacity=max(0.0, -low[2]),
             measured=Measured.LENGTH,
-            formula="site.frost, 12 in at least",
+            formula="depth of frost given, 12 in at least",
             numbers=(),
             clause="IRC R403.1.4",
             limit="its footing's foot below the ground",
@@ -117,7 +117,7 @@ def _soil(
             Number("A", area_mm2, Measured.AREA),
         ),
         clause="IRC R401.4.1",
-        limit="site.soil",
+        limit="bearing of the soil, given or assumed",
     )
 
 

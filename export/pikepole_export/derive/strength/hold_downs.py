@@ -15,13 +15,14 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from pikepole_export.derive.strength.anchors import under_washer
-from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
+from pikepole_export.derive.strength.bays import WAYS
+from pikepole_export.derive.strength.check import Basis, Check, Measured, Number, Rule
 from pikepole_export.derive.strength.combinations import LIFTED, Load
 from pikepole_export.derive.strength.fixings import Joints, sheet_nail
 from pikepole_export.derive.strength.frame import UPRIGHT
 from pikepole_export.derive.strength.members import Found, Woods
 from pikepole_export.derive.strength.paths import Paths
-from pikepole_export.derive.strength.pushes import WAYS, Push, pushes_of
+from pikepole_export.derive.strength.pushes import Push, pushes_of
 from pikepole_export.derive.strength.roofs import KN_M2
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
@@ -98,6 +99,11 @@ class _Feet:
         if line.name in ("front", "right"):  # the way that x and y go
             return min(part.bounds_mm[0][axis] for part in sheets) + at_mm
         return max(part.bounds_mm[1][axis] for part in sheets) - at_mm
+
+    def place(self, line: Line) -> float:
+        """Where a wall stands, across it, mm."""
+        sheets = self.groups[f"{line.group} sheathing"]
+        return sheets[0].centre_mm[1 - _axis(line)]
 
     def upright(self, line: Line, at_mm: float) -> Part:
         """What stands nearest to such a place."""
@@ -195,19 +201,22 @@ def _pulled(
     way: str,
 ) -> Check | None:
     """What wind pulls up at an end beside what holds it; None where weight alone does."""
-    uprights = [part for part in feet.groups[line.group] if part.kind in UPRIGHT]
+    stands = feet.paths.standing_in(line.group)
     dead_n, lift_n = (
-        sum(feet.paths.carried(part).get(load, 0.0) for part in uprights)
-        for load in (Load.DEAD, Load.LIFT)
+        sum(one.force_n for one in stands.get(load, ())) for load in (Load.DEAD, Load.LIFT)
     )
     braced_mm = sum(end - start for start, end in whole)
     high_mm = sum(line.heights_mm) / 2
-    walls = 1 + (ROUND[ROUND.index(line.name) - 2] in feet.lines)  # and the one opposite
+    opposite = feet.lines.get(ROUND[ROUND.index(line.name) - 2])
+    walls = 1 if opposite is None else 2
     push_n = push.pressure * KN_M2 * push.upper_mm2
-    demand = 0.6 * (push_n / walls * high_mm / braced_mm - (dead_n + lift_n) / 2)
+    places = [feet.place(one) for one in (line, *(opposite or ())[:1])]
+    bays_n = push.from_bays_n(places[0], places)
+    shear_n = push_n / walls + bays_n
+    demand = 0.6 * (shear_n * high_mm / braced_mm - (dead_n + lift_n) / 2)
     if demand <= 0:
         return None
-    end = _End(line, whole[-1 if at_right else 0], at_right, 0.6 * push_n / walls)
+    end = _End(line, whole[-1 if at_right else 0], at_right, 0.6 * shear_n)
     limit, capacity, held = _held(feet, end)
     rating_kg = feet.paths.members.building.scene.ties.hold_down_rating or 0.0
     rated_n = rating_kg * STANDARD_GRAVITY_M_S2
@@ -220,13 +229,16 @@ def _pulled(
         capacity=rated_n if by_rating else capacity,
         measured=Measured.FORCE,
         formula=(
-            "0.6 V h / b - (0.6 D - 0.6 Wm) / 2, V = H / walls that way, H above half their height"
+            "0.6 V h / b - (0.6 D - 0.6 Wm) / 2, V = H / walls that way"
+            + (" + B" if bays_n else "")
+            + ", H above half their height"
         ),
         numbers=(
             Number("H", push_n, Measured.FORCE),
             Number("wall pressure", push.pressure, Measured.LOAD),
             Number("its area", push.upper_mm2, Measured.FACE),
             Number("walls that way", walls, Measured.COUNT),
+            *([Number("B, of bays that lean on it", bays_n, Measured.FORCE)] if bays_n else []),
             Number("h, its mean height", high_mm, Measured.LENGTH),
             Number("b, of its whole pieces", braced_mm, Measured.LENGTH),
             Number("D", dead_n, Measured.FORCE),
@@ -236,6 +248,7 @@ def _pulled(
         clause="SDPWS 4.3.6.1.1, 4.3.6.4.2; ASCE 7-16 27.3.1",
         limit=_BY_RATING if by_rating else limit,
         key="ties.hold_down_rating" if by_rating else "",
+        basis=Basis({load: stands[load] for load in (Load.DEAD, Load.LIFT) if load in stands}),
         piece=feet.upright(line, end.piece_mm[at_right]).name,
         place=f"at its {'right' if at_right else 'left'} end, {way}",
     )

@@ -10,12 +10,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import TypeAlias
 
 from pikepole_export.derive.strength import dowels
 from pikepole_export.derive.strength.anchors import under_washer
-from pikepole_export.derive.strength.check import Check, Measured, Number
-from pikepole_export.derive.strength.combinations import LIFTED, UPLIFT
+from pikepole_export.derive.strength.check import Basis, Check, Measured, Number
+from pikepole_export.derive.strength.combinations import LIFTED, UPLIFT, Load
 from pikepole_export.derive.strength.fixings import (
     WIND,
     Joints,
@@ -24,7 +25,7 @@ from pikepole_export.derive.strength.fixings import (
     lifted,
     sheet_nail,
 )
-from pikepole_export.derive.strength.frame import UPRIGHT, Member
+from pikepole_export.derive.strength.frame import Member
 from pikepole_export.derive.strength.members import Found, Woods
 from pikepole_export.derive.strength.paths import Loads, Paths
 from pikepole_model.building.kinds import Kind
@@ -105,10 +106,8 @@ def _feet(paths: Paths, joints: Joints, woods: Woods) -> Iterator[Found]:
     frame = [part for part in groups["floor frame"] if part.kind in (Kind.RIM, Kind.JOIST)]
     for group, parts in list(groups.items()):
         plates = [part for part in parts if part.kind is Kind.BOTTOM_PLATE]
-        loads: Loads = {}
-        for part in parts:
-            for load, force in paths.carried(part).items() if part.kind in UPRIGHT else ():
-                loads[load] = loads.get(load, 0.0) + force
+        stands = paths.standing_in(group)
+        loads: Loads = {load: sum(one.force_n for one in forces) for load, forces in stands.items()}
         if not plates or LIFTED.of(loads) >= 0:
             continue
         washers = sum(part.kind is Kind.WASHER for part in parts)
@@ -131,7 +130,8 @@ def _feet(paths: Paths, joints: Joints, woods: Woods) -> Iterator[Found]:
             limit=limit,
             place="at its foot",
         )
-        yield Found(group, group, check)
+        both = {load: stands[load] for load in (Load.DEAD, Load.LIFT)}
+        yield Found(group, group, replace(check, basis=Basis(both)))
 
 
 _Allowed: TypeAlias = tuple[float, tuple[Number, ...], str, str]

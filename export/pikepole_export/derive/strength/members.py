@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from pikepole_export.derive.strength.beam import Force
 from pikepole_export.derive.strength.beam_checks import beam_checks
 from pikepole_export.derive.strength.bearings import Bearing
 from pikepole_export.derive.strength.cases import FLOOR, RAFTERS, Beam, Sags, Splice, Support
@@ -113,12 +114,17 @@ def beam_of(paths: Paths, member: Member, woods: Woods) -> Beam | None:
             )
             for one in held
         ),
-        loads={load: found for load, found in paths.loads(member).items() if load is not Load.LIFT},
+        loads=loads_of(paths, member),
         sags=_SAGS.get(member.kind, FLOOR),
         unbraced_below_mm=max(gaps),
         hinges_mm=paths.supports.hinges(member),
         splices=tuple(_splices(member)),
     )
+
+
+def loads_of(paths: Paths, member: Member) -> dict[Load, list[Force]]:
+    """What is on a member by itself: wind off the roof as a whole is not."""
+    return {load: forces for load, forces in paths.loads(member).items() if load is not Load.LIFT}
 
 
 def _notch_mm(member: Member, bearing: Bearing) -> float:
@@ -150,7 +156,7 @@ def lying_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
         label = _label(member)
         key = (label, *_signature(beam))
         if key not in done:
-            basis = _basis(paths, member, beam)
+            basis = basis_of(paths, member, woods)
             done[key] = [
                 *(replace(check, basis=basis) for check in beam_checks(beam)),
                 *_bearing_lengths(paths, member),
@@ -160,12 +166,14 @@ def lying_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
             yield Found(label, member.name, check)
 
 
-def _basis(paths: Paths, member: Member, beam: Beam) -> Basis:
+def basis_of(paths: Paths, member: Member, woods: Woods) -> Basis:
+    """What a member that lies is checked with."""
     return Basis(
-        beam.length_mm,
-        beam.loads,
-        tuple((one.at_mm, one.name) for one in beam.supports),
-        beam.hinges_mm,
+        loads_of(paths, member),
+        woods.lumber(member.first, member.section),
+        member.length_mm,
+        tuple((one.at_mm, paths.members.called(one.part)) for one in paths.held(member)),
+        paths.supports.hinges(member) if paths.held(member) else (),
         paths.widths.get(member.name, 0.0),
         member.slope_deg,
     )
@@ -211,7 +219,7 @@ def _bearing_lengths(paths: Paths, member: Member) -> Iterator[Check]:
                 demand=_BEARING_MM,
                 capacity=level,
                 measured=Measured.LENGTH,
-                formula="asked for on wood or metal",
+                formula="least length on wood or metal",
                 numbers=(Number("l", level, Measured.LENGTH),),
                 clause="IRC R502.6, R802.6",
                 limit="l, as it lies",

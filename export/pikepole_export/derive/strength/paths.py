@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -24,18 +24,30 @@ from pikepole_model.building.part import Part
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
 
 Loads = dict[Load, float]
+# What a member weighs with its plies, on its own sheet.
+ITSELF = "itself"
+# Under this share, that of rounding, nothing is passed on.
+NO_SHARE = 1e-12
 
 
 @dataclass(frozen=True, slots=True)
 class Push:
-    """What presses on something in a place, plumb, N, down above zero, by what brings it."""
+    """What presses on something in a place, plumb, N, down above zero.
+
+    Attributes:
+        point: Where, on the level.
+        loads: How much, by what brings it.
+        by: What presses there: a piece, or a beam.
+    """
 
     point: tuple[float, float]
     loads: Mapping[Load, float]
+    by: str
 
     def times(self, share: float) -> Push:
         """A share of it."""
-        return Push(self.point, {load: force * share for load, force in self.loads.items()})
+        loads = {load: force * share for load, force in self.loads.items()}
+        return Push(self.point, loads, self.by)
 
 
 @dataclass
@@ -83,32 +95,48 @@ class Paths:
         found: defaultdict[Load, list[Force]] = defaultdict(list)
         length = member.length_mm
         own = sum(part_mass(part).likely_kg for part in member.parts) * STANDARD_GRAVITY_M_S2
-        found[Load.DEAD].append(Force(0, length, own / member.steepness))
+        found[Load.DEAD].append(Force(0, length, own / member.steepness, ITSELF))
         width = self.widths.get(member.name, 0.0)
         area = KN_M2 * width * length
         climate = self.climate
         if member.kind in RAFTERS:
-            for load, forces in roof_loads(self.members, member, width, climate).items():
+            past = self._past_walls(member)
+            on_roof = roof_loads(self.members, member, width, climate, past_mm=past)
+            for load, forces in on_roof.items():
                 found[load] += forces
         elif member.kind is Kind.JOIST:
-            found[Load.DEAD].append(Force(0, length, climate.floor_dead * area))
-            found[Load.LIVE].append(Force(0, length, climate.site.floor_live * area))
+            found[Load.DEAD].append(Force(0, length, climate.floor_dead * area, "floor"))
+            found[Load.LIVE].append(Force(0, length, climate.site.floor_live * area, "floor"))
         elif member.kind is Kind.LOFT_JOIST:
-            found[Load.DEAD].append(Force(0, length, climate.loft_dead * area))
-            found[Load.LIVE].append(Force(0, length, climate.loft_live * area))
+            found[Load.DEAD].append(Force(0, length, climate.loft_dead * area, "loft"))
+            found[Load.LIVE].append(Force(0, length, climate.loft_live * area, "loft"))
         for push in self.on_member[member.name]:
             at = min(max(member.at(push.point), 0.0), length)
             for load, force in push.loads.items():
-                found[load].append(Force(at, at, force / member.steepness))
+                found[load].append(Force(at, at, force / member.steepness, push.by))
         return dict(found)
 
     def carried(self, part: Part) -> Loads:
         """What an upright or a post carries, N, without itself."""
-        found: Loads = {}
-        for push in self.on_part[part.name]:
-            for load, force in push.loads.items():
-                found[load] = found.get(load, 0.0) + force
-        return found
+        return summed(self.on_part[part.name])
+
+    def standing_in(self, group: str) -> dict[Load, list[Force]]:
+        """What the uprights of a wall carry, N, each by its name."""
+        found: defaultdict[Load, list[Force]] = defaultdict(list)
+        for part in self.members.parts.values():
+            if part.group == group and part.kind in UPRIGHT:
+                for load, force in self.carried(part).items():
+                    found[load].append(Force(0, 0, force, part.name))
+        return dict(found)
+
+    def _past_walls(self, member: Member) -> list[tuple[float, float]]:
+        """From where to where a rafter hangs out past its bearings; a fly rafter does all along."""
+        held = self.held(member)
+        if member.kind is Kind.FLY_RAFTER or not held:
+            return [(0.0, member.length_mm)]
+        first, last = held[0].bearing.from_mm, held[-1].bearing.to_mm
+        ends = (0.0, first), (last, member.length_mm)
+        return [(low, high) for low, high in ends if high > low + 1]
 
     def settle(self, member: Member) -> None:
         """Put what a member carries on what bears it."""
@@ -129,7 +157,7 @@ class Paths:
                 load: force * run_per_rise for load, force in thrust.items()
             }
         for one, push in zip(held, pushes, strict=True):
-            self._put(one, Push(member.point(one.at_mm), push))
+            self._put(one, Push(member.point(one.at_mm), push, member.name))
 
     def stand(self, part: Part, push: Push) -> None:
         """Put it on an upright; where that stands on a header, on the header."""
@@ -138,9 +166,9 @@ class Paths:
             on_top = part.bounds_mm[0][2] > other.bounds_mm[1][2] - 5
             if other.kind is Kind.HEADER and on_top:
                 header = self.members.by_part[other.name]
-                self.on_member[header.name].append(Push((x, y), push.loads))
+                self.on_member[header.name].append(Push((x, y), push.loads, part.name))
                 return
-        self.on_part[part.name].append(Push((x, y), push.loads))
+        self.on_part[part.name].append(Push((x, y), push.loads, push.by))
 
     def stand_between(self, uprights: Mapping[float, Part], at_mm: float, push: Push) -> None:
         """Put it on the two uprights that it is between, by the lever rule.
@@ -153,7 +181,7 @@ class Paths:
         places = sorted(uprights)
         at_mm = min(max(at_mm, places[0]), places[-1])
         for place, share in zip(places, shares_of(places, at_mm, at_mm), strict=True):
-            if share:
+            if share > NO_SHARE:
                 self.stand(uprights[place], push.times(share))
 
     def _reactions(self, member: Member) -> dict[Load, tuple[float, ...]]:
@@ -192,6 +220,15 @@ class Paths:
         else:
             for one in beside:
                 self.stand(one, push.times(1 / len(beside)))
+
+
+def summed(pushes: Iterable[Push]) -> Loads:
+    """All of several together, N."""
+    found: Loads = {}
+    for push in pushes:
+        for load, force in push.loads.items():
+            found[load] = found.get(load, 0.0) + force
+    return found
 
 
 def plumb(member: Member, load: Load, square_n: Sequence[float]) -> tuple[float, ...]:

@@ -17,7 +17,7 @@ from pikepole_export.derive.strength.fixings import Joints
 from pikepole_export.derive.strength.ground import ground_checks
 from pikepole_export.derive.strength.hold_downs import hold_down_checks
 from pikepole_export.derive.strength.holding import holding_checks
-from pikepole_export.derive.strength.members import Found, Woods, lying_checks
+from pikepole_export.derive.strength.members import Found, Woods, basis_of, lying_checks
 from pikepole_export.derive.strength.paths import Paths
 from pikepole_export.derive.strength.posts import post_checks
 from pikepole_export.derive.strength.side_sway import side_sway_checks
@@ -38,7 +38,7 @@ NOT_LOOKED_AT = (
     "What holds anchors and bolts in concrete or soil.",
     "Sliding and tipping of what stands on posts alone.",
     "Walls as bracing but by their length and the pull at their ends, where they are sheeted.",
-    "What ties a bay to its store along beams and rafters; its wind on the store's walls.",
+    "What ties a bay to its store along beams and rafters.",
     "Plates, sills, ledgers, rims, sheets, boards, stairs and ladders.",
     "Holes, and notches but those of rafters at their ends.",
     "Snow that slides; what is stored or hung; earthquakes.",
@@ -82,12 +82,25 @@ def strength_of(building: Building, units: Units | None = None) -> Strength:
         for part in pieces.get(found.member, ()) if found.check.is_worked else ():
             ratios[part.name] = max(found.check.ratio, ratios.get(part.name, 0.0))
     return Strength(
-        tuple(worst_of(every)),
+        tuple(_with_bases(worst_of(every), every, paths, woods)),
         tuple(assumptions(building, units or building.scene.units)),
         (*_unknown(paths, woods), *NOT_LOOKED_AT),
         tuple(worked_loads(paths)),
         ratios,
     )
+
+
+def _with_bases(
+    checks: Iterable[Check], every: Iterable[Found], paths: Paths, woods: Woods
+) -> Iterator[Check]:
+    """Each with what its member is checked with, also where another of its sort had it."""
+    bases = {one.check.member: one.check.basis for one in every if one.check.basis}
+    lying = {member.name: member for member in paths.members.every}
+    for check in checks:
+        basis = check.basis or bases.get(check.member)
+        if basis is None and check.member in lying:
+            basis = basis_of(paths, lying[check.member], woods)
+        yield replace(check, basis=basis)
 
 
 def worst_of(every: Iterable[Found]) -> list[Check]:

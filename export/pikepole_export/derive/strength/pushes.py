@@ -1,10 +1,13 @@
 """Wind on the building as a whole, along each of its sides.
 
 pushes_of(paths) -> (along X, along Y)
+
+A bay whose roof's sheets hold it at the store hands its wind to the store's walls.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,13 +15,14 @@ import shapely
 from shapely import box
 
 from pikepole_export.derive.strength import wind
+from pikepole_export.derive.strength.bays import FreeRoof, bays_of
 from pikepole_export.derive.strength.check import Measured, Number
 from pikepole_export.derive.strength.frame import UPRIGHT
+from pikepole_export.derive.strength.lever import shares_of
 from pikepole_export.derive.strength.paths import Paths
 from pikepole_export.derive.strength.roofs import KN_M2, RAFTERS, is_free
 from pikepole_model.building.kinds import Kind
 
-WAYS = ("along the building", "across the building")
 STOOD_ON = (Kind.SKID, Kind.GIRDER)
 
 
@@ -28,20 +32,44 @@ class Push:
 
     Attributes:
         pressure: Windward and leeward together, kN/m2.
-        area_mm2: That it pushes on.
+        store_mm2: Of the store that it pushes on.
         upper_mm2: What of that is above half the walls' height, and so pushes by way of the roof.
+        bays: Roofs of bays that hand theirs to the store.
         height_mm: Of its middle over what the building stands on.
     """
 
     pressure: float
-    area_mm2: float
+    store_mm2: float
     upper_mm2: float
+    bays: tuple[FreeRoof, ...]
     height_mm: float
+
+    @property
+    def area_mm2(self) -> float:
+        """That it pushes on in all."""
+        return self.store_mm2 + sum(bay.area_mm2 for bay in self.bays)
 
     @property
     def force_n(self) -> float:
         """H, in all."""
         return self.pressure * KN_M2 * self.area_mm2
+
+    def from_bays_n(self, wall_mm: float, walls_mm: Sequence[float]) -> float:
+        """B, what bays give a wall that stands the way of the wind, N.
+
+        A roof that is held by two walls and hangs out past one of them is a lever: the near wall
+        has all of it and more, and the far one is pushed the other way, which is not counted.
+
+        Args:
+            wall_mm: Where the wall stands, across the wind.
+            walls_mm: Where all do that stand that way, it among them.
+        """
+        places = sorted(walls_mm)
+        own = places.index(wall_mm)
+        return sum(
+            bay.push_n * max(0.0, shares_of(places, bay.middle_mm[0], bay.middle_mm[0])[own])
+            for bay in self.bays
+        )
 
     @property
     def numbers(self) -> tuple[Number, ...]:
@@ -50,11 +78,13 @@ class Push:
             Number("H", self.force_n, Measured.FORCE),
             Number("wall pressure", self.pressure, Measured.LOAD),
             Number("its area", self.area_mm2, Measured.FACE),
+            *(Number(f"{bay.name} in that", bay.area_mm2, Measured.FACE) for bay in self.bays),
         )
 
 
 def pushes_of(paths: Paths) -> tuple[Push, Push]:
-    """The wind on the enclosed part, along X and along Y."""
+    """The wind on the enclosed part and on what leans on it, along X and along Y."""
+    bays = [bay for bay in bays_of(paths) if bay.is_held]
     points = _outline(paths)
     ground_mm = float(points[:, 2].min())
     tops = [
@@ -67,7 +97,10 @@ def pushes_of(paths: Paths) -> tuple[Push, Push]:
         seen = shapely.MultiPoint(points[:, [1 - axis, 2]]).convex_hull
         left, _, right, top = seen.bounds
         upper = shapely.intersection(seen, box(left, middle_mm, right, top))
-        return Push(pressure, seen.area, upper.area, seen.centroid.y - ground_mm)
+        ours = tuple(bay for bay in bays if bay.along == axis)
+        pushed = [(seen.area, seen.centroid.y), *((one.area_mm2, one.middle_mm[1]) for one in ours)]
+        height_mm = sum(area * high for area, high in pushed) / sum(area for area, _ in pushed)
+        return Push(pressure, seen.area, upper.area, ours, height_mm - ground_mm)
 
     return push(0), push(1)
 

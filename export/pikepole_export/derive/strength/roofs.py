@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -28,6 +29,7 @@ _OVER_WALL_MM = 150.0  # a wall is no thicker
 # Of the worse half of a free roof that is reckoned all along.
 NEARER = 0.75
 _STEPS = 6  # that a wedge of drifted snow is taken as
+_ROOF = "roof"
 
 
 def strips(members: Iterable[Member]) -> dict[str, float]:
@@ -106,7 +108,12 @@ def is_free(members: Members, member: Member) -> bool:
 
 
 def roof_loads(
-    members: Members, member: Member, width_mm: float, climate: Climate
+    members: Members,
+    member: Member,
+    width_mm: float,
+    climate: Climate,
+    *,
+    past_mm: Sequence[tuple[float, float]] = (),
 ) -> dict[Load, list[Force]]:
     """What a strip of roof puts on a member, square to it, by what brings it, N.
 
@@ -115,13 +122,14 @@ def roof_loads(
         member: A rafter of some kind.
         width_mm: Of its strip.
         climate: Of the site.
+        past_mm: From where to where it hangs out past the walls.
     """
     slope = member.slope_deg
     level = math.cos(math.radians(slope))
     length = member.length_mm
 
     def on_slope(load: float) -> list[Force]:
-        return [Force(0, length, load * KN_M2 * width_mm * length)]
+        return [Force(0, length, load * KN_M2 * width_mm * length, _ROOF)]
 
     def on_level(load: float) -> list[Force]:
         """Of a load on the level, the share square to the member."""
@@ -133,29 +141,19 @@ def roof_loads(
         Load.ROOF_LIVE: on_level(roof_live(slope, width_mm * length * level)),
         Load.SNOW: on_level(even),
     }
-    leans, gable = _leans(members, member), is_gable(members, member)
-    way = downhill(member)
-    if gable and way != (0.0, 0.0):
-        uneven = snow.unbalanced_gable(
-            climate.site.ground_snow,
-            even,
-            importance=climate.importance,
-            slope_deg=slope,
-            run_mm=length * level,
-        )
-        if uneven:
-            # Past 20 ft the surcharge is taken over all of the slope.
-            leeward = uneven.leeward + uneven.surcharge
-            ahead = way == member.way
-            found[Load.UNEVEN_SNOW] = on_level(leeward if ahead else uneven.windward)
-            found[Load.UNEVEN_BACK] = on_level(uneven.windward if ahead else leeward)
-    if leans:
-        drifted = [
-            Force(one.from_mm, one.to_mm, one.force_n * width_mm)
-            for one in _drifted(members, member, climate, even)
-        ]
-        for load in (Load.UNEVEN_SNOW, Load.UNEVEN_BACK) if drifted else ():
-            found[load] = [*on_level(even), *drifted]
+    gable, uneven = is_gable(members, member), unbalanced_on(members, member, climate)
+    if uneven:
+        # Past 20 ft the surcharge is taken over all of the slope.
+        leeward = uneven.leeward + uneven.surcharge
+        ahead = downhill(member) == member.way
+        found[Load.UNEVEN_SNOW] = on_level(leeward if ahead else uneven.windward)
+        found[Load.UNEVEN_BACK] = on_level(uneven.windward if ahead else leeward)
+    drifted = [
+        Force(one.from_mm, one.to_mm, one.force_n * width_mm, one.by)
+        for one in _drifted(members, member, climate)
+    ]
+    for load in (Load.UNEVEN_SNOW, Load.UNEVEN_BACK) if drifted else ():
+        found[load] = [*on_level(even), *drifted]
     if is_free(members, member):
         onto, off = free_wind(climate, slope, gable=gable)
         lift = off
@@ -164,6 +162,12 @@ def roof_loads(
         lift = wind.roof_lift(climate.open_q, climate.height_per_length)
     found[Load.WIND] = on_slope(onto)
     found[Load.UPLIFT] = on_slope(off)
+    if not is_free(members, member):
+        under = wind.overhang_lift(climate.part_q)
+        found[Load.UPLIFT] += [
+            Force(low, high, under * KN_M2 * width_mm * (high - low), "under the overhang")
+            for low, high in past_mm
+        ]
     found[Load.LIFT] = on_slope(lift)
     return {load: forces for load, forces in found.items() if any(one.force_n for one in forces)}
 
@@ -172,12 +176,13 @@ def free_wind(climate: Climate, slope_deg: float, *, gable: bool) -> tuple[float
     """Onto a free roof, and off it as a negative number, as a member is reckoned with it, kN/m2.
 
     Over a whole roof so much all along as gives the support nearer to the worse half what that half
-    and the other give it; on one side of a ridge the worse half.
+    and the other give it; on one side of a ridge the worse half. Of all cases the one that does
+    most to that support, which is not always the one that does most to the roof.
     """
-    free = wind.free_roof(climate.open_q, slope_deg, pitched=gable)
     near = 1.0 if gable else NEARER
-    onto = near * max(free.down) + (1 - near) * min(free.down)
-    return onto, near * min(free.up) + (1 - near) * max(free.up)
+    cases = wind.free_roof(climate.open_q, slope_deg, pitched=gable)
+    onto = max(near * max(case) + (1 - near) * min(case) for case in cases)
+    return onto, min(near * min(case) + (1 - near) * max(case) for case in cases)
 
 
 def is_gable(members: Members, member: Member) -> bool:
@@ -191,34 +196,84 @@ def _leans(members: Members, member: Member) -> bool:
     return any(part.kind is Kind.LEDGER for part in members.mates(member.first))
 
 
-def _drifted(members: Members, member: Member, climate: Climate, even: float) -> list[Force]:
+def run_mm(member: Member) -> float:
+    """How far it goes on the level, mm."""
+    return member.length_mm / member.steepness
+
+
+def unbalanced_on(members: Members, member: Member, climate: Climate) -> snow.Unbalanced | None:
+    """What the wind blows over its ridge; None where it has none or its slope is none for that."""
+    if not is_gable(members, member) or downhill(member) == (0.0, 0.0):
+        return None
+    return snow.unbalanced_gable(
+        climate.site.ground_snow,
+        climate.even_snow(member.slope_deg),
+        importance=climate.importance,
+        slope_deg=member.slope_deg,
+        run_mm=run_mm(member),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A lower roof at the wall of a higher one, mm.
+
+    Attributes:
+        upper_mm: How long the higher roof is, the longer way.
+        lower_mm: How far the lower one goes out from the wall.
+        high_mm: From the lower roof up to the higher one.
+    """
+
+    upper_mm: float
+    lower_mm: float
+    high_mm: float
+
+
+def step_over(members: Members, member: Member) -> Step | None:
+    """What is above a rafter at its ledger; None where that is no higher."""
+    if not _leans(members, member):
+        return None
+    at_wall = member.point(member.length_mm if _wall_is_last(member) else 0.0)
+    high_mm = _roof_above(members, at_wall) - member.first.bounds_mm[1][2]
+    store = members.building.scene.building
+    step = Step(max(store.length, store.depth), run_mm(member), high_mm)
+    return step if high_mm > 0 else None
+
+
+def drift_under(step: Step, slope_deg: float, climate: Climate) -> snow.Drift | None:
+    """What drifts against the wall onto the lower roof."""
+    return snow.step_drift(
+        climate.site.ground_snow,
+        climate.even_snow(slope_deg),
+        upper_mm=step.upper_mm,
+        lower_mm=step.lower_mm,
+        step_mm=step.high_mm,
+    )
+
+
+def _wall_is_last(member: Member) -> bool:
+    return downhill(member) != member.along
+
+
+def _drifted(members: Members, member: Member, climate: Climate) -> list[Force]:
     """What drifts onto a roof against a wall, square to it, for each mm of its strip.
 
     A wedge, in steps, as high as the eave above lets it be.
     """
-    wall_last = downhill(member) != member.along
-    at_wall = member.point(member.length_mm if wall_last else 0.0)
-    step_mm = _roof_above(members, at_wall) - member.first.bounds_mm[1][2]
-    if step_mm <= 0:
-        return []
-    level = 1 / member.steepness
-    store = members.building.scene.building
-    drift = snow.step_drift(
-        climate.site.ground_snow,
-        even,
-        upper_mm=max(store.length, store.depth),
-        lower_mm=member.length_mm * level,
-        step_mm=step_mm,
-    )
+    step = step_over(members, member)
+    drift = drift_under(step, member.slope_deg, climate) if step else None
     if drift is None:
         return []
+    level = 1 / member.steepness
     wedge_mm = min(drift.width_mm * member.steepness, member.length_mm)
     found: list[Force] = []
     for k in range(_STEPS):
         near, far = k * wedge_mm / _STEPS, (k + 1) * wedge_mm / _STEPS
         load = drift.peak * (1 - (near + far) / 2 * level / drift.width_mm)
-        ends = (member.length_mm - far, member.length_mm - near) if wall_last else (near, far)
-        found.append(Force(*ends, load * KN_M2 * level**2 * (far - near)))
+        ends = (near, far)
+        if _wall_is_last(member):
+            ends = (member.length_mm - far, member.length_mm - near)
+        found.append(Force(*ends, load * KN_M2 * level**2 * (far - near), "drift"))
     return found
 
 

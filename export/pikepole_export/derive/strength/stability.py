@@ -10,19 +10,21 @@ posts and footings of a bay hold is not counted.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.strength.anchors import sills_of, under_washer
-from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
+from pikepole_export.derive.strength.bays import WAYS
+from pikepole_export.derive.strength.beam import Force
+from pikepole_export.derive.strength.check import Basis, Check, Measured, Number, Rule
 from pikepole_export.derive.strength.climate import COVERING, FLOOR_COVERING, WALLS
 from pikepole_export.derive.strength.combinations import LIFTED, Load
 from pikepole_export.derive.strength.frame import UPRIGHT
 from pikepole_export.derive.strength.members import Found, Woods
 from pikepole_export.derive.strength.paths import Paths
-from pikepole_export.derive.strength.pushes import STOOD_ON, WAYS, Push, pushes_of
+from pikepole_export.derive.strength.pushes import STOOD_ON, Push, pushes_of
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind, of
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
@@ -48,6 +50,7 @@ class _Stand:
         held_by: That in words.
         key: Of the scene, that says so.
         slides: Whether nothing but friction and these anchors keeps it from sliding.
+        names: (n,) what presses there.
     """
 
     points_mm: np.ndarray
@@ -58,6 +61,18 @@ class _Stand:
     held_by: str
     key: str
     slides: bool
+    names: tuple[str, ...]
+
+    @property
+    def basis(self) -> Basis:
+        """Of each piece that it stands with what presses there and is drawn up."""
+        found: dict[Load, list[Force]] = {Load.DEAD: [], Load.LIFT: []}
+        for load, forces_n in ((Load.DEAD, self.dead_n), (Load.LIFT, -self.lift_n)):
+            together: dict[str, float] = {}
+            for name, force in zip(self.names, forces_n.tolist(), strict=True):
+                together[name] = together.get(name, 0.0) + force
+            found[load] = [Force(0, 0, force, name) for name, force in together.items()]
+        return Basis(found)
 
     @property
     def numbers(self) -> tuple[Number, ...]:
@@ -81,12 +96,14 @@ def stability_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
         checks += [_sliding(stand, push, WAYS[axis])] if stand.slides else []
         checks.append(_tipping(stand, push, axis))
     for check in checks:
-        yield Found(f"{check.member} {check.place}", check.member, check)
+        found = replace(check, basis=stand.basis)
+        yield Found(f"{check.member} {check.place}", check.member, found)
 
 
 def _on_bearers(paths: Paths) -> _Stand | None:
     members = paths.members
     rows: list[tuple[float, float, float, float]] = []
+    names: list[str] = []
     for member in members.of(*STOOD_ON):
         loads = paths.loads(member)
         for load, column in ((Load.DEAD, 2), (Load.LIFT, 3)):
@@ -95,6 +112,7 @@ def _on_bearers(paths: Paths) -> _Stand | None:
                 row = [*place, 0.0, 0.0]
                 row[column] = one.force_n
                 rows.append((row[0], row[1], row[2], row[3]))
+                names.append(member.name)
     if not rows:
         return None
     x, y, dead, lift = np.array(rows).T
@@ -108,6 +126,7 @@ def _on_bearers(paths: Paths) -> _Stand | None:
         "its maker's rating for soil or concrete",
         "ties.anchor_rating",
         slides=True,
+        names=tuple(names),
     )
 
 
@@ -117,20 +136,21 @@ def _on_slab(paths: Paths, woods: Woods) -> _Stand | None:
         return None
     groups = {sill.group for sill in sills}
     feet = [
-        (part.centre_mm[:2], paths.carried(part))
+        (part.centre_mm[:2], paths.carried(part), part.name)
         for part in paths.members.parts.values()
         if part.kind in UPRIGHT and (part.group in groups or part.kind is Kind.WALL_POST)
     ]
     weakest = min(under_washer(paths, woods, sill.plate)[0] for sill in sills)
     return _Stand(
-        np.array([place for place, _ in feet]),
-        np.array([loads.get(Load.DEAD, 0.0) for _, loads in feet]) * _least(paths),
-        -np.array([loads.get(Load.LIFT, 0.0) for _, loads in feet]),
+        np.array([place for place, *_ in feet]),
+        np.array([loads.get(Load.DEAD, 0.0) for _, loads, _ in feet]) * _least(paths),
+        -np.array([loads.get(Load.LIFT, 0.0) for _, loads, _ in feet]),
         _places([washer.centre_mm for sill in sills for washer in sill.washers]),
         weakest,
         "A Fc-perp' under a bolt's washer (NDS 3.10.2); its hold in the pad is not looked at",
         "",
         slides=False,
+        names=tuple(name for *_, name in feet),
     )
 
 

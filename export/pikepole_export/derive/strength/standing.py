@@ -5,7 +5,7 @@ standing_checks(paths, woods) -> checks
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -18,7 +18,7 @@ from pikepole_export.derive.strength.combinations import Combination, Load, acti
 from pikepole_export.derive.strength.frame import UPRIGHT
 from pikepole_export.derive.strength.members import Found, Woods
 from pikepole_export.derive.strength.nds import Lumber
-from pikepole_export.derive.strength.paths import Loads, Paths
+from pikepole_export.derive.strength.paths import ITSELF, Loads, Paths, Push, summed
 from pikepole_export.derive.strength.roofs import KN_M2
 from pikepole_export.derive.strength.section import Section
 from pikepole_export.derive.strength.sway import Sway, sways_of
@@ -58,7 +58,8 @@ def standing_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
         blown = _blown(paths, part, widths.get(part.name, 0.0))
         if sway is not None:
             blown = _swayed(sway)
-        for check in _column(part, lumber, carried, slender, blown):
+        pushes = paths.on_part[part.name]
+        for check in _column(part, lumber, pushes, slender, blown):
             yield Found(label, part.name, check)
         yield Found(label, part.name, _slender(part, slender))
 
@@ -167,10 +168,11 @@ def _run(parts: list[Part]) -> int:
 
 
 def _column(
-    part: Part, lumber: Lumber, carried: Loads, slender: float, blown: _Blown
+    part: Part, lumber: Lumber, pushes: Sequence[Push], slender: float, blown: _Blown
 ) -> Iterator[Check]:
     own = part_mass(part).likely_kg * STANDARD_GRAVITY_M_S2
-    carried = {**carried, Load.DEAD: carried.get(Load.DEAD, 0.0) + own}
+    pushes = [*pushes, Push((0.0, 0.0), {Load.DEAD: own}, ITSELF)]
+    carried = summed(pushes)
     there = frozenset(load for load, force in carried.items() if force)
     there |= {Load.WIND, Load.UPLIFT} if blown.moment_n_mm else set()
     worst: dict[Rule, Check] = {}
@@ -178,9 +180,12 @@ def _column(
         for check in _pressed(part, lumber, carried, slender, blown, combination):
             if check.rule not in worst or check.ratio > worst[check.rule].ratio:
                 worst[check.rule] = check
-    basis = Basis(
-        part.length_mm, {load: (Force(0, 0, force),) for load, force in carried.items() if force}
-    )
+    by_load = {
+        load: [Force(0, 0, push.loads[load], push.by) for push in pushes if push.loads.get(load)]
+        for load, force in carried.items()
+        if force
+    }
+    basis = Basis(by_load, lumber, part.length_mm)
     yield from (replace(check, basis=basis) for check in worst.values())
 
 

@@ -18,6 +18,7 @@ import numpy as np
 import shapely
 
 from pikepole_export.derive.strength import dowels, nds, wind
+from pikepole_export.derive.strength.bays import BRACES
 from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
 from pikepole_export.derive.strength.column import slenderness
 from pikepole_export.derive.strength.combinations import WIND_ALONE
@@ -31,7 +32,6 @@ from pikepole_export.derive.strength.section import Section
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
 
-BRACES = frozenset({Kind.KNEE_BRACE, Kind.BOLTED_BRACE})
 _COS = math.cos(math.radians(45))  # of a brace, which stands at that
 
 

@@ -133,9 +133,11 @@ def _braced(
         formula="table length x " + " x ".join(factors),
         numbers=(
             Number("table length", basic, Measured.LENGTH),
+            Number("by V, mph", site.wind / MPH_M_S, Measured.NUMBER),
+            Number("and to the wall opposite", spacing_mm, Measured.LENGTH),
             *(Number(name, value, Measured.NUMBER) for name, value in factors.items()),
         ),
-        clause="IRC R602.10.3, R602.10.5, continuous sheathing, roof only",
+        clause="IRC Tables R602.10.3(1) and (2), R602.10.5, continuous sheathing, roof only",
         limit=f"whole pieces of sheeted wall that are long enough, {len(whole)} of them",
     )
 

@@ -10,7 +10,6 @@ Pressures are those of the strength level: combinations take 0.6 of them.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -130,6 +129,16 @@ def roof_pressure(q: float, slope_deg: float, *, gable: bool, edge: bool) -> tup
     return max(q * (onto + ENCLOSED), LEAST), min(q * (off - ENCLOSED), -LEAST)
 
 
+def overhang_lift(q: float) -> float:
+    """Up under a roof that hangs out past a wall, a negative number: as on that wall.
+
+    Beside what it has off the roof's upper side. Source: ASCE 7-16 30.9, Figure 30.10-1 (from
+    memory).
+    """
+    onto, _ = wall_coefficients(0.0, edge=True)
+    return -q * onto
+
+
 # Cp of the windward and the leeward wall. Source: ASCE 7-16 Figure 27.3-1, L/B up to 1.
 WALLS_CP = 0.8 + 0.5
 WINDWARD_SHARE = 0.8 / WALLS_CP
@@ -156,19 +165,6 @@ def roof_lift(q: float, height_per_length: float) -> float:
 def roof_lift_cp(height_per_length: float) -> float:
     """Cp of that."""
     return float(np.interp(height_per_length, *_ROOF_CP))
-
-
-@dataclass(frozen=True, slots=True)
-class FreeRoof:
-    """Net pressure on a free roof, windward and leeward half.
-
-    Attributes:
-        down: The case that presses most: both halves, kN/m2.
-        up: The case that draws most, as negative numbers.
-    """
-
-    down: tuple[float, float]
-    up: tuple[float, float]
 
 
 # CN, clear wind flow, windward and leeward half, cases A and B, by angle. Source: ASCE 7-16 Figure
@@ -214,10 +210,12 @@ def free_cases(slope_deg: float, *, pitched: bool) -> list[tuple[float, float]]:
     return [*found, *_ALONG]
 
 
-def free_roof(q: float, slope_deg: float, *, pitched: bool) -> FreeRoof:
-    """Net pressures p = q G CN of an open bay's roof under clear wind flow. Source: 27.3.2."""
-    cases = [
+def free_roof(q: float, slope_deg: float, *, pitched: bool) -> list[tuple[float, float]]:
+    """Net pressures p = q G CN on both halves of an open bay's roof under clear wind flow.
+
+    Every case, kN/m2, what draws below zero. Source: ASCE 7-16 27.3.2.
+    """
+    return [
         (q * GUST * first, q * GUST * second)
         for first, second in free_cases(slope_deg, pitched=pitched)
     ]
-    return FreeRoof(max(cases, key=sum), min(cases, key=sum))

@@ -13,7 +13,18 @@ from pikepole_export.derive.strength.check import Measured, Number, Worked
 from pikepole_export.derive.strength.climate import Climate
 from pikepole_export.derive.strength.live import roof_live
 from pikepole_export.derive.strength.paths import Paths
-from pikepole_export.derive.strength.roofs import NEARER, RAFTERS, free_wind, is_free, is_gable
+from pikepole_export.derive.strength.roofs import (
+    NEARER,
+    RAFTERS,
+    Step,
+    drift_under,
+    free_wind,
+    is_free,
+    is_gable,
+    run_mm,
+    step_over,
+    unbalanced_on,
+)
 from pikepole_model.units import MPH_M_S
 
 
@@ -27,9 +38,11 @@ def worked_loads(paths: Paths) -> Iterator[Worked]:
         seen.setdefault((round(member.slope_deg, 2), free, gable))
     for slope_deg in dict.fromkeys(slope for slope, *_ in seen):
         yield from _weighing(climate, slope_deg)
+    yield from _uneven(paths)
     for slope_deg, free, gable in seen:
         yield from (_free if free else _closed)(climate, slope_deg, gable=gable)
     if any(not free for _, free, _ in seen):
+        yield _under(climate)
         yield from _of_whole(climate)
 
 
@@ -58,6 +71,86 @@ def _weighing(climate: Climate, slope_deg: float) -> Iterator[Worked]:
     )
 
 
+def _uneven(paths: Paths) -> Iterator[Worked]:
+    """Snow blown over ridges, and drifted against walls; each once."""
+    climate = paths.climate
+    ridges: dict[tuple[float, float], snow.Unbalanced] = {}
+    steps: dict[tuple[float, Step], snow.Drift] = {}
+    for member in paths.members.of(*RAFTERS):
+        slope_deg = round(member.slope_deg, 2)
+        uneven = unbalanced_on(paths.members, member, climate)
+        if uneven:
+            ridges[slope_deg, round(run_mm(member), 1)] = uneven
+        step = step_over(paths.members, member)
+        drift = drift_under(step, slope_deg, climate) if step else None
+        if step and drift:
+            steps[slope_deg, step] = drift
+    for (slope_deg, run), uneven in ridges.items():
+        yield from _over_ridge(climate, slope_deg, run, uneven)
+    for (slope_deg, step), drift in steps.items():
+        yield _against_wall(climate, slope_deg, step, drift)
+
+
+def _over_ridge(
+    climate: Climate, slope_deg: float, run: float, uneven: snow.Unbalanced
+) -> Iterator[Worked]:
+    on = f"blown over the ridge, {slope_deg:.1f} degrees"
+    wide = Number("W, eave to ridge", run, Measured.LENGTH)
+    ground = Number("pg", climate.site.ground_snow, Measured.LOAD)
+    even = Number("ps", climate.even_snow(slope_deg), Measured.LOAD)
+    clause = "ASCE 7-16 7.6.1"
+    if not uneven.surcharge:
+        yield Worked(
+            f"snow {on}, on the leeward side; on the other none",
+            uneven.leeward,
+            "Is pg, for W up to 20 ft",
+            (_number("Is", climate.importance), ground, wide),
+            clause,
+        )
+        return
+    yield Worked(
+        f"snow {on}, on the leeward side",
+        uneven.leeward + uneven.surcharge,
+        "ps + hd gamma / sqrt(S), hd = 0.43 W^(1/3) (pg + 10)^(1/4) - 1.5, ft and psf; "
+        "taken over all of the slope",
+        (
+            even,
+            Number("hd", snow.drift_height(climate.site.ground_snow, run), Measured.LENGTH),
+            _density(climate),
+            _number("S, run by rise", 1 / math.tan(math.radians(slope_deg))),
+            ground,
+            wide,
+        ),
+        clause,
+    )
+    yield Worked(f"snow {on}, on the windward side", uneven.windward, "0.3 ps", (even,), clause)
+
+
+def _against_wall(climate: Climate, slope_deg: float, step: Step, drift: snow.Drift) -> Worked:
+    return Worked(
+        "snow drifted against the wall, right at it, on top of the even load",
+        drift.peak,
+        "pd = gamma hd, falling to none at w; hd the more of 0.43 lu^(1/3) (pg + 10)^(1/4) - 1.5, "
+        "ft and psf, and 0.75 of that with lr for lu, no more than hc; w = 4 hd, with hd over hc "
+        "4 hd^2 / hc, 8 hc at most; hc = hs - ps / gamma",
+        (
+            Number("hd", drift.height_mm, Measured.LENGTH),
+            Number("w", drift.width_mm, Measured.LENGTH),
+            _density(climate),
+            Number("pg", climate.site.ground_snow, Measured.LOAD),
+            Number("ps", climate.even_snow(slope_deg), Measured.LOAD),
+            Number("lu, of the higher roof", step.upper_mm, Measured.LENGTH),
+            Number("lr, of the lower one", step.lower_mm, Measured.LENGTH),
+            Number("hs, up to the higher one", step.high_mm, Measured.LENGTH),
+        ),
+        "ASCE 7-16 7.7.1",
+    )
+
+
+def _density(climate: Climate) -> Number:
+    return _number("gamma, pcf", snow.density(climate.site.ground_snow) / snow.PCF_KN_M3)
+
+
 def _closed(climate: Climate, slope_deg: float, *, gable: bool) -> Iterator[Worked]:
     q = climate.part_q
     both = wind.roof_coefficients(slope_deg, gable=gable, edge=True)
@@ -75,6 +168,19 @@ def _closed(climate: Climate, slope_deg: float, *, gable: bool) -> Iterator[Work
             ),
             f"ASCE 7-16 Figure {figure}, along edges, 10 ft2",
         )
+
+
+def _under(climate: Climate) -> Worked:
+    return Worked(
+        "wind up under the overhangs of the store's roof, besides",
+        -wind.overhang_lift(climate.part_q),
+        "p = qh GCp of the wall below",
+        (
+            Number("qh", climate.part_q, Measured.LOAD),
+            _number("GCp", wind.wall_coefficients(0.0, edge=True)[0]),
+        ),
+        "ASCE 7-16 30.9, Figure 30.3-1",
+    )
 
 
 def _free(climate: Climate, slope_deg: float, *, gable: bool) -> Iterator[Worked]:
@@ -140,23 +246,36 @@ def _of_site(climate: Climate) -> Iterator[Worked]:
     ):
         mph = site.wind / MPH_M_S
         ratio = q / wind.velocity_pressure(site.wind, 1.0)
+        least = ", 0.70 at least" if q is climate.part_q and site.terrain == "B" else ""
         yield Worked(
             name,
             q,
-            "qh = 0.00256 Kh Kd V^2, psf with V in mph",
-            (_number("Kh", ratio), _number("Kd", wind.DIRECTIONALITY), _number("V", mph)),
+            f"qh = 0.00256 Kh Kd V^2, psf with V in mph; Kh of exposure {site.terrain} in h, "
+            f"15 ft at least{least}",
+            (
+                _number("Kh", ratio),
+                Number("h", climate.top_mm, Measured.LENGTH),
+                _number("Kd", wind.DIRECTIONALITY),
+                _number("V", mph),
+            ),
             "ASCE 7-16 26.10",
         )
-    for name, load in (
-        ("what lies on the rafters, on the slope", climate.roof_dead),
-        ("what lies on the floor's joists", climate.floor_dead),
-        ("what lies on the loft's joists", climate.loft_dead),
+    for name, kinds in (
+        ("what lies on the rafters, on the slope", climate.on_rafters),
+        ("what lies on the floor's joists", climate.on_joists),
+        ("what lies on the loft's joists", climate.on_loft),
     ):
-        if load:
-            yield Worked(name, load, "weight of the pieces over their area", (), "the model")
+        if kinds:
+            yield Worked(
+                name,
+                sum(kinds.values()),
+                "weight of the pieces over the area of their sheets",
+                tuple(Number(kind.value, load, Measured.LOAD) for kind, load in kinds.items()),
+                "the model",
+            )
     for name, load in (
         ("live load of the floor", site.floor_live if climate.floor_dead else 0.0),
         ("live load of the loft", climate.loft_live),
     ):
         if load:
-            yield Worked(name, load, "as the scene gives it", (), "IRC Table R301.5")
+            yield Worked(name, load, "as given or assumed", (), "IRC Table R301.5")

@@ -16,7 +16,7 @@ from pathlib import Path
 from pikepole_export.derive.strength.beam import Force
 from pikepole_export.derive.strength.check import Basis, Check, Measured, Worked
 from pikepole_export.derive.strength.combinations import MEANS
-from pikepole_export.derive.strength.nds import Adjusted
+from pikepole_export.derive.strength.nds import Adjusted, Lumber
 from pikepole_export.derive.strength.plan import DEFERS, Strength
 from pikepole_export.derive.strength.words import (
     capacity_text,
@@ -45,6 +45,9 @@ table { border-collapse: collapse; } td, th { padding: .15em .9em .15em 0; text-
 td.n { text-align: right; font-variant-numeric: tabular-nums; white-space: nowrap; }
 section > div { break-inside: avoid; } .over { font-weight: bold; } p { margin: .25em 0; }
 .by { color: #444; } img { max-width: 100%; } a { color: inherit; }
+ul.given { columns: 3; column-gap: 2em; list-style: none; margin: .25em 0; padding: 0; }
+ul.given li { break-inside: avoid; display: flex; justify-content: space-between; gap: 1em; }
+ul.given b { font-weight: normal; white-space: nowrap; }
 @media print { body { margin: 0; max-width: none; font-size: 11px; } }
 """
 
@@ -136,11 +139,11 @@ def _sheet(checks: list[Check], units: Units) -> Iterator[str]:
     yield f'<section><h2 id="{_anchor(first)}">{escape(first.member)}</h2>'
     most = max(check.of for check in checks)
     if most > 1:
-        yield f"<p>It stands for {most} of its sort, as the worst of them.</p>"
+        yield f"<p>The worst of {most} like it.</p>"
     basis = next((check.basis for check in checks if check.basis), None)
     if basis is not None:
         yield "<div>"
-        yield from _reckoned_with(basis, units)
+        yield from _what_is_on_it(basis, units)
         yield "</div>"
     for check in checks:
         yield "<div>"
@@ -149,22 +152,19 @@ def _sheet(checks: list[Check], units: Units) -> Iterator[str]:
     yield "</section>"
 
 
-def _reckoned_with(basis: Basis, units: Units) -> Iterator[str]:
-    """How it lies and what is on it, each load in a column."""
+def _what_is_on_it(basis: Basis, units: Units) -> Iterator[str]:
+    """What it is made of, how it lies or stands, and what is on it, each load in a column."""
 
     def length(value: float) -> str:
         return number_text(value, Measured.LENGTH, units)
 
-    yield "<h3>Reckoned with</h3>"
-    if not basis.supports:
-        total = ", ".join(
-            f"{load.value} {number_text(_sum(forces), Measured.FORCE, units)}"
-            for load, forces in basis.loads.items()
-        )
-        yield f"<p>{length(basis.length_mm)} high; on it, with itself: {total}</p>"
-        return
-    lies = "; ".join(f"{length(at)} on {escape(name)}" for at, name in basis.supports)
-    yield f"<p>{length(basis.length_mm)} long, at {lies}</p>"
+    if basis.lumber:
+        yield f"<p>{escape(_made_of(basis.lumber, units))}</p>"
+    if basis.supports:
+        lies = "; ".join(f"{length(at)} on {escape(name)}" for at, name in basis.supports)
+        yield f"<p>{length(basis.length_mm)} long, at {lies}</p>"
+    elif basis.length_mm:
+        yield f"<p>{length(basis.length_mm)} high; on its top:</p>"
     says: list[str] = []
     if basis.strip_mm:
         says.append(f"it carries a strip {length(basis.strip_mm)} wide")
@@ -175,20 +175,48 @@ def _reckoned_with(basis: Basis, units: Units) -> Iterator[str]:
     if says:
         yield f"<p>{'; '.join(says).capitalize()}</p>"
     kinds = [load for load, forces in basis.loads.items() if _sum(forces) or len(forces) > 1]
-    places = sorted({(one.from_mm, one.to_mm) for load in kinds for one in basis.loads[load]})
+    rows = sorted({_place(one) for load in kinds for one in basis.loads[load]})
     heads = "".join(f"<th>{load.value}</th>" for load in kinds)
-    yield f"<table><tr><th>From</th><th>To</th>{heads}</tr>"
-    for low, high in places:
+    places = "<th>From</th><th>To</th>" if basis.supports else ""
+    yield f"<table><tr>{places}<th>By</th>{heads}</tr>"
+    for place in rows:
+        low, high, by = place
         cells = "".join(
-            f'<td class="n">{_on_it(basis.loads[load], (low, high), units)}</td>' for load in kinds
+            f'<td class="n">{_on_it(basis.loads[load], place, units)}</td>' for load in kinds
         )
-        end = length(high) if high > low else ""
-        yield f'<tr><td class="n">{length(low)}</td><td class="n">{end}</td>{cells}</tr>'
+        where = ""
+        if basis.supports:
+            end = length(high) if high > low else ""
+            where = f'<td class="n">{length(low)}</td><td class="n">{end}</td>'
+        yield f"<tr>{where}<td>{escape(by)}</td>{cells}</tr>"
+    if not basis.supports and len(rows) > 1:
+        sums = "".join(
+            f'<td class="n">{number_text(_sum(basis.loads[load]), Measured.FORCE, units)}</td>'
+            for load in kinds
+        )
+        yield f"<tr><td>together</td>{sums}</tr>"
     yield "</table>"
 
 
-def _on_it(forces: Sequence[Force], place: tuple[float, float], units: Units) -> str:
-    there = [one for one in forces if (one.from_mm, one.to_mm) == place]
+def _made_of(lumber: Lumber, units: Units) -> str:
+    """Its section as it is bent, and its wood: "2 plies of 1.50 in x 7.25 in, ..."."""
+    section, wood = lumber.section, lumber.wood
+    sides = " x ".join(
+        number_text(side, Measured.LENGTH, units) for side in (section.breadth_mm, section.depth_mm)
+    )
+    plies = f"{section.plies} plies of " if section.plies > 1 else ""
+    words = [f"{plies}{sides}", f"{wood.species} {wood.grade}"]
+    words += ["wet in use"] if lumber.wet else []
+    words += ["incised"] if lumber.incised else []
+    return ", ".join(words)
+
+
+def _place(one: Force) -> tuple[float, float, str]:
+    return one.from_mm, one.to_mm, one.by
+
+
+def _on_it(forces: Sequence[Force], place: tuple[float, float, str], units: Units) -> str:
+    there = [one for one in forces if _place(one) == place]
     return number_text(_sum(there), Measured.FORCE, units) if there else ""
 
 
@@ -199,47 +227,42 @@ def _sum(forces: Sequence[Force]) -> float:
 def _worked(check: Check, units: Units) -> Iterator[str]:
     loads = f" under {check.combination.name}" if check.combination else ""
     place = f", {check.place}" if check.place else ""
-    yield f"<h3>{escape(check.rule.value.capitalize() + loads + place)}</h3>"
     if check.at_mm is not None:
-        yield f"<p>{number_text(check.at_mm, Measured.LENGTH, units)} from its first end</p>"
+        place += f", {number_text(check.at_mm, Measured.LENGTH, units)} from its first end"
+    yield f"<h3>{escape(check.rule.value.capitalize() + loads + place)}</h3>"
     yield f"<p>Asked for: {escape(cited(check.formula, units))} = {demand_text(check, units)}</p>"
     if check.numbers:
-        yield "<table>"
+        yield '<ul class="given">'
         for one in check.numbers:
             value = number_text(one.value, one.measured, units)
-            symbol = escape(cited(one.symbol, units))
-            yield f'<tr><td>{symbol}</td><td class="n">{value}</td></tr>'
-        yield "</table>"
+            yield f"<li>{escape(cited(one.symbol, units))} <b>{value}</b></li>"
+        yield "</ul>"
     limit = f"{escape(cited(check.limit, units))} = " if check.limit else ""
     if check.value is None:
         yield f"<p>Allowed: {limit}{capacity_text(check, units)}</p>"
     else:
-        symbol = escape(check.value.symbol)
-        said = f"{limit}{capacity_text(check, units)}" if limit else ""
-        value = number_text(check.value.value_n_mm2, Measured.STRESS, units)
-        yield f"<p>Allowed: {said + ', with ' if said else ''}{symbol} = {value}</p>"
-        yield from _factors(check.value, units)
+        said = f"{limit}{capacity_text(check, units)}, with " if limit else ""
+        yield f"<p>Allowed: {said}{_product(check.value, units)}</p>"
+        yield f'<p class="by">{escape(_origins(check.value, units))}</p>'
     both = f"{demand_text(check, units)} / {capacity_text(check, units)}"
     yield f"<p{_over(check)}>{both} = {_ratio(check)}: {says(check)}</p>"
     yield f'<p class="by">By {escape(clause_text(check))}</p>'
 
 
-def _factors(value: Adjusted, units: Units) -> Iterator[str]:
-    """The reference value and every factor on it; those of 1 in one line."""
+def _product(value: Adjusted, units: Units) -> str:
+    """The reference value times every factor that is not 1: "Fb' = 875 psi x CD 1.15 = ..."."""
     reference = number_text(value.reference_n_mm2, Measured.STRESS, units)
-    yield "<table>"
-    source = escape(value.source)
-    yield f'<tr><td>reference</td><td class="n">{reference}</td><td>{source}</td></tr>'
-    for one in value.factors:
-        if one.value != 1:
-            yield (
-                f'<tr><td>x {escape(one.symbol)}</td><td class="n">{one.value:.3f}</td>'
-                f"<td>{escape(cited(one.clause, units))}</td></tr>"
-            )
-    yield "</table>"
+    factors = "".join(f" x {one.symbol} {one.value:.3f}" for one in value.factors if one.value != 1)
+    result = number_text(value.value_n_mm2, Measured.STRESS, units)
+    return escape(f"{value.symbol} = {reference}{factors} = {result}")
+
+
+def _origins(value: Adjusted, units: Units) -> str:
+    """Where the reference value and each factor come from; those of 1 by name alone."""
+    said = [f"{one.symbol}: {cited(one.clause, units)}" for one in value.factors if one.value != 1]
     ones = ", ".join(one.symbol for one in value.factors if one.value == 1)
-    if ones:
-        yield f"<p>1 are {escape(ones)}</p>"
+    said += [f"{ones}: 1"] if ones else []
+    return "; ".join([*said, f"reference value: {value.source}"])
 
 
 def _anchor(check: Check) -> str:
