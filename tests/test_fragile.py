@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any, TypeAlias
 
 import pytest
@@ -13,7 +14,7 @@ from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.checks.fragile import fragile_findings
 from pikepole_model.checks.practice import practice_findings
-from pikepole_model.errors import Problem
+from pikepole_model.errors import Problem, Try, other
 from pikepole_model.geometry.courses import arms, columns_of, course_edges, stretches
 from pikepole_model.geometry.fragile import narrowest
 from pikepole_model.geometry.least import BATTEN, BOARD, SHEET, SLAT, of_width
@@ -162,11 +163,19 @@ def slatted_by_right() -> Table:
     return slatted(24.0, 71.5, from_right=f"{over} in")
 
 
+def slatted_in_the_middle() -> Table:
+    """The same with the second window in the middle of a wall that is as long as that asks for."""
+    table = slatted(24.0, 71.5, at="middle")
+    table["building"]["length"] = f"{2 * 71.5 + 20.0} in"
+    return table
+
+
 REMAINING: dict[str, tuple[Table, str]] = {
     # A slat every 6-1/2 in keeps 2-3/4 in beside an opening. From the first window on, slats may
     # begin in 1-1/2 in of each 6-1/2; the second, 47-1/2 in on, rules out just these.
     "slats between two windows": (slatted(24.0, 71.5), "opening[2].from_left"),
     "slats by the right": (slatted_by_right(), "opening[2].from_right"),
+    "slats by the middle": (slatted_in_the_middle(), "opening[2].from_left"),
     # A 2x4 end rafter under lookouts laid flat leaves 2 in, less 1/16 in of gap and 3 mm under
     # the lookouts: 46 mm. On a 2x6 it is 2 in more.
     "strip on a low end rafter": (
@@ -204,6 +213,25 @@ def test_what_remains_is_found_with_mends_that_work(name: str) -> None:
             assert scene
             assert not problems
             assert not [again for again in fragile_findings(build(scene)) if again.key == one.key]
+
+
+@pytest.mark.parametrize(
+    ("tries", "mend"),
+    [
+        # No height of a window helps what stands beside it; nor do the walls'.
+        ((other("opening", 1, "height"), other("walls", "low_height")), "leave out opening[2]"),
+        (
+            (other("walls", "low_height"),),
+            "no one value mends it; change several of walls.low_height",
+        ),
+        ((other("opening", 1, "height"), other("opening", 1, "from_left")), "opening[2].from_left"),
+    ],
+)
+def test_a_window_is_left_out_where_no_value_mends(tries: tuple[Try, ...], mend: str) -> None:
+    building = build(scene_of(slatted(24.0, 71.5)))
+    (found,) = fragile_findings(building)
+    (told,) = with_tried_mends([replace(found, tries=tries)], building)
+    assert mend in told.mend
 
 
 def test_course_edges_from_under_the_foot() -> None:
