@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any, TypeAlias
 
 import pytest
@@ -12,7 +13,8 @@ from clad import FOOT, INCH, clad, on_wall, spans, table_of, window
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.checks.fragile import fragile_findings
-from pikepole_model.errors import Problem
+from pikepole_model.checks.practice import practice_findings
+from pikepole_model.errors import Problem, Try, other
 from pikepole_model.geometry.courses import arms, columns_of, course_edges, stretches
 from pikepole_model.geometry.fragile import narrowest
 from pikepole_model.geometry.least import BATTEN, BOARD, SHEET, SLAT, of_width
@@ -154,17 +156,55 @@ def slatted(*lefts_in: float, **place: str) -> Table:
     return table_of(walls={"low_height": "7 ft", "front": front}, opening=windows)
 
 
-# A slat every 6-1/2 in keeps 2-3/4 in beside an opening. From the first window on, slats may begin
-# in 1-1/2 in of each 6-1/2; the second, 47-1/2 in on, rules out just these.
-@pytest.mark.parametrize("by_right", [False, True])
-def test_what_remains_is_found_with_mends_that_work(by_right: bool) -> None:
+def slatted_by_right() -> Table:
+    """The same with the second window's place given from the right."""
     table = slatted(24.0, 71.5)
-    if by_right:
-        over = parse_length(table["building"]["length"]) / INCH - 71.5 - 20.0
-        table = slatted(24.0, 71.5, from_right=f"{over} in")
+    over = parse_length(table["building"]["length"]) / INCH - 71.5 - 20.0
+    return slatted(24.0, 71.5, from_right=f"{over} in")
+
+
+def slatted_in_the_middle() -> Table:
+    """The same with the second window in the middle of a wall that is as long as that asks for."""
+    table = slatted(24.0, 71.5, at="middle")
+    table["building"]["length"] = f"{2 * 71.5 + 20.0} in"
+    return table
+
+
+REMAINING: dict[str, tuple[Table, str]] = {
+    # A slat every 6-1/2 in keeps 2-3/4 in beside an opening. From the first window on, slats may
+    # begin in 1-1/2 in of each 6-1/2; the second, 47-1/2 in on, rules out just these.
+    "slats between two windows": (slatted(24.0, 71.5), "opening[2].from_left"),
+    "slats by the right": (slatted_by_right(), "opening[2].from_right"),
+    "slats by the middle": (slatted_in_the_middle(), "opening[2].from_left"),
+    # A 2x4 end rafter under lookouts laid flat leaves 2 in, less 1/16 in of gap and 3 mm under
+    # the lookouts: 46 mm. On a 2x6 it is 2 in more.
+    "strip on a low end rafter": (
+        store("12 ft", "8 ft", "2.5:12", roof={"rafter": "2x4"}, wrap={}),
+        "roof.rafter",
+    ),
+    # Rafters with deep tails, steep, come down over the face of the beam on the wall.
+    "strip on a beam under deep tails": (
+        store(
+            "10 ft",
+            "12 ft",
+            "12:12",
+            foundation={"kind": "pad"},
+            roof={"ridge": {"kind": "beam"}, "rafter": "CLS 38x235"},
+            bay=[{"side": "right", "reach": "11 ft", "post": "C24 95x195"}],
+            cladding=[{"kind": "battens"}],
+        ),
+        "beam.ply",
+    ),
+}
+
+
+@pytest.mark.parametrize("name", REMAINING)
+def test_what_remains_is_found_with_mends_that_work(name: str) -> None:
+    table, key = REMAINING[name]
     building = build(scene_of(table))
-    found = with_tried_mends(fragile_findings(building), building)
-    assert found
+    fragile = list(fragile_findings(building))
+    found = with_tried_mends([*fragile, *practice_findings(building)], building)[: len(fragile)]
+    assert [one.key for one in found] == [key]
     for one in found:
         mends = changes(table, Problem(one.key, "", one.text, one.mend))
         assert mends, one
@@ -173,6 +213,25 @@ def test_what_remains_is_found_with_mends_that_work(by_right: bool) -> None:
             assert scene
             assert not problems
             assert not [again for again in fragile_findings(build(scene)) if again.key == one.key]
+
+
+@pytest.mark.parametrize(
+    ("tries", "mend"),
+    [
+        # No height of a window helps what stands beside it; nor do the walls'.
+        ((other("opening", 1, "height"), other("walls", "low_height")), "leave out opening[2]"),
+        (
+            (other("walls", "low_height"),),
+            "no one value mends it; change several of walls.low_height",
+        ),
+        ((other("opening", 1, "height"), other("opening", 1, "from_left")), "opening[2].from_left"),
+    ],
+)
+def test_a_window_is_left_out_where_no_value_mends(tries: tuple[Try, ...], mend: str) -> None:
+    building = build(scene_of(slatted(24.0, 71.5)))
+    (found,) = fragile_findings(building)
+    (told,) = with_tried_mends([replace(found, tries=tries)], building)
+    assert mend in told.mend
 
 
 def test_course_edges_from_under_the_foot() -> None:

@@ -94,6 +94,23 @@ REFUSED: dict[str, tuple[dict[str, Any], str]] = {
     ),
     "both": ({**plain(), "cladding": [BOARDS, {**BOARDS, "walls": ["left"]}]}, "cladding[2].walls"),
     "post through the roof": ({**plain(), "existing": [OLD_POST]}, "existing[1].height"),
+    # A beam on the walls goes over an opening without a header; a beam with no bay lies there or
+    # nowhere; one of three plies, 5-1/2 in with its spacers, is too thick for studs of 3-1/2 in and
+    # need not lie on them where the bay's roof hangs on a ledger.
+    "no header": (with_openings({**DOOR, "header": "none"}), "opening[1].header"),
+    "no bay": (plain(beam={}), "beam"),
+    "thick beam": (
+        with_bay(
+            bay=[{**LEDGER, "ledger_height": "6 ft", "post": "6x6", "seat": "cap"}],
+            beam={"plies": 3, "on_walls": True},
+        ),
+        "beam.plies",
+    ),
+}
+ON_WALLS = {
+    "no header": "give beam.on_walls true",
+    "no bay": "give beam.on_walls true",
+    "thick beam": "leave out beam.on_walls",
 }
 REFUSED["edge"][0]["foundation"].update(edge_width="35 in")
 REFUSED["embedment"][0]["foundation"].update(edge_depth="4 in")
@@ -119,6 +136,14 @@ def test_every_mend_mends(case: str) -> None:
         after = {one.key for one in check_scene(follow(scene, where, value))[1]}
         assert key not in after, (where, value, problem.mend)
         assert after <= {one.key for one in problems}, (where, value, after)
+
+
+@pytest.mark.parametrize("case", ON_WALLS)
+def test_a_beam_is_laid_on_the_walls_or_taken_off(case: str) -> None:
+    scene, key = REFUSED[case]
+    _, (problem,) = check_scene(scene)
+    assert problem.key == key
+    assert ON_WALLS[case] in problem.mend.split(", or ")
 
 
 def test_what_a_mend_brings_up_is_mended_with_it() -> None:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
-from pikepole_model.errors import Finding, Try, and_more, key_text, other
+from pikepole_model.errors import Finding, Try, and_more, key_text, more, other
 from pikepole_model.geometry.fragile import Narrow, face_of, narrowest
 from pikepole_model.geometry.least import BATTEN, BOARD, SHEET, SLAT, Least, of_width
 from pikepole_model.geometry.placement import Placement, Vector
@@ -164,8 +164,15 @@ def _tries(building: Building, plan: _Wall, one: _Fragile) -> tuple[Try, ...]:
             if plan.name in table.walls and table.above is None
         ]
     height = "high_height" if scene.walls.low_height is None else "low_height"
-    over = (other("roof", "rafter"),) if one.part.group == "rafters" else ()  # on one
-    return (*over, *tries, other("walls", height))
+    # A strip is as high as what it lies on is left bare.
+    match one.part.group.split():
+        case ["rafters"]:
+            tries.insert(0, other("roof", "rafter"))
+        case [_, "beam"]:
+            tries.insert(0, more("beam", "ply"))
+        case _:
+            pass
+    return (*tries, other("walls", height))
 
 
 def _on_wall(plan: _Wall, at: Vector) -> tuple[float, float]:

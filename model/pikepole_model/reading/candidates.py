@@ -19,6 +19,7 @@ from pikepole_model.errors import KeyPath, Try, key_text, leave_out
 from pikepole_model.reading.words import choices, limits_of, marks
 from pikepole_model.scene.quantity import Measure, Measured, StockName
 from pikepole_model.scene.schema import Scene
+from pikepole_model.stock.rows import STAMPED
 from pikepole_model.units import INCH_MM, Units, format_length
 
 # A value as it stands in a scene file, and as a mend names it.
@@ -161,17 +162,17 @@ def named(field: FieldInfo, one: Try, now: Any, scene: Scene) -> Iterator[Candid
 def _near_in_size(now: str, one: Try, scene: Scene, lumber: bool) -> Iterator[str]:
     """Stock of the same sort, the nearest in size first."""
     catalogue = scene.catalogue
-    sizes: dict[str, tuple[float, ...]] = (
-        {
-            name: (row.breadth_mm, row.depth_mm, row.longest_mm)
-            for name, row in catalogue.lumber.items()
+    sizes: dict[str, tuple[float, float, float]]
+    if lumber:
+        # What is graded for strength may carry: no common board takes its place.
+        carries = now in catalogue.lumber and catalogue.lumber[now].grade == STAMPED
+        rows = (row for row in catalogue.lumber.values() if not carries or row.grade == STAMPED)
+        sizes = {row.name: (row.breadth_mm, row.depth_mm, row.longest_mm) for row in rows}
+    else:
+        sizes = {
+            row.name: (row.thickness_mm, row.width_mm, row.length_mm)
+            for row in catalogue.sheets.values()
         }
-        if lumber
-        else {
-            name: (row.thickness_mm, row.width_mm, row.length_mm)
-            for name, row in catalogue.sheets.items()
-        }
-    )
     if now not in sizes:
         return
     own = sizes[now]

@@ -113,12 +113,16 @@ class _Trial:
         """
         keys = [problem.path, *(one.path for one in problem.tries)]
         inside = dict.fromkeys(key[:end] for key in keys for end in range(len(key), 0, -1))
-        keys_of_items = [path for path in inside if any(isinstance(step, int) for step in path)]
-        items = [path for path in keys_of_items if isinstance(path[-1], int)]
+        items = [path for path in inside if isinstance(path[-1], int)]
+        keys_of_items = [path for path in inside if path not in items and path[:2] in items]
         ways: tuple[tuple[Lenience, Callable[[], str]], ...] = (
             (Lenience.FAULT, lambda: self._first(problem)),
             (Lenience.FAULT, lambda: self._without(problem, keys_of_items)),
-            (Lenience.FAULT, lambda: self._together(problem)),
+            # What changes much, or costs an item: the person chooses.
+            (
+                Lenience.FAULT,
+                lambda: either(self._together(problem), self._without(problem, items)),
+            ),
             # Without an item less is left to be wrong, whatever comes up: no two such mends go
             # round in a circle.
             (Lenience.OTHER, lambda: self._without(problem, items)),

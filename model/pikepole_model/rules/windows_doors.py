@@ -15,7 +15,6 @@ from pikepole_model.errors import (
     Try,
     either,
     key_text,
-    leave_out,
     less,
     more,
     other,
@@ -319,7 +318,8 @@ def _casing(face: WallFace, run: CasedRun, ruler: Ruler) -> Iterator[Problem]:
         yield Problem.at(
             (*path, "trim", "between"),
             "covers nothing: the opening stands alone",
-            leave_out((*path, "trim", "between")),
+            "",
+            without(*path, "trim", "between"),
         )
     for gap in between(run)[:1]:
         if gap > middle.depth_mm + TOLERANCE_MM:
