@@ -174,6 +174,27 @@ def test_a_filler_where_less_than_a_stud_is_left() -> None:
     (filler,) = fillers
     assert box_of(filler).low[0] == pytest.approx(1640 + CLEAR_MM)
     assert box_of(filler).high[0] == pytest.approx(1680 - CLEAR_MM)
+    # A plate of that length would split at its nails: it stands on the floor, 5-1/2 + 5-1/2 in and
+    # a sheet of 18 mm up.
+    assert box_of(filler).low[2] == pytest.approx(11 * 25.4 + 18)
+
+
+@pytest.mark.parametrize("between", [40, 52, 80, 89])
+def test_no_plate_and_no_rim_is_a_stub(between: int) -> None:
+    # As long as two studs are wide at least: what is shorter splits at its nails (common practice).
+    # A joist that such a rim would have closed runs on to the face.
+    building = build(scene_of(room(post(1450, 0), post(1590 + between, 0))))
+    assert [finding.text for finding in check(building)] == []
+    lying = of_kind(building, Kind.BOTTOM_PLATE, Kind.RIM)
+    assert all(part.length_mm >= 2 * STUD_MM - 1e-6 for part in lying)
+    inner = (1590 + CLEAR_MM - 1.0, 1590 + between - CLEAR_MM + 1.0)
+    joists = [
+        box_of(part)
+        for part in of_kind(building, Kind.JOIST)
+        if inner[0] < box_of(part).low[0] and box_of(part).high[0] < inner[1]
+    ]
+    if between - 2 * CLEAR_MM < 2 * STUD_MM:
+        assert all(box.low[1] == pytest.approx(0.0) for box in joists)
 
 
 def test_bottom_plate_runs_on_under_a_beam() -> None:
