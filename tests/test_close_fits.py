@@ -296,7 +296,7 @@ FITTING = {
         )
         for kind, above, under in (
             ("skids", "12 in", ON_SKIDS),
-            ("pad", "5 in", {"foundation": {"kind": "pad"}}),
+            ("pad", "6 in", {"foundation": {"kind": "pad"}}),
         )
     },
     # A row of nailing blocks reaches into the rough sill over it.

@@ -38,9 +38,9 @@ from the building's left end, or from its front along the side walls: a first pi
                  44, 68, 92, 116, 127.25, 140, 163.25 from there. First row 92 + 80: 2 sheets;
                  second starts with a half: 44 + 96 + 32: 3 sheets
 
-Wall sheets run from the floor frame's underside, 5-1/2 + 23/32 = 6.22 under the floor, so the
-level joint is 96 - 6.22 = 89.78 over the floor. The beams are 5-1/2 high on plates at 84 (back) and
-84 + (72 - 3.5)/6 = 95.42 (front):
+The floor is 5-1/2 + 5-1/2 + 23/32 = 11.72 over the ground. Wall sheets start 6 over the ground (IRC
+R317.1), 5.72 under the floor, so the level joint is 96 - 5.72 = 90.28 over it. The beams are
+5-1/2 high on plates at 84 (back) and 84 + (72 - 3.5)/6 = 95.42 (front):
 
     front        to 95.42: two courses, 3 columns (48, 96, 120): 6 sheets
     back         to 84: one course, 3 columns: 3 sheets
@@ -49,13 +49,13 @@ level joint is 96 - 6.22 = 89.78 over the floor. The beams are 5-1/2 high on pla
 
 Blocks 3-1/2 high behind the level joint, nailed in with the studs, cut to the slope where the
 plates come down to it, and none where the plates leave less than 3/4 in over the joint, which is to
-90.53:
+91.03:
 
     front        plates at 92.42. Between end, 16, king, 32, 48, 64, king, 80, 96, 112, end are 10
                  gaps, but none in the 3/4 in between 64 and the king: 9
-    left         plates at 97.87 - 1/6 to the inch from the front, 90.53 at 44.0: end, 16, 32 and
+    left         plates at 97.87 - 1/6 to the inch from the front, 91.03 at 41.0: end, 16, 32 and
                  48: 3
-    right        plates at 98.13 - 1/6 to the inch from the front, 90.53 at 45.6: end, 16, king, 32,
+    right        plates at 98.13 - 1/6 to the inch from the front, 91.03 at 42.6: end, 16, king, 32,
                  king: 4 gaps, but none in the 1/4 in between 16 and the king: 3
 """
 

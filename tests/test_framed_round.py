@@ -15,6 +15,7 @@ from pikepole_export.derive.inventory.parts import part_rows
 from pikepole_export.derive.inventory.summary import summary
 from pikepole_export.derive.inventory.weights import weights
 from pikepole_export.derive.lifting.items import items
+from pikepole_export.derive.strength.descent import paths_of
 from pikepole_export.graphics.colours import LOOKS, part_look
 from pikepole_export.graphics.layers import layers_of, standing_layers
 from pikepole_model.build import build
@@ -173,6 +174,27 @@ def test_a_filler_where_less_than_a_stud_is_left() -> None:
     (filler,) = fillers
     assert box_of(filler).low[0] == pytest.approx(1640 + CLEAR_MM)
     assert box_of(filler).high[0] == pytest.approx(1680 - CLEAR_MM)
+    # A plate of that length would split at its nails: it stands on the floor, 5-1/2 + 5-1/2 in and
+    # a sheet of 18 mm up.
+    assert box_of(filler).low[2] == pytest.approx(11 * 25.4 + 18)
+
+
+@pytest.mark.parametrize("between", [40, 52, 80, 89])
+def test_no_plate_and_no_rim_is_a_stub(between: int) -> None:
+    # As long as two studs are wide at least: what is shorter splits at its nails (common practice).
+    # A joist that such a rim would have closed runs on to the face.
+    building = build(scene_of(room(post(1450, 0), post(1590 + between, 0))))
+    assert [finding.text for finding in check(building)] == []
+    lying = of_kind(building, Kind.BOTTOM_PLATE, Kind.RIM)
+    assert all(part.length_mm >= 2 * STUD_MM - 1e-6 for part in lying)
+    inner = (1590 + CLEAR_MM - 1.0, 1590 + between - CLEAR_MM + 1.0)
+    joists = [
+        box_of(part)
+        for part in of_kind(building, Kind.JOIST)
+        if inner[0] < box_of(part).low[0] and box_of(part).high[0] < inner[1]
+    ]
+    if between - 2 * CLEAR_MM < 2 * STUD_MM:
+        assert all(box.low[1] == pytest.approx(0.0) for box in joists)
 
 
 def test_bottom_plate_runs_on_under_a_beam() -> None:
@@ -251,6 +273,38 @@ def test_what_closes_the_gaps() -> None:
     # Stick by stick: nobody tilts that up.
     lifted = [item for item in items(building) if item.stage == stage.number]
     assert all(len(item.whole.parts) == 1 for item in lifted)
+
+
+@pytest.mark.parametrize(("x", "wall"), [(0, "left"), (3960, "right")])
+def test_joints_of_both_plates_lie_24_in_apart_under_a_rake(x: int, wall: str) -> None:
+    # As under rafters (IRC R602.3.2): an end wall's upper plate waits too until the gap is closed.
+    building = build(scene_of(room(post(x, 1500, high=3500, until=FRAMED))))
+    assert not [p for p in of_group(building, f"{wall} wall") if "upper" in p.name]
+    (upper,) = (p for p in of_group(building, "closed gaps") if "upper" in p.name)
+    lower = [p for p in building.parts if f"{wall} wall lower top plate" in p.name]
+    assert len(lower) == 3
+    over = box_of(upper)
+    ends = {y for part in lower for y in (box_of(part).low[1], box_of(part).high[1])}
+    joints = [y for y in ends if over.low[1] + 90 < y < over.high[1] - 90]
+    assert len({round(y) for y in joints}) == 2
+    for y in joints:
+        assert min(y - over.low[1], over.high[1] - y) >= 24 * 25.4
+
+
+def test_loads_on_a_wall_that_is_closed_last_go_down_its_own_studs() -> None:
+    # Rafters every 406 mm press on the front wall's upper plate, 4100 - 2 x 88.9 long: what of them
+    # is over the gap of 152 has its studs, the rest has the wall's.
+    building = build(scene_of(room(post(1500, 0, high=3500, until=FRAMED))))
+    paths = paths_of(building)
+    assert set(paths.on_wall) >= {"front wall", "back wall"}
+    assert "closed gaps" not in paths.on_wall
+    assert not paths.lost
+    carry = [
+        part
+        for part in paths.members.parts.values()
+        if part.group == "front wall" and part.kind is Kind.STUD and paths.on_part.get(part.name)
+    ]
+    assert len(carry) > 4100 / 406
 
 
 def test_what_is_taken_away_is_drawn_until_then_and_not_counted() -> None:

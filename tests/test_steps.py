@@ -16,9 +16,10 @@ import pytest
 
 from filled import store, table_of
 from measuring import CUT_MM, INCH, box_of, corners, of_kind
+from mended import follow, ways
 from pikepole_export.derive.findings import findings
 from pikepole_model.build import build, build_with_contacts
-from pikepole_model.building.kinds import Kind
+from pikepole_model.building.kinds import LEAF, Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.doors import door_findings
 from pikepole_model.checks.fit import check
@@ -188,6 +189,10 @@ def test_a_ramp_begins_with_a_landing_under_the_leaf(
     joists = of_kind(building, Kind.RAMP_JOIST)
     assert len({round(box_of(part).high[1], 1) for part in joists}) == (2 if boards else 1)
     assert check(building) == ()
+    # No leaf, and no iron on it or under it, runs nearer over the boards than 3/8 in: common
+    # practice, no source.
+    low = [box_of(part).low[2] for part in of_kind(building, *LEAF, Kind.HINGE, Kind.GUIDE)]
+    assert min(low, default=math.inf) >= max(one.high[2] for one in boxes) + 3 / 8 * INCH
 
 
 def test_long_ramp_is_spliced_over_legs() -> None:
@@ -306,6 +311,25 @@ def test_what_cannot_be_built_is_refused_with_a_mend(changed: dict[str, Any], ke
     (problem,) = problems
     assert problem.key.split(".")[-1] == key
     assert problem.mend
+
+
+@pytest.mark.parametrize("place", [{"from_left": "7 ft"}, {"from_left": None, "at": "middle"}])
+def test_a_ramp_that_meets_a_post_is_kept_before_a_door_beside_it(place: dict[str, Any]) -> None:
+    # Three posts before a wall of 16 ft: the middle one stands before the door, and beside it are
+    # 8 ft less half a footing.
+    keys = {key: value for key, value in door(steps=RAMP, **place).items() if value}
+    bay = {"side": "front", "reach": "6 ft", "posts": 3}
+    table = table_of() | {"opening": [keys], "bay": [bay]}
+    _, problems = check_scene(table)
+    assert {one.key for one in problems} == {"opening[1].steps"}
+    (mend,) = {one.mend for one in problems}
+    for way in mend.split(", and "):
+        for key, value in ways(way, "opening[1].steps"):
+            table = follow(table, key, value)
+    scene, problems = check_scene(table)
+    assert scene
+    assert not problems
+    assert scene.opening[0].steps
 
 
 def test_a_building_that_is_moved_leaves_its_steps(honey_house: Building) -> None:

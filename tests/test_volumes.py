@@ -184,9 +184,9 @@ def test_straight_pieces(lopsided: Building) -> None:
 
 
 def test_wall_sheets_cover_the_walls(lopsided: Building) -> None:
-    # The back wall: 120 in long, from 5-1/2 + 23/32 in under the floor to the plates, less two
+    # The back wall: 120 in long, from 6 in over the ground (IRC R317.1) to the plates, less two
     # upright gaps of 1/8 in over the full height; no opening.
-    high = LOW_PLATE + 5.5 + 23 / 32
+    high = LOW_PLATE + FLOOR - 6
     sheets = [p for p in of_group(lopsided, "back wall sheathing") if p.kind == Kind.WALL_SHEET]
     total = sum(part.volume_mm3 for part in sheets) / INCH**3
     assert total == pytest.approx((LENGTH - 2 / 8) * high * 7 / 16, rel=REL)
@@ -200,7 +200,7 @@ def test_sheets_with_openings(lopsided: Building) -> None:
     def top(u: float) -> float:
         return BEAM_TOP + (DEEP - end_seat() - u) * TAN
 
-    foot = -(5.5 + 23 / 32)
+    foot = 6 - FLOOR
     joint = foot + 96
     gap = 1 / 8
     # Above the joint: a trapezoid to where the top comes down to the gap's upper side.

@@ -182,7 +182,7 @@ def _line(building: Building, name: Wall) -> Line | None:
         kind: [
             part.vertices_mm[:, 2]
             for part in building.parts
-            if part.kind == kind and part.group == f"{name} wall"
+            if part.kind == kind and part.label.startswith(f"{name} wall ")
         ]
         for kind in (Kind.BOTTOM_PLATE, Kind.TOP_PLATE)
     }

@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from pikepole_model.building.kinds import CLADDING, Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, PanelRecord
 from pikepole_model.checks.anchors import anchor_findings
 from pikepole_model.checks.beams import beam_findings
 from pikepole_model.checks.doors import door_findings
 from pikepole_model.checks.enclosure import enclosure_findings
 from pikepole_model.checks.fragile import fragile_findings
+from pikepole_model.checks.near_ground import wood_findings
 from pikepole_model.checks.openings import opening_findings
 from pikepole_model.checks.panels import panel_findings
 from pikepole_model.checks.rafters import birdsmouth_findings, lookout_findings, rolling_findings
@@ -27,9 +28,6 @@ from pikepole_model.units import format_length
 # laps and with it. Source: IBC 1507.4.2, IRC R905.10.2.
 LEAST_RISE = {False: 3.0, True: 0.5}
 
-# Least height of wood cladding over the ground: 6 in. Source: IRC R317.1, item 5.
-LEAST_OVER_GROUND_MM = 152.4
-
 # Studs that let-in braces hold stand this far apart at most: 16 in. Source: IRC Table R602.10.4,
 # method LIB (from memory).
 MOST_BRACED_MM = 406.4
@@ -39,7 +37,7 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
     """All that goes against common practice or a material's limits."""
     return (
         *_panels_too_low(building),
-        *_cladding_too_low(building),
+        *wood_findings(building),
         *_edge_too_shallow(building),
         *_open_joints_on_wrap(building),
         *_bright_in_treated(building),
@@ -124,32 +122,6 @@ def _slope_key(scene: Scene, slope_rad: float) -> str:
             return key
     # Behind a ridge a slope may follow from the heights of the walls.
     return f"{'posts' if scene.posts else 'walls'}.high_height"
-
-
-def _cladding_too_low(building: Building) -> Iterator[Finding]:
-    """Cladding that rain splashes on from the ground."""
-    low = {
-        part.name: float(part.vertices_mm[:, 2].min())
-        for part in building.parts
-        if part.kind in CLADDING
-    }
-    splashed = tuple(name for name, z in low.items() if z < LEAST_OVER_GROUND_MM - TOLERANCE_MM)
-    if splashed:
-        scene = building.scene
-        lowest = format_length(min(low.values()), scene.units)
-        least = format_length(LEAST_OVER_GROUND_MM, scene.units)
-        keys = [
-            f"cladding[{k}].above_ground"
-            for k, table in enumerate(scene.cladding, start=1)
-            if table.above_ground < LEAST_OVER_GROUND_MM - TOLERANCE_MM
-        ]
-        text = (
-            f"brings {and_more(splashed)} down to {lowest} over finished ground, and wood cladding "
-            f"needs {least} (IRC R317.1)"
-        )
-        yield Finding(
-            "other", text, splashed, key=" and ".join(keys), mend=f"give at least {least}"
-        )
 
 
 def _edge_too_shallow(building: Building) -> Iterator[Finding]:

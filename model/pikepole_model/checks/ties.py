@@ -30,12 +30,18 @@ def tie_findings(building: Building) -> Iterator[Finding]:
         if part.kind not in (Kind.RAFTER, Kind.END_RAFTER):
             continue
         beside = mates.get(part.name, [])
-        rests = {one.group for one in beside if one.kind in _RESTS}
+        rests = {_rest(one) for one in beside if one.kind in _RESTS}
         ties = [one.name for one in beside if one.kind is Kind.TIE_DOWN]
-        tied = {one.group for tie in ties for one in mates[tie] if one.kind in _RESTS}
+        tied = {_rest(one) for tie in ties for one in mates[tie] if one.kind in _RESTS}
         if rests.isdisjoint(_ALONG) and not rests <= tied:
             loose.append(part.name)
     if loose:
         text = f"leaves {and_more(tuple(loose))} untied: something is in the way beside each seat"
         mend = 'give "none", and tie them as your code asks (IRC R802.11)'
         yield Finding("other", text, tuple(loose), key="ties.rafters", mend=mend)
+
+
+def _rest(part: Part) -> str:
+    """What a part belongs to: a wall's plates are its own wherever they are nailed on last."""
+    along = (wall for wall in _ALONG if part.label.startswith(wall))
+    return next(along, part.group)

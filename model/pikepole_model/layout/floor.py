@@ -27,6 +27,8 @@ from pikepole_model.geometry.spacing import (
     without,
 )
 from pikepole_model.plan.datums import Datums, Obstacle
+from pikepole_model.plan.framed import within
+from pikepole_model.plan.standing import is_filled
 from pikepole_model.scene.schema import Floor, RidgeBeam
 from pikepole_model.scene.types import Eave
 from pikepole_model.stock.rows import Lumber
@@ -97,15 +99,22 @@ class _Frame:
             runs = splice(0.0, length, longest, self.centres, earlier)
             earlier = joints_of(runs)
             y = (front, front + self.breadth)
-            gaps = [(one.x0, one.x1) for one in self.blocked if overlap((one.y0, one.y1), y)]
-            for x in (rest for run in runs for rest in without(run, gaps)):
-                yield self._stick(kind, x, y)
+            for x in (rest for run in runs for rest in self._beside_blocked(run, y)):
+                if not is_filled(x, self.breadth):
+                    yield self._stick(kind, x, y)
+
+    def _beside_blocked(
+        self, run: tuple[float, float], y: tuple[float, float]
+    ) -> list[tuple[float, float]]:
+        """What is left of a rim beside what stands in its line, mm."""
+        gaps = [(one.x0, one.x1) for one in self.blocked if overlap((one.y0, one.y1), y)]
+        return without(run, gaps)
 
     def joists(self) -> Iterator[Piece]:
         """Joists from rim to rim, cut round what stands in their way, and the headers there."""
-        breadth, end = self.breadth, self.datums.depth_mm - self.breadth
+        breadth = self.breadth
         for x in self.centres:
-            y = breadth
+            y, end = self._between_rims(x)
             cut_by = [obstacle for obstacle in self.blocked if x in self._in_the_way_of(obstacle)]
             for obstacle in sorted(cut_by, key=lambda obstacle: obstacle.y0):
                 if obstacle.y0 - breadth - y >= LEAST_STICK_MM:
@@ -118,6 +127,16 @@ class _Frame:
         for kind, left, right, y in self._across():
             if kind == Kind.FLOOR_HEADER:
                 yield self._stick(kind, (left, right), (y, y + breadth))
+
+    def _between_rims(self, x: float) -> tuple[float, float]:
+        """Where a joist starts and ends, mm: in the face where so little is left that no rim is."""
+        deep, breadth = self.datums.depth_mm, self.breadth
+        own, ends = (x - breadth / 2, x + breadth / 2), [breadth, deep - breadth]
+        for k, y in enumerate(((0.0, breadth), (deep - breadth, deep))):
+            left = self._beside_blocked((0.0, self.datums.length_mm), y)
+            if any(within(own, run) and is_filled(run, breadth) for run in left):
+                ends[k] = y[k]
+        return ends[0], ends[1]
 
     def closers(self) -> Iterator[Piece]:
         """The rims where what stood in their line was taken away, from joist to joist."""

@@ -12,6 +12,7 @@ from shapely import box
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, profile, sheeting
 from pikepole_model.building.sequence import CLOSED_GAPS, is_there
+from pikepole_model.geometry.least import SHEET
 from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.shape import Polygon
 from pikepole_model.geometry.spacing import SHEET_GAP_MM
@@ -22,7 +23,7 @@ from pikepole_model.plan.wall_sheets import SheetLayer, inside_sheets, outside_s
 
 
 def sheathe_wall(plan: WallPlan) -> list[Piece]:
-    """The sheets of one wall, corner to corner and from the floor frame's underside to the plates.
+    """The sheets of one wall, corner to corner and from the rim under it to the plates.
 
     A wall higher than a sheet takes a second course; the blocks behind the level joint between
     them are nailed in with the studs.
@@ -85,7 +86,7 @@ def _sheets(layer: SheetLayer) -> Iterator[Piece]:
                 high - half,
             )
             for outline, inner in cut_out(wall.intersection(sheet), cut_away):
-                if _is_scrap(plan, outline):
+                if _is_scrap(plan, outline) or _is_under_floor(outline):
                     continue
                 yield profile(
                     layer.what,
@@ -108,6 +109,12 @@ def _is_scrap(plan: WallPlan, outline: Polygon) -> bool:
     return ends or any(
         one.u[0] <= left and right <= one.u[1] and foot >= one.seat for one in plan.pockets
     )
+
+
+def _is_under_floor(outline: Polygon) -> bool:
+    """Whether a piece is a strip under a beam that was there: on the rim, it ties nothing."""
+    heights = [v for _, v in outline]
+    return max(heights) <= 0.0 and max(heights) - min(heights) < SHEET.width
 
 
 def _beams_through(plan: WallPlan) -> list[Area]:

@@ -107,7 +107,7 @@ def _is_capped_late(plan: WallPlan) -> bool:
     Joints of both in one place hold nothing together under rafters: they lie 24 in apart (IRC
     R602.3.2).
     """
-    return plan.runs_through and _parting(plan).intersection(_closed(plan)).area > 0.0
+    return _parting(plan).intersection(_closed(plan)).area > 0.0
 
 
 def _parting(plan: WallPlan) -> BaseGeometry:

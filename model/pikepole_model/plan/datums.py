@@ -10,6 +10,7 @@ from typing import assert_never
 from pikepole_model.building.sequence import CLOSED_GAPS, is_there
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.spacing import CLEAR_OF_MM, evenly
+from pikepole_model.scene.envelope import LEAST_OVER_GROUND_MM, METRIC_OVER_GROUND_MM
 from pikepole_model.scene.foundation import Pad, Piers, Skids
 from pikepole_model.scene.posts import Bay
 from pikepole_model.scene.schema import Beam, BuiltUp, Scene
@@ -136,6 +137,11 @@ class Datums:
         wide = self.scene.lumber_stock(bearers.bearer).breadth_mm
         room = self.depth_mm - 2 * bearers.inset - wide
         return [bearers.inset + room * k / (bearers.count - 1) for k in range(bearers.count)]
+
+    @property
+    def least_over_ground_mm(self) -> float:
+        """How far wood that is not treated stays over finished ground, mm."""
+        return METRIC_OVER_GROUND_MM if self.scene.units == "metric" else LEAST_OVER_GROUND_MM
 
     @property
     def raised_mm(self) -> float:

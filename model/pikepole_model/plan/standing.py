@@ -90,9 +90,18 @@ def plates_between(
     doors: Sequence[tuple[float, float]],
     breadth_mm: float,
 ) -> list[tuple[float, float]]:
-    """From and to of a wall's bottom plates, mm: they run on under what is there over them."""
+    """From and to of a wall's bottom plates, mm: they run on under what is there over them.
+
+    None under a filler: as long as a stud is wide, it would split.
+    """
     low = [one for one in parted_by if one.v[0] < breadth_mm]
-    return [run for u in lengths_between(reach, low) for run in without(u, doors)]
+    lengths = [u for u in lengths_between(reach, low) if not is_filled(u, breadth_mm)]
+    return [run for u in lengths for run in without(u, doors)]
+
+
+def is_filled(length: tuple[float, float], breadth_mm: float) -> bool:
+    """Whether two studs have no room side by side in what is left: one stud fills it."""
+    return length[1] - length[0] < 2 * breadth_mm - TOLERANCE_MM
 
 
 def lengths_between(
@@ -122,10 +131,10 @@ def end_studs(
 ) -> Iterator[tuple[float, float]]:
     """From and to of the studs at both ends of each length: one where two have no room, mm."""
     for start, end in lengths:
-        if end - start >= 2 * breadth_mm - TOLERANCE_MM:
-            yield from ((start, start + breadth_mm), (end - breadth_mm, end))
-        else:
+        if is_filled((start, end), breadth_mm):
             yield (start, min(end, start + breadth_mm))
+        else:
+            yield from ((start, start + breadth_mm), (end - breadth_mm, end))
 
 
 def mirrored(spans: Sequence[tuple[float, float]], length: float) -> list[tuple[float, float]]:

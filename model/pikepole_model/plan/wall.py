@@ -386,8 +386,11 @@ class WallPlan:
     def _stand(self) -> Iterator[Upright]:
         breadth, across = self.datums.breadth_mm, (-self.datums.wall_mm, 0.0)
         foot = self.foot_mm + breadth
+        plates = standing.plates_between(self.framed, self.parted_by, (), breadth)
         for u in standing.end_studs(self.lengths, breadth):
-            yield Upright(Kind.STUD, f"{self.group} stud", u, (foot, None), across)
+            on_plate = any(overlap(u, plate) for plate in plates)
+            low, stock = (foot, None) if on_plate else (self.foot_mm, self.datums.scene.walls.stud)
+            yield Upright(Kind.STUD, f"{self.group} stud", u, (low, None), across, stock)
         for u in self.corner_u:
             if u[0] < u[1]:
                 inner = (across[0], across[0] + breadth)

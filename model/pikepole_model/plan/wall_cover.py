@@ -11,6 +11,10 @@ from pikepole_model.plan.wall import WallPlan
 # What covers a wall stops this far below the rafters' undersides where tails run out over it.
 CLEAR_OF_TAILS_MM = 3.0
 
+# A sheet laps at least so much of the rim under a wall, 3 in, for two rows of nails: common
+# practice, no source.
+ON_RIM_MM = 76.2
+
 
 def cover_top(plan: WallPlan) -> list[tuple[float, float]]:
     """Top of what covers the outside: the plates, or just under the tails, or a half wall's top."""
@@ -41,5 +45,12 @@ def lining_top(plan: WallPlan) -> list[tuple[float, float]]:
 
 
 def cover_foot_mm(plan: WallPlan) -> float:
-    """Bottom of the outer sheets: they tie the wall to the rim under it, if there is one."""
-    return plan.foot_mm or -plan.datums.deck_mm - plan.datums.joist_mm
+    """Bottom of the outer sheets: they tie the wall to the rim under it, if there is one.
+
+    Down to its underside, or as near to the ground as wood that is not treated may come.
+    """
+    datums = plan.datums
+    if plan.foot_mm or not datums.joist_mm:
+        return plan.foot_mm
+    least, rim = datums.least_over_ground_mm - datums.floor_mm, -datums.deck_mm
+    return max(rim - datums.joist_mm, min(least, rim - ON_RIM_MM))

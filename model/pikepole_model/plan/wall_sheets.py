@@ -123,7 +123,7 @@ def sheet_layers(plan: WallPlan) -> Iterator[SheetLayer]:
 
 
 def outside_sheets(plan: WallPlan) -> SheetLayer | None:
-    """Corner to corner and from the floor frame's underside to the plates; None on bare studs."""
+    """Corner to corner and from the rim under it to the plates; None on bare studs."""
     if not isinstance(plan.kind, SheetedWall):
         return None
     datums = plan.datums

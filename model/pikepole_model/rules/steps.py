@@ -6,7 +6,7 @@ import itertools
 import math
 from collections.abc import Iterator
 
-from pikepole_model.errors import KeyPath, Problem, leave_out, less, without
+from pikepole_model.errors import KeyPath, Problem, Try, leave_out, less, without
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.bay_ground import FILLER_MM
 from pikepole_model.plan.beams import BeamLine, plan_beams
@@ -16,6 +16,7 @@ from pikepole_model.plan.ramp import RampPlan, plan_ways_up
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.steps import StepsPlan
 from pikepole_model.plan.wall import WallPlan
+from pikepole_model.rules.places import elsewhere
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.schema import Scene
 
@@ -79,14 +80,22 @@ def _in_the_way(
         if one.meets(area):
             path = _path(way)
             wrong = f'meets what leads up to "{first.name}"'
-            yield Problem.at(path, wrong, leave_out(path), less(*path, "width"))
+            yield Problem.at(path, wrong, "", *_room_for(way))
     for way, area in areas:
         there = [*_posts(lines), *_existing(way.datums.scene)]
         for name, one in there:
             if one.meets(area) and one.top > way.stands_mm:
                 path = _path(way)
                 wrong = f'comes down where "{name}" stands'
-                yield Problem.at(path, wrong, leave_out(path), less(*path, "width"))
+                yield Problem.at(path, wrong, "", *_room_for(way))
+
+
+def _room_for(way: StepsPlan | RampPlan) -> tuple[Try, ...]:
+    """The door in another place, a way up as wide as the door, or both."""
+    path, table = _path(way), way.framed.table
+    opening = way.datums.scene.opening[table]
+    usual = [without(*path, "width")] if way.says.width else []
+    return *elsewhere(opening, table, way.framed.rough[0]), *usual
 
 
 def _posts(lines: tuple[BeamLine, ...]) -> Iterator[tuple[str, Obstacle]]:

@@ -56,6 +56,11 @@ class Wrap(Section):
     roll: WrapName = "house wrap 9 ft"
 
 
+# Siding, sheathing and wall framing outside keep 6 in of clearance from the ground at least.
+# Source: IRC R317.1, item 5 (from memory).
+LEAST_OVER_GROUND_MM, METRIC_OVER_GROUND_MM = 152.4, 155.0
+
+
 class Facing(Section):
     """What every kind of cladding says: where it goes, and what closes its corners."""
 
@@ -69,8 +74,12 @@ class Facing(Section):
     width: Length | None = None  # along the wall; to its right corner where left out
     above: Offset | None = None  # only above this height over the floor
     below: Offset | None = None  # only below this height over the floor
-    # Lower edge at least this far over finished ground: 6 in, IRC R317.1, item 5.
-    above_ground: Annotated[Offset, Metric(155.0)] = 152.4
+    # Lower edge at least this far over finished ground.
+    above_ground: Annotated[
+        float,
+        Measure("length", LEAST_OVER_GROUND_MM, 100_000.0),
+        Metric(METRIC_OVER_GROUND_MM),
+    ] = LEAST_OVER_GROUND_MM
     corner: LumberNameOrNone = "1x4"  # two boards at each corner of the building
 
     @model_validator(mode="after")

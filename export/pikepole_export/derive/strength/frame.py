@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -15,6 +15,7 @@ import numpy as np
 from pikepole_export.derive.strength.section import Section
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Joint, Part
+from pikepole_model.building.sequence import CLOSED_GAPS
 from pikepole_model.geometry.placement import Vector
 
 # Plies of one beam or header, with what is between them.
@@ -44,6 +45,8 @@ UPRIGHT = frozenset(
         Kind.WALL_POST,
     }
 )
+# What closes the gaps that are left in walls. Their names begin with the wall's.
+_CLOSE_WALLS = frozenset({Kind.BOTTOM_PLATE, Kind.STUD, Kind.TOP_PLATE})
 _LEVEL = 1e-6
 
 
@@ -166,13 +169,13 @@ class Members:
 def members_of(building: Building) -> Members:
     """The members of what stands in the end."""
     finished = building.finished
-    parts = {part.name: part for part in finished.parts}
+    parts = {part.name: _in_its_wall(part) for part in finished.parts}
     joints: dict[str, list[Joint]] = {name: [] for name in parts}
     for joint in finished.joints:
         joints[joint.a].append(joint)
         joints[joint.b].append(joint)
     by_part: dict[str, Member] = {}
-    for part in finished.parts:
+    for part in parts.values():
         if part.name in by_part:
             continue
         if part.kind in PLIES:
@@ -184,6 +187,13 @@ def members_of(building: Building) -> Members:
             continue
         by_part |= {one.name: member for one in plies}
     return Members(finished, by_part, parts, {name: tuple(rows) for name, rows in joints.items()})
+
+
+def _in_its_wall(part: Part) -> Part:
+    """A part as one of its wall, also where that was closed last: loads ask not when it came."""
+    if part.group != CLOSED_GAPS or part.kind not in _CLOSE_WALLS:
+        return part
+    return replace(part, group=" ".join(part.label.split()[:2]))
 
 
 def _together(
