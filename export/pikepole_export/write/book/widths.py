@@ -14,7 +14,7 @@ from itertools import permutations, product
 
 from pikepole_export.graphics.lettering import NO_BREAK
 from pikepole_export.write.book.blocks import MAY_BREAK, Cell, Table, printable
-from pikepole_export.write.drawings.svg import width_of, wrapped
+from pikepole_export.write.drawings.svg import width_of
 
 # As the layout sets tables: lettering of 8 points, and what is beside it in a cell.
 LETTERS_MM, BESIDE_MM = 8 * 25.4 / 72, 2.4
@@ -22,6 +22,7 @@ BOX_MM, PAGE = 3.0, "000"  # a box to tick, and the number of a page
 _MOVED_MM = (12.0, 6.0, 3.0, 1.0)
 _UNWRAPPED = (0.5, 0.75, 0.9, 1.0)  # of the cells of a column
 _TO_SPARE_MM = 0.3  # two libraries measure the same lettering
+_SPACE_MM = {bold: width_of(" ", LETTERS_MM, bold=bold) for bold in (False, True)}
 
 
 def widths_mm(table: Table, room_mm: float) -> list[float]:
@@ -53,12 +54,12 @@ class _Column:
             self.beside_mm + width_of(text.replace(MAY_BREAK, ""), LETTERS_MM, bold=bold)
             for text, bold in self._cells
         )
-        words = {(word, bold) for text, bold in self._cells for word in text.split(" ")}
-        self.least_mm = self.beside_mm + max(
-            width_of(piece, LETTERS_MM, bold=bold)
-            for word, bold in words
-            for piece in word.split(MAY_BREAK)
-        )
+        # Cells that say the same are wrapped once.
+        self._words_mm = {
+            (text, bold): [width_of(word, LETTERS_MM, bold=bold) for word in _words(text)]
+            for text, bold in dict.fromkeys(self._cells)
+        }
+        self.least_mm = self.beside_mm + max(mm for own in self._words_mm.values() for mm in own)
         self.lines = cache(self._lines)
 
     @property
@@ -76,10 +77,26 @@ class _Column:
     def _lines(self, wide_mm: float) -> tuple[int, ...]:
         """How many lines each cell takes in a column so wide."""
         room = wide_mm - self.beside_mm
-        return tuple(
-            len(wrapped(text.replace(MAY_BREAK, " "), LETTERS_MM, room, bold=bold))
-            for text, bold in self._cells
-        )
+        taken = {
+            (text, bold): _line_count(own, _SPACE_MM[bold], room)
+            for (text, bold), own in self._words_mm.items()
+        }
+        return tuple(taken[cell] for cell in self._cells)
+
+
+def _words(text: str) -> list[str]:
+    """What is not broken."""
+    return text.replace(MAY_BREAK, " ").split(" ")
+
+
+def _line_count(words_mm: Sequence[float], space_mm: float, room_mm: float) -> int:
+    """How many lines words of such widths take."""
+    count, filled = 1, -space_mm
+    for mm in words_mm:
+        if filled >= 0.0 and filled + space_mm + mm > room_mm:
+            count, filled = count + 1, -space_mm
+        filled += space_mm + mm
+    return count
 
 
 def _text(cell: Cell) -> str:
