@@ -64,28 +64,27 @@ def faces_towards(parts: Sequence[Part], side: Side) -> Faces:
         parts: Whose they are.
         side: It is seen from.
     """
-    triangles: list[Points] = []
-    numbers: list[NDArray[np.int_]] = []
-    curved: list[tuple[int, BaseGeometry]] = []
-    last, owner_of_number = 0, list[int]()
+    corners: list[Points] = [np.empty((0, 3, 3))]
+    numbers: list[NDArray[np.int_]] = [np.empty(0, dtype=int)]
+    bends: list[tuple[int, int, Points, NDArray[np.int_]]] = []
+    triangles, owner_of_number = 0, list[int]()
     for owner, part in enumerate(parts):
         number, bent = _facets(part.shape)
         points = side.seen(part.vertices_mm)
-        corners = points[part.shape.mesh.triangles]
-        facing = _normals(corners)[:, 2] > EDGE_ON
         if len(bent):
-            inside = bent[facing[bent[:, 2:]].all(axis=1), :2]
-            lines = shapely.union_all(shapely.linestrings(points[inside][:, :, :2]))
-            curved.append((owner, shapely.buffer(lines, LEAST_MM2)))
-        triangles.append(corners[facing])
-        numbers.append(number[facing] + last)
+            bends.append((owner, triangles, points, bent))
+        corners.append(points[part.shape.mesh.triangles])
+        numbers.append(number + len(owner_of_number))
         owner_of_number += [owner] * (int(number.max()) + 1)
-        last = len(owner_of_number)
-    found = _faces(
-        np.concatenate([np.empty((0, 3, 3)), *triangles]),
-        np.concatenate([np.empty(0, dtype=int), *numbers]),
-        np.array(owner_of_number, dtype=int),
-    )
+        triangles += len(number)
+    every, number_of = np.concatenate(corners), np.concatenate(numbers)
+    facing = _normals(every)[:, 2] > EDGE_ON
+    curved: list[tuple[int, BaseGeometry]] = []
+    for owner, first, points, bent in bends:
+        inside = bent[facing[bent[:, 2:] + first].all(axis=1), :2]
+        lines = shapely.union_all(shapely.linestrings(points[inside][:, :, :2]))
+        curved.append((owner, shapely.buffer(lines, LEAST_MM2)))
+    found = _faces(every[facing], number_of[facing], np.array(owner_of_number, dtype=int))
     for owner, lines in curved:
         own = found.owners == owner
         found.edges[own] = shapely.difference(found.edges[own], lines)
