@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import assert_never
 
 from pikepole_export.derive.buying.bolts import bolt_for
@@ -109,6 +110,7 @@ class _Line:
     sort: str
 
 
+@lru_cache(maxsize=4)  # lists, pictures and sheets of one building ask for them
 def fasteners(building: Building) -> tuple[Fastener, ...]:
     """The fasteners of a building by stage, joint and group; roofing screws by panel.
 
