@@ -175,13 +175,14 @@ class _Beam:
 
 
 def _longer(beams: list[_Beam], building: Building) -> str:
-    """The mend by the shortest boards that are long enough for all of some beams."""
+    """The mend by the shortest longer boards that are long enough for all of some beams."""
     scene, needed = building.scene, 0.0
     for beam in beams:
         places = sorted([beam.low, *beam.posts, *beam.walls, beam.high])
         apart = sorted(far - near for near, far in itertools.combinations(places, 2))
         needed = max(needed, next(long for long in apart if beam.is_good(long, beam.posts)))
     boards = scene.catalogue_of_all.find_lumber(beams[0].stock).lengths_mm
+    needed = max(needed, scene.lumber_stock(beams[0].stock).longest_mm + 2 * TOLERANCE_MM)
     needed += 2 * scene.cutting.end_trim
     enough = [mm for mm in boards if mm >= needed - TOLERANCE_MM]
     if enough:

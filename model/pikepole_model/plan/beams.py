@@ -123,8 +123,10 @@ class BeamLine:
     @property
     def plies(self) -> list[list[tuple[float, float]]]:
         """From and to of each length of every ply, the outer one first, mm."""
-        longest = self.roof.datums.scene.lumber_stock(self.beam.ply).longest_mm
-        return staggered(*self.x, longest, self.joints, self.beam.plies)
+        stock = self.roof.datums.scene.lumber_stock(self.beam.ply)
+        start, end = self.x
+        longest = stock.longest_whole_mm(end - start)
+        return staggered(start, end, longest, self.joints, self.beam.plies)
 
     def y(self, depth: float) -> float:
         """Y of a depth behind the outer face, mm."""

@@ -23,6 +23,9 @@ Check: TypeAlias = Callable[[dict[str, Any]], Iterable[Problem] | None]
 # The key, and what is wrong there.
 _Fault: TypeAlias = tuple[KeyPath, str]
 
+# Changes that go together.
+_Way: TypeAlias = tuple[Change, ...]
+
 # How far from what is there a mend is looked for, in steps; and between two of these for a nearer.
 _FAR = (*range(1, 9), 10, 12, 14, 16, 20, 24, 32, 48, 64, 96, 144, 216, 324)
 
@@ -48,6 +51,8 @@ def with_mends(
         check: Finds what is wrong with a table.
     """
     trial = _Trial(problems, table, scene, check)
+    for problem in problems:
+        trial.look(problem)
     tried = [trial.mended(problem) if problem.tries else problem for problem in problems]
     if any(problem.mend for problem in tried):
         mend = "put the others right first, then check again"
@@ -81,29 +86,53 @@ class _Trial:
         # By what was changed: all that is wrong with the scene then, as far as it was asked for.
         self.tried: dict[tuple[tuple[KeyPath, str], ...], Iterator[Problem] | None] = {}
         # What is told twice is mended once.
-        self.found: dict[tuple[KeyPath, str], list[str]] = {}
+        self.found: dict[_Fault, tuple[Problem, list[_Way]]] = {}
 
-    def mended(self, problem: Problem) -> Problem:
-        """The problem with its mend, which names no key in vain; none where none is found."""
-        ways = list(self.found.get(_fault(problem), ()))
+    def look(self, problem: Problem) -> None:
+        """Find what mends a problem, naming no key in vain; it may be nothing."""
+        ways: list[_Way] = []
+        if not problem.tries or _fault(problem) in self.found:
+            return
         # What comes up new may hide what a change should mend.
         for lenience in (Lenience.NONE, Lenience.KEY):
             ways = ways or self._ways(problem, lenience)
         if not ways and not problem.mend:
             ways = self._both(problem)
-        self.found[_fault(problem)] = ways
-        return replace(problem, mend=either(problem.mend, *ways), tries=())
+        self.found[_fault(problem)] = (problem, ways)
 
-    def _ways(self, problem: Problem, lenience: Lenience) -> list[str]:
+    def mended(self, problem: Problem) -> Problem:
+        """The problem with the mend that was found; none where none was."""
+        _, ways = self.found[_fault(problem)]
+        texts = (
+            ", and ".join(change.mend(problem.path) for change in self._agreed(problem, way))
+            for way in ways
+        )
+        return replace(problem, mend=either(problem.mend, *texts), tries=())
+
+    def _agreed(self, problem: Problem, way: _Way) -> _Way:
+        """A way; or that of another problem with other values at the same keys, if it mends both.
+
+        Else a report would ask for two values of one key.
+        """
+        self.lenience = Lenience.KEY
+        keys = [change.path for change in way]
+        for another, ways in self.found.values():
+            for other in ways:
+                at_these = other != way and [change.path for change in other] == keys
+                if at_these and self._holds(problem, *other) and not self._holds(another, *way):
+                    return other
+        return way
+
+    def _ways(self, problem: Problem, lenience: Lenience) -> list[_Way]:
         """The mends at one key each, as many as are offered."""
         self.lenience = lenience
         self.left = min(_MOST_TRIES, self.left_in_all)
-        ways: list[str] = []
+        ways: list[_Way] = []
         for one in problem.tries:
             # What the rule itself has worked out is not told twice.
             told = key_text(one.path) in problem.mend.split()
             if not told and len(ways) < _MOST_WAYS and (change := self._nearest(problem, one)):
-                ways.append(change.mend(problem.path))
+                ways.append((change,))
         return ways
 
     def last_resort(self, problem: Problem) -> str:
@@ -149,14 +178,13 @@ class _Trial:
                 return leave_out(path)
         return ""
 
-    def _both(self, problem: Problem) -> list[str]:
+    def _both(self, problem: Problem) -> list[_Way]:
         """The mend at two keys at once; none where nothing was found."""
         for one, two in itertools.combinations(problem.tries, 2):
             for first in self._changes(one, _PAIRED):
                 for second in self._changes(two, _PAIRED):
                     if self._holds(problem, first, second):
-                        wrong = problem.path
-                        return [f"{first.mend(wrong)}, and {second.mend(wrong)}"]
+                        return [(first, second)]
         return []
 
     def _together(self, problem: Problem) -> str:
