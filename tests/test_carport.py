@@ -230,10 +230,11 @@ REFUSED: dict[str, tuple[dict[str, Any], str, str, str]] = {
         'leaves 1/2" for the last bay',
         "give at most 6' 6-7/8\"",
     ),
+    # The last post is flush with the end: over half its 5-1/2 in, no joint.
     "a bay wider than its beam's stock": (
         carport(building={"length": "60 ft", "depth": "16 ft"}, posts={"widths": ["30 ft"]}),
         "beam.ply",
-        "30' 0\" long, and the longest 2x8 is 19' 11\"",
+        "30' 2-3/4\" long, and the longest 2x8 is 19' 11\"",
         "leave out posts.widths",
     ),
     # The back beam lies lower by 2 in a foot over 15 ft 8-1/2 in, from the lower edge of one seat

@@ -195,14 +195,7 @@ def test_a_ply_too_short_for_its_beam_is_mended_by_a_key_that_there_is() -> None
     checks_clean(follow(scene, *board))
     assert [key for key, _ in others] == ["building.length"]
     for key, value in others:
-        checked, problems = check_scene(follow(scene, key, value))
-        assert checked
-        assert not problems
-        # All its plies meet over the one place where they may: only longer ones would not. What is
-        # left of them past it is a splinter, and told too.
-        building = build(checked)
-        found = [one.key for one in findings(building, find_contacts(building.parts))]
-        assert set(found) == {"roof.ridge.ply"}
+        checks_clean(follow(scene, key, value))
 
 
 EAVES = {"slope": "4:12", "eave_overhang": "12 in", "high_overhang": "12 in"}

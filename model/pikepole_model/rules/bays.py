@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterator
 
 from pikepole_model.errors import KeyPath, Problem, either, leave_out, less, more, other, without
+from pikepole_model.geometry.plies import LEAST_PLY_MM
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.bay_ground import FILLER_MM
 from pikepole_model.plan.beams import STEM_MM, BeamLine, plan_beams
@@ -112,10 +113,15 @@ def _spans(line: BeamLine, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterato
     """Every ply reaches from one place where plies may meet to the next."""
     scene = line.roof.datums.scene
     stock = scene.lumber_stock(line.beam.ply)
-    places = [line.x[0], *line.joints, line.x[1]]
+    first, last = line.x
+    if last - first <= stock.longest_whole_mm(last - first) + TOLERANCE_MM:
+        return
+    # A joint nearer to an end would leave a splinter.
+    inner = [x for x in line.joints if first + LEAST_PLY_MM <= x <= last - LEAST_PLY_MM]
+    places = [first, *inner, last]
     start, end = max(itertools.pairwise(places), key=lambda ends: ends[1] - ends[0])
-    path = _ply(line.beam)
-    post, mend = next((post for post in line.posts if post.x in (start, end)), None), ""
+    path, mend = _ply(line.beam), ""
+    post = next((post for post in line.posts if start <= post.x <= end), None)
     if post:
         table = next(table for table, says in on_footings(scene) if says is post.says)
         tries = [more_posts(post.says, table, len(line.posts)), more(*table, "post")]
