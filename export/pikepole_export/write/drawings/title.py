@@ -140,5 +140,5 @@ def scale_bar(
 
 
 def unbroken(words: str) -> str:
-    """Words that are wrapped neither inside a measure nor between a name and its number."""
-    return re.sub(r" (?=\d|mm\b)", NO_BREAK, words)
+    """Words that are wrapped neither inside a measure nor between a name and its first number."""
+    return re.sub(r"(?<!,) (?=\d|mm\b)", NO_BREAK, words)
