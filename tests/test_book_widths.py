@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from pikepole_export.write.book.blocks import Cell, Chapter, Column, Head, Table, Words
+from pikepole_export.write.book.blocks import Cell, Chapter, Column, Head, Table, Words, printable
 from pikepole_export.write.book.setting import set_book
 from pikepole_export.write.book.widths import BESIDE_MM, LETTERS_MM, widths_mm
 from pikepole_export.write.drawings.svg import width_of
@@ -43,7 +43,9 @@ def test_a_column_that_does_not_wrap_is_as_wide_as_what_is_in_it() -> None:
     assert number + words == pytest.approx(ROOM_MM)
 
 
-def test_a_size_is_not_broken_across_lines() -> None:
+def test_neither_a_size_nor_a_unit_is_broken_across_lines() -> None:
+    assert "/\u2060mm2" in printable("0.251 N/mm2")
+    assert "/\u2060" not in printable("and/or 23/32 plywood, 3' 11-15/16\"")
     size = "3' 11-15/16\" x 7' 11-15/16\""
     rows = [(f"front wall siding strip {k}", size, "by a drawing") for k in range(20)]
     widths = widths_mm(table("Piece Length Cuts", *rows), 90.0)
