@@ -9,8 +9,7 @@ from pypdf import PdfReader
 
 from pikepole_export.write.book.blocks import Cell, Chapter, Column, Head, Table, Words, printable
 from pikepole_export.write.book.setting import set_book
-from pikepole_export.write.book.widths import BESIDE_MM, LETTERS_MM, widths_mm
-from pikepole_export.write.drawings.svg import width_of
+from pikepole_export.write.book.widths import BESIDE_MM, wide_mm, widths_mm
 
 ROOM_MM = 180.0
 
@@ -27,9 +26,9 @@ def test_all_of_the_room_is_given_out_and_no_word_is_wider_than_its_column() -> 
     assert sum(widths) == pytest.approx(ROOM_MM)
     for k, wide in enumerate(widths):
         words = [word for row in asked.rows for word in row[k].text.split()]
-        assert max(width_of(word, LETTERS_MM) for word in words) + BESIDE_MM <= wide
+        assert max(wide_mm(word) for word in words) + BESIDE_MM <= wide
     # What is short stays on one line: the sentence has the rest.
-    name, who = (width_of(text, LETTERS_MM) + BESIDE_MM for text in ("left wall header", "alone"))
+    name, who = (wide_mm(text) + BESIDE_MM for text in ("left wall header", "alone"))
     assert widths[0] >= name
     assert widths[1] >= who
     assert widths[2] > ROOM_MM / 2
@@ -39,7 +38,7 @@ def test_a_column_that_does_not_wrap_is_as_wide_as_what_is_in_it() -> None:
     columns = (Column("No.", right=True), Column("Piece", wraps=True))
     rows = ((Cell("1,234"), Cell("stud " * 60)),)
     number, words = widths_mm(Table(columns, rows), ROOM_MM)
-    assert number == pytest.approx(width_of("1,234", LETTERS_MM) + BESIDE_MM, abs=0.5)
+    assert number == pytest.approx(wide_mm("1,234") + BESIDE_MM, abs=0.5)
     assert number + words == pytest.approx(ROOM_MM)
 
 
@@ -49,7 +48,7 @@ def test_neither_a_size_nor_a_unit_is_broken_across_lines() -> None:
     size = "3' 11-15/16\" x 7' 11-15/16\""
     rows = [(f"front wall siding strip {k}", size, "by a drawing") for k in range(20)]
     widths = widths_mm(table("Piece Length Cuts", *rows), 90.0)
-    assert widths[1] >= width_of(size, LETTERS_MM) + BESIDE_MM
+    assert widths[1] >= wide_mm(size) + BESIDE_MM
 
 
 @pytest.mark.parametrize("filled", range(40, 60))
