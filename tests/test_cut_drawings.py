@@ -99,7 +99,7 @@ def test_a_board_of_ones_own_stands_by_itself(
         assert told == ([(1,)] if some is plans else [])
 
 
-def test_pages_have_ten_boards_and_each_piece_its_mark(
+def test_pages_are_full_of_boards_and_each_piece_has_its_mark(
     building: Building, boards: tuple[SectionPlan, ...]
 ) -> None:
     marks: dict[str, str] = {}

@@ -18,6 +18,7 @@ from pikepole_export.derive.lifting.hand_tasks import Rest
 from pikepole_export.derive.lifting.items import Handling, items
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machine_kinds import MachineKind
+from pikepole_export.derive.lifting.mends import A_LITTLE
 from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.lifting.plan import lift_plan
 from pikepole_export.derive.lifting.while_fixed import while_fixed
@@ -220,6 +221,23 @@ def test_the_heavier_a_wall_the_further_it_is_taken_apart() -> None:
     places = [order.index(split) for split in seen]
     assert places == sorted(places)
     assert set(seen) == set(order)
+
+
+def test_a_wall_a_little_too_heavy_is_tilted_up_all_the_same() -> None:
+    # A tenth over the guideline is a board left off; stick by stick only beyond.
+    crew = {"people": 1, "helpers": 2, "guideline": "men", "gear": [TRESTLES, STEP]}
+    seen: set[str] = set()
+    for tenths in range(20, 60, 2):
+        wall = wall_of(building_of(tenths / 10, **crew))
+        used = min(method.hardest.used for method in wall.methods if method.tilt)
+        in_pieces = wall.chosen.split is Split.PIECES
+        assert in_pieces == (used > A_LITTLE)
+        if not in_pieces:
+            assert wall.is_above == (used > 1)
+            assert bool(wall.mends) == wall.is_above
+            assert wall.others[-1].chosen.split is Split.PIECES
+        seen.add("in pieces" if in_pieces else "above" if wall.is_above else "within")
+    assert seen == {"within", "above", "in pieces"}
 
 
 def test_each_half_has_braces_of_its_own() -> None:

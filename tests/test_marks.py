@@ -94,6 +94,9 @@ def test_no_more_than_the_blade_is_shaved(off_in: float) -> None:
     assert (shaving.panel, shaving.divides) == (1, "length")
     assert shaving.at_mm / INCH_MM == pytest.approx(96 - off_in)
     assert shaving.off_mm / INCH_MM == pytest.approx(off_in)
+    # So is what the tape cannot tell from that: it reads to a sixteenth.
+    sheet = cut((48, 96 - 1 / 8 - 1 / 33))
+    assert (len(sheet.cuts), len(sheet.shavings)) == (0, 1)
     # A sixteenth more is cut off.
     sheet = cut((48, 96 - 3 / 16))
     assert (len(sheet.cuts), sheet.shavings) == (1, ())

@@ -187,7 +187,7 @@ def test_every_sheet_that_is_no_rectangle_is_on_one_drawing(
     kinds = {re.sub(" ", "-", outline.kind) for outline in found}
     made = 0
     for stem, texts in _drawn(scene, tmp_path).items():
-        if stem.rpartition("-")[0] in kinds:
+        if re.sub(r"-\d+(-and-\d+-more)?$", "", stem) in kinds:
             (count,) = (words for words in texts if re.fullmatch(r"Make \d+", words))
             made += int(count.removeprefix("Make "))
     assert made == len(cut_out)

@@ -119,7 +119,7 @@ def followed(sheet: dict[str, Any], kerf_mm: float, mark_mm: float) -> dict[int,
         sides = {"width": width, "length": length}
         for one in sheet["shavings"]:
             if one["panel"] == number:
-                assert mark_mm / 2 - NOISE_MM <= one["off_mm"] <= kerf_mm
+                assert mark_mm / 2 - NOISE_MM <= one["off_mm"] <= kerf_mm + mark_mm / 2 + NOISE_MM
                 off_mm = sides[one["divides"]] - one["at_mm"]
                 assert one["off_mm"] == pytest.approx(off_mm, abs=NOISE_MM)
                 sides[one["divides"]] = one["at_mm"]

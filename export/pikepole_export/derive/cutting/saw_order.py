@@ -178,7 +178,8 @@ def at_the_saw(
             at, parts = needs[axis], (layout, None)
         near_sides, far_sides = cut_panel(sides, axis, at)
         off = sides[axis] - at
-        if off <= kerf or off < unseen:
+        # What the tape cannot tell from the kerf, as a gap of 1/8 in from 3 mm, is no cut either.
+        if off <= kerf + unseen:
             if off and off >= unseen:
                 left_mm, off_mm = _mm(at - kerf, step_mm), _mm(off, step_mm)
                 work.shavings.append(Shaving(panel, _SIDES[axis], left_mm, off_mm))

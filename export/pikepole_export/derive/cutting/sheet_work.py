@@ -90,12 +90,13 @@ def sheet_work(plan: StockPlan) -> tuple[SheetUse, ...]:
 
 
 def listed(offcuts: Iterable[Offcut]) -> tuple[Offcut, ...]:
-    """Those that are no slivers.
+    """Those that are a foot long or more, and no slivers.
 
     Args:
         offcuts: Of a sheet.
     """
-    return tuple(one for one in offcuts if min(one.width_mm, one.length_mm) >= LISTED_MM)
+    sides = ((one, sorted((one.width_mm, one.length_mm))) for one in offcuts)
+    return tuple(one for one, (a, b) in sides if a >= LISTED_MM and b >= KEPT_MM)
 
 
 def holds(sheet: CutSheet) -> dict[int, tuple[int, ...]]:

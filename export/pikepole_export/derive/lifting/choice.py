@@ -135,8 +135,11 @@ def choose(
     )
     if plain.people is not None and plain.split is not Split.PIECES:
         return Choice(plain)
-    little = _above(item, setup, plain)
-    if little and 1 < plain.hardest.used <= A_LITTLE:
+    # A wall goes up piece by piece only where its frame is more than a little too heavy.
+    framed = [way for way in ways if _puts_up_nothing(way) and way.split is not Split.PIECES]
+    nearest = min(framed, key=lambda method: effort(method, crew.people), default=plain)
+    little = _above(item, setup, nearest)
+    if little and 1 < nearest.hardest.used <= A_LITTLE:
         return little
     # The first of those that take the fewest people.
     at_hand = sorted(

@@ -20,6 +20,9 @@ _PARTED = re.compile(
     r"|(?<=[\dm\"']) (?=x \d)|(?<= x) (?=\d)"
 )
 _KEPT = "\u00a0"
+# Nor is a unit broken at its stroke: N/mm2, km/h.
+_STROKE = re.compile(r"(?<=[Nmg])/(?=(?:mm|m|h)\d?\b)")
+_JOINED = "/\u2060"
 _SPACES = re.compile(r"[^\S\u00a0]+")
 # A word as long as this may be broken after so many letters, in a narrow column.
 _LONG_WORD = re.compile(r"\S{25,}")
@@ -204,5 +207,5 @@ def printable(text: str) -> str:
         _UNREADABLE if unicodedata.category(letter) in ("Cc", "Cf", "Cs") else letter
         for letter in one_line
     )
-    kept = _PARTED.sub(_KEPT, plain)
+    kept = _STROKE.sub(_JOINED, _PARTED.sub(_KEPT, plain))
     return _LONG_WORD.sub(lambda word: _SYLLABLE.sub(rf"\g<0>{MAY_BREAK}", word[0]), kept)

@@ -18,10 +18,11 @@ from typing import Any
 from pikepole_export.graphics.lettering import fonts_folder
 from pikepole_export.write.book.blocks import Chapter, Table, as_data, printable
 from pikepole_export.write.book.widths import widths_mm
-from pikepole_export.write.drawings.drafting import PAPER as LYING
 from pikepole_model.errors import OutputError
 from pikepole_model.units import Units
 
+# Letter (ANSI/ASME Y14.1) and A4 (ISO 216).
+PAPER_MM: dict[Units, tuple[float, float]] = {"imperial": (215.9, 279.4), "metric": (210.0, 297.0)}
 LEFT_MM, RIGHT_MM, GUTTER_MM = 20.0, 13.0, 6.0  # beside a page, and between strips of a table
 _MOST_IN_FOOT = 60  # letters of a title at the foot of a page
 _SIZE = re.compile(rb'<svg\b[^>]*?\bwidth="([\d.]+)mm"[^>]*?\bheight="([\d.]+)mm"')
@@ -47,11 +48,11 @@ def set_book(chapters: Sequence[Chapter], title: str, units: Units, folder: Path
     book = {
         "title": printable(title),
         "short": printable(short),
-        "paper_mm": LYING[units][::-1],
+        "paper_mm": PAPER_MM[units],
         "left_mm": LEFT_MM,
         "right_mm": RIGHT_MM,
         "gutter_mm": GUTTER_MM,
-        "chapters": _data(chapters, LYING[units][1] - LEFT_MM - RIGHT_MM),
+        "chapters": _data(chapters, PAPER_MM[units][0] - LEFT_MM - RIGHT_MM),
     }
     layout = files("pikepole_export.write.book").joinpath("layout.typ").read_bytes()
     try:

@@ -213,7 +213,11 @@ def _lift(lift: Lift, told: Told, units: Units, care: Sequence[str]) -> tuple[Ce
     done, verdict = done_text(lift, units), lift.verdict(units)
     # The load beside the guideline is not said twice.
     short, _, load = verdict.partition(": ")
-    said = f"{done}. {_begun(short if load and load in done else verdict)}."
+    mended = verdict.partition("; ")[2] if lift.is_above else ""
+    if mended:
+        said = f"{done}; {mended}."
+    else:
+        said = f"{done}. {_begun(short if load and load in done else verdict)}."
     said = f"{said} Its card: p." if pages else " ".join((said, *_held(lift, units), *care))
     name = f"{item.times} x {item.name}" if item.times > 1 else item.name
     return (

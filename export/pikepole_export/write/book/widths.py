@@ -12,9 +12,8 @@ from collections.abc import Sequence
 from functools import cache
 from itertools import permutations, product
 
-from pikepole_export.graphics.lettering import NO_BREAK
+from pikepole_export.graphics.lettering import NO_BREAK, width_px
 from pikepole_export.write.book.blocks import MAY_BREAK, Cell, Table, printable
-from pikepole_export.write.drawings.svg import width_of
 
 # As the layout sets tables: lettering of 8 points, and what is beside it in a cell.
 LETTERS_MM, BESIDE_MM = 8 * 25.4 / 72, 2.4
@@ -22,7 +21,15 @@ BOX_MM, PAGE = 3.0, "000"  # a box to tick, and the number of a page
 _MOVED_MM = (12.0, 6.0, 3.0, 1.0)
 _UNWRAPPED = (0.5, 0.75, 0.9, 1.0)  # of the cells of a column
 _TO_SPARE_MM = 0.3  # two libraries measure the same lettering
-_SPACE_MM = {bold: width_of(" ", LETTERS_MM, bold=bold) for bold in (False, True)}
+_MEASURED_PX = 100
+
+
+def wide_mm(words: str, *, bold: bool = False) -> float:
+    """How wide words of a table come out, mm."""
+    return width_px(words, _MEASURED_PX, bold) * LETTERS_MM / _MEASURED_PX
+
+
+_SPACE_MM = {bold: wide_mm(" ", bold=bold) for bold in (False, True)}
 
 
 def widths_mm(table: Table, room_mm: float) -> list[float]:
@@ -51,12 +58,12 @@ class _Column:
         boxes = BOX_MM if any(cell.box for cell in cells) else 0.0
         self.beside_mm = boxes + BESIDE_MM + _TO_SPARE_MM
         self._whole_mm = sorted(
-            self.beside_mm + width_of(text.replace(MAY_BREAK, ""), LETTERS_MM, bold=bold)
+            self.beside_mm + wide_mm(text.replace(MAY_BREAK, ""), bold=bold)
             for text, bold in self._cells
         )
         # Cells that say the same are wrapped once.
         self._words_mm = {
-            (text, bold): [width_of(word, LETTERS_MM, bold=bold) for word in _words(text)]
+            (text, bold): [wide_mm(word, bold=bold) for word in _words(text)]
             for text, bold in dict.fromkeys(self._cells)
         }
         self.least_mm = self.beside_mm + max(mm for own in self._words_mm.values() for mm in own)

@@ -27,7 +27,7 @@ from pikepole_model.stock.sheet_metal import parallel
 from pikepole_model.units import Units, format_length
 
 # What is said stands beside the profile.
-_COLUMNS = (0.0, 12.0, 30.0)
+_COLUMNS = (0.0, 12.0, 28.0, 33.0, 45.0)
 PROFILE_MM, AROUND_MM = 62.0, 15.0
 # How far off the metal the line that marks its weather side is drawn.
 DASHED_MM = 1.3
@@ -169,9 +169,13 @@ def _rows(bend: Bend, lap_mm: float, room: float, units: Units) -> Iterator[_Row
         for more in rest:
             yield _Row(("", "", more))
     yield _Row(("girth", format_length(bend.girth_mm(units), units)), bold=True)
-    yield _Row(("pieces", "length"), bold=True)
-    for length, many in bend.lengths:
-        yield _Row((str(many), format_length(length, units)))
+    # Two to a row where there are several.
+    lengths = [(str(many), format_length(length, units)) for length, many in bend.lengths]
+    beside = 1 if len(lengths) <= 2 else 2
+    heads = [("pieces", "length")] * beside
+    for k in range(-beside, len(lengths), beside):
+        row = lengths[k : k + beside] if k >= 0 else heads
+        yield _Row(tuple(words for one in row for words in (*one, ""))[:5], bold=k < 0)
     for note in _notes(bend, lap_mm, units):
         for words in wrapped(note, SMALL_MM, room):
             yield _Row((words,), SMALL_MM)

@@ -1,4 +1,4 @@
-"""Pages of boards to stand beside the saw: stage after stage, ten boards to a page.
+"""Pages of boards to stand beside the saw: stage after stage, ten to twelve boards to a page.
 
     board_pages(stages, scene) -> list[BoardPage]
 
@@ -20,10 +20,10 @@ from pikepole_export.write.drawings.svg import Sheet, width_of, wrapped
 from pikepole_export.write.drawings.title import NAME_MM, SMALL_MM, unbroken
 from pikepole_model.scene.schema import Scene
 
-ROWS = 10  # to a page
+ROWS = 12  # to a page at the most
 LABEL_MM = 28.0  # left of a board: its number
-BAR_MM, LETTER_MM, ROW_MM, GAP_MM = 5.0, 3.4, 3.6, 1.6
-HEAD_MM, FOOT_MM = 7.5, 11.0
+BAR_MM, LETTER_MM, ROW_MM, GAP_MM = 4.6, 3.4, 3.5, 1.3
+HEAD_MM, FOOT_MM = 7.5, 8.0
 STAGE_MM, STAGE_TEXT_MM = 6.5, 3.8
 FRESH_END = (
     "Measure each piece from the end that the last cut left: the saw takes its kerf beyond the "
@@ -67,7 +67,7 @@ class _Line:
         """What it takes of the page."""
         lines = ROW_MM * len(self.text)
         if self.row:
-            return lines + GAP_MM + LETTER_MM + BAR_MM + 1.0
+            return lines + GAP_MM + LETTER_MM + BAR_MM + 0.7
         return lines + (STAGE_MM if self.is_stage else ROW_MM + 1.0)
 
 
@@ -76,11 +76,16 @@ def board_pages(stages: Mapping[str, Sequence[SectionRows]], scene: Scene) -> li
 
     Args:
         stages: What is cut of each section, by the heading of the stage: "Stage 4, Back wall".
-        scene: For its title, its saw and its units.
+        scene: For its title, its saw and its units. All pages are to one scale.
     """
     pages = _parted(stages, scene)
+    rows = [row for sections in stages.values() for one in sections for row in one.rows]
+    room = PAPER[scene.units][0] - 2 * MARGIN_MM - LABEL_MM - 4
+    longest = max((row.length_mm for row in rows), default=0.0)
+    scale = next((one for one in SCALES if longest / one <= room), SCALES[-1])
     return [
-        _drawn(lines, f"page {k} of {len(pages)}", scene) for k, lines in enumerate(pages, start=1)
+        _drawn(lines, f"page {k} of {len(pages)}", scale, scene)
+        for k, lines in enumerate(pages, start=1)
     ]
 
 
@@ -111,7 +116,7 @@ def _parted(stages: Mapping[str, Sequence[SectionRows]], scene: Scene) -> list[l
     return pages
 
 
-def _drawn(lines: Sequence[_Line], page: str, scene: Scene) -> BoardPage:
+def _drawn(lines: Sequence[_Line], page: str, scale: int, scene: Scene) -> BoardPage:
     units = scene.units
     width, height = PAPER[units]
     stages = " and ".join(
@@ -119,9 +124,6 @@ def _drawn(lines: Sequence[_Line], page: str, scene: Scene) -> BoardPage:
     )
     sheet = Sheet((width, height), f"Boards, {page}: {stages}")
     left, right = MARGIN_MM, width - MARGIN_MM
-    room = right - left - LABEL_MM - 4
-    longest = max(line.row.length_mm for line in lines if line.row)
-    scale = next((s for s in SCALES if longest / s <= room), SCALES[-1])
     sheet.text(f"Boards, {page}", (left + 2, MARGIN_MM + 4), NAME_MM, bold=True)
     about = f"{scene.title}. Scale 1:{scale} on {PAPER_NAMES[units]}"
     sheet.text(about, (right - 2, MARGIN_MM + 4), SMALL_MM, anchor="end")
@@ -137,7 +139,7 @@ def _drawn(lines: Sequence[_Line], page: str, scene: Scene) -> BoardPage:
             start, indent = y + 3.0 + ROW_MM, left + 2
         else:
             marks |= _board(sheet, line.section, line.row, (left + 2, y), scale)
-            start, indent = y + LETTER_MM + BAR_MM + 3.6, left + LABEL_MM
+            start, indent = y + LETTER_MM + BAR_MM + 3.4, left + LABEL_MM
         for k, text in enumerate(line.text):
             sheet.text(text, (indent, start + ROW_MM * k), SMALL_MM)
         y += line.high_mm

@@ -11,6 +11,7 @@ too: right of a cell, as high as it is, then under it.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
@@ -22,7 +23,7 @@ from pikepole_model.units import Units
 
 HEAD_MM, FOOT_MM = 7.0, 12.0  # over and under the cells
 NAME_MM, ROW_MM, PAD_MM = 3.4, 3.5, 2.0
-BAR_MM, BESIDE_MM = 6.5, 62.0  # for the scale bar and its length
+BAR_MM, BESIDE_MM = 6.5, 36.0  # under the words for the scale bar, or beside them
 _NEAR_MM = 1e-6
 
 
@@ -134,13 +135,18 @@ def drawn_mm(size: Size, title: Title, said: Iterable[str] = ()) -> float:
         said: What else there is to say.
     """
     rows = _rows(size, title, said)
-    bar = 1.0 if _is_beside(rows, size) else BAR_MM
+    bar = 1.0 if _is_beside(rows, size, title) else BAR_MM
     return size[1] - PAD_MM - ROW_MM * len(rows) - bar - NAME_MM - 1.0
 
 
-def _is_beside(rows: Sequence[str], size: Size) -> bool:
+def _is_beside(rows: Sequence[str], size: Size, title: Title) -> bool:
     """Whether the scale bar has room behind the last line."""
-    return width_of(rows[-1], SMALL_MM) + BESIDE_MM <= size[0] - 2 * PAD_MM
+    return width_of(rows[-1], SMALL_MM) + _bar_mm(title) <= size[0] - 2 * PAD_MM
+
+
+def _bar_mm(title: Title) -> float:
+    """What the scale and its bar take of a line, whichever scale it is in the end."""
+    return width_of(re.sub(r"\d+", "100", title.scales), SMALL_MM) + BESIDE_MM
 
 
 def _rows(size: Size, title: Title, said: Iterable[str]) -> list[str]:
@@ -175,7 +181,7 @@ def celled(size: Size, title: Title, units: Units, said: Iterable[str] = ()) -> 
     for k, row in enumerate(rows):
         sheet.text(row, (PAD_MM, y + 1.0 + ROW_MM * (k + 1)), SMALL_MM)
     bar = height - PAD_MM - 1.8
-    left = width - PAD_MM - BESIDE_MM if _is_beside(rows, size) else PAD_MM
+    left = width - PAD_MM - _bar_mm(title) if _is_beside(rows, size, title) else PAD_MM
     sheet.text(title.scales, (left, bar + 1.6), SMALL_MM)
     start = left + width_of(title.scales, SMALL_MM) + 3.0
     scale_bar(sheet, (start, bar), title.scale, units, least_mm=10.0)

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from pikepole_export.write.drawings.cells import ROW_MM
-from pikepole_export.write.drawings.svg import Sheet, wrapped
+from pikepole_export.write.drawings.svg import Sheet, width_of, wrapped
 from pikepole_export.write.drawings.title import SMALL_MM, unbroken
 
 KEY_MM = 6.0
@@ -74,7 +74,7 @@ def put_rows(
     """
     placed, last = _placed(rows, columns, room)
     for row, (column, start, lines) in zip(rows, placed, strict=False):
-        indent = KEY_MM if row.key else 0.0
+        indent = _indent(row)
         for k, line in enumerate(lines):
             at = (column.left, column.top + ROW_MM * (start + k))
             if row.key and k == 0:
@@ -115,4 +115,9 @@ def _placed(
 
 
 def _lines(row: Row, room: float) -> list[str]:
-    return wrapped(unbroken(row.words), SMALL_MM, room - (KEY_MM if row.key else 0), bold=row.bold)
+    return wrapped(unbroken(row.words), SMALL_MM, room - _indent(row), bold=row.bold)
+
+
+def _indent(row: Row) -> float:
+    """How far in its words begin, behind its key."""
+    return max(KEY_MM, width_of(row.key, SMALL_MM, bold=True) + 1.5) if row.key else 0.0

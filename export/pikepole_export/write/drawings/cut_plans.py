@@ -10,14 +10,16 @@ width before the length.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import groupby
 from math import dist
 
 import shapely
 
-from pikepole_export.derive.cutting.marks import kerf_words, letter, letters
+from pikepole_export.derive.cutting.marks import kerf_words, letter, letters, numbered
 from pikepole_export.write.drawings.cells import (
     PAD_MM,
     ROW_MM,
@@ -52,7 +54,7 @@ COLUMN_MM, TOP_MM = 62.0, 5.0
 LEAST_MM = 20.0  # for the figures over it and beside it
 # On a page that is shared no sheet is drawn smaller, and what gives so few pieces no smaller than
 # the other.
-SMALLEST, SMALLEST_OF_FEW, FEW = 30, 40, 3
+SMALLEST, SMALLEST_OF_FEW, FEW = 30, 40, 4
 # Those of ISO 5455:1979, an inch to the foot, 1:12, and some between: a board of
 # 24 ft fills the page at 1:30.
 SCALES = (1, 2, 5, 10, 12, 15, 20, 25, 30, 40, 50, 100, 200)
@@ -164,7 +166,7 @@ def _best(plan: CutPlan, size: Size, units: Units) -> tuple[int, int]:
     room = (width - 2 * LEFT_MM - BESIDE_MM, down - SHEET_MM)
 
     def missing(scale: int) -> int:
-        return left_out(rows, _columns(plan, scale, width, down), COLUMN_MM - 3)
+        return left_out(rows, *_columns(plan, scale, width, down))
 
     smallest = SMALLEST_OF_FEW if len(plan.placed) <= FEW else SMALLEST
     shared = size != room_of(units)
@@ -198,8 +200,7 @@ def _drawn(plan: CutPlan, size: Size, units: Units) -> Sheet:
     # So has a short cut than a long one.
     for cut in sorted(plan.cuts, key=lambda cut: dist(cut.start_mm, cut.end_mm)):
         _number(draft, view, cut)
-    columns = _columns(plan, scale, size[0], down)
-    put_rows(sheet, _rows(plan), columns, COLUMN_MM - 3, "sheets.csv")
+    put_rows(sheet, _rows(plan), *_columns(plan, scale, size[0], down), "sheets.csv")
     return sheet
 
 
@@ -207,22 +208,26 @@ def _fits(size_mm: Point, scale: int, room: Point) -> bool:
     return size_mm[0] / scale <= room[0] and size_mm[1] / scale <= room[1]
 
 
-def _columns(plan: CutPlan, scale: int, width: float, down: float) -> list[Column]:
-    """Room for lists beside a sheet of that scale, then under it."""
-    end = width - PAD_MM
+def _columns(plan: CutPlan, scale: int, width: float, down: float) -> tuple[list[Column], float]:
+    """Columns for lists beside a sheet of that scale, then under it; how wide their rows are."""
     drawn = max(plan.size_mm[0] / scale, LEAST_MM)
-    free = end - (LEFT_MM + drawn + BESIDE_MM)
-    beside = int(free / COLUMN_MM)
+    all_columns = max(1, int((width - 2 * PAD_MM) / COLUMN_MM))
+    wide = (width - 2 * PAD_MM) / all_columns
+    beside = max(0, int((width - PAD_MM - (LEFT_MM + drawn + BESIDE_MM)) / wide))
     under = SHEET_MM + max(plan.size_mm[1] / scale, LEAST_MM) + BELOW_MM
-    count = int((end - beside * COLUMN_MM - PAD_MM) / COLUMN_MM)
 
     def lines(top: float) -> int:
         return max(0, int((down - top) / ROW_MM) + 1)
 
-    return [
-        *(Column(end - COLUMN_MM * k, TOP_MM, lines(TOP_MM)) for k in range(beside, 0, -1)),
-        *(Column(PAD_MM + COLUMN_MM * k, under, lines(under)) for k in range(count)),
+    def column(k: int, top: float) -> Column:
+        return Column(PAD_MM + wide * k, top, lines(top))
+
+    first = all_columns - beside
+    columns = [
+        *(column(k, TOP_MM) for k in range(first, all_columns)),
+        *(column(k, under) for k in range(first)),
     ]
+    return columns, wide - 3.0
 
 
 def _title(plan: CutPlan, scale: int, units: Units) -> Title:
@@ -269,13 +274,19 @@ def _notes(plan: CutPlan) -> list[Row]:
 
 
 def _pieces(plan: CutPlan) -> list[Row]:
-    """A row for each piece by its letter; of several alike, another for what each gives."""
+    """A row for each run of pieces alike; of several sheets alike, another for what each gives."""
     several = len(plan.alike) > 1
     rows = [Row("", "Pieces", bold=True)]
-    for k, piece in enumerate(plan.placed, start=1):
-        name = "" if several and not piece.is_offcut else piece.name
-        what = ", ".join(filter(None, (name, piece.note)))
-        rows.append(Row(letter(k), f"{piece.printed} {what}"))
+
+    def sort(one: tuple[int, Placed]) -> tuple[str, str, str]:
+        stem = "" if several and not one[1].is_offcut else re.sub(r" \d+$", "", one[1].name)
+        return one[1].printed, one[1].note, stem
+
+    for (printed, note, stem), some in groupby(enumerate(plan.placed, start=1), key=sort):
+        own = list(some)
+        names = numbered(dict.fromkeys(one.name for _, one in own)) if stem else ""
+        what = ", ".join(filter(None, (names, note)))
+        rows.append(Row(letters(k for k, _ in own), f"{printed} {what}"))
     if several:
         for label, names in zip(plan.alike, plan.names, strict=True):
             each = (f"{letter(k)} {name}" for k, name in enumerate(names, start=1))

@@ -7,9 +7,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from itertools import groupby
 
-from pikepole_export.derive.cutting.marks import natural, together
+from pikepole_export.derive.cutting.marks import natural, numbered
 from pikepole_export.write.drawings.drafting import MARGIN_MM, PAPER
 from pikepole_export.write.drawings.svg import Sheet, wrapped
 from pikepole_export.write.drawings.title import NAME_MM, SMALL_MM, unbroken
@@ -53,10 +52,10 @@ def index_pages(pages: Mapping[str, str], patterns: Mapping[str, str], scene: Sc
 
 
 def _rows(pages: Mapping[str, str], patterns: Mapping[str, str]) -> Iterator[str]:
-    names = sorted({*pages, *patterns}, key=natural)
-
-    def where(name: str) -> tuple[str, str, str]:
-        return re.sub(r" \d+$", "", name), pages.get(name, ""), patterns.get(name, "")
-
-    for (_, page, pattern), some in groupby(names, key=where):
-        yield f"{', '.join(together(some))}: {', '.join(filter(None, (page, pattern)))}"
+    """By the first of the pieces that are on the same pages under one name."""
+    alike: dict[tuple[str, str, str], list[str]] = {}
+    for name in sorted({*pages, *patterns}, key=natural):
+        stem = re.sub(r" \d+$", "", name)
+        alike.setdefault((stem, pages.get(name, ""), patterns.get(name, "")), []).append(name)
+    for (_, page, pattern), names in alike.items():
+        yield f"{numbered(names)}: {', '.join(filter(None, (page, pattern)))}"

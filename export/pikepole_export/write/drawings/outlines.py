@@ -10,7 +10,7 @@ import math
 from collections.abc import Collection
 from dataclasses import dataclass
 from string import ascii_lowercase
-from typing import Any, Literal
+from typing import Any
 
 import shapely
 
@@ -18,6 +18,7 @@ from pikepole_export.derive.measures.families import FlatFamily
 from pikepole_export.derive.measures.features import Cut
 from pikepole_export.derive.measures.outlines import Outline
 from pikepole_export.graphics.lettering import spread
+from pikepole_export.write.drawings.arrows import grain, which_way_up
 from pikepole_export.write.drawings.cells import (
     PAD_MM,
     Item,
@@ -48,8 +49,6 @@ LETTERING_MM = 3.4  # what one mark takes of an edge
 RUNNING_MM = 5.0
 # What is cut away and smaller than this has a ring round it, so wide, and a detail.
 SEEN_MM, RING_MM, DETAIL_MM = 2.0, 2.5, 26.0
-# An arrow: how long it is, its head, and half the width of that.
-ARROW_MM, HEAD_MM, HALF_MM = 10.0, 3.0, 1.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,23 +169,13 @@ def _drawn(shown: _Shown, size: Size) -> Sheet:
     _marks(draft, view, outline, shown.marks)
     corner = view.at(outline.size_mm)
     if outline.up:
-        _which_way_up(draft, corner, outline.up)
+        which_way_up(draft, corner, outline.up)
     if outline.along:
-        _grain(draft, outline.along)
+        grain(draft, outline.along)
     for letter, cut in zip(ascii_lowercase, outline.slopes, strict=False):
         draft.note(letter, _beside(view, cut), bold=True)
     _details(draft, view, outline, (corner[0] + 4.0, OVER_MM))
     return sheet
-
-
-def _grain(draft: Draft, along: Literal["x", "y"]) -> None:
-    """In the upper left corner an arrow both ways, as the grain runs."""
-    half = ARROW_MM / 2
-    step = (half, 0.0) if along == "x" else (0.0, half)
-    middle = (2.0 + max(HALF_MM, step[0]), 2.0 + max(HALF_MM, step[1]))
-    for way in (-1, 1):
-        _arrow(draft, middle, (middle[0] + way * step[0], middle[1] + way * step[1]))
-    draft.sheet.text("grain", (middle[0] + step[0] + 2.5, middle[1] + 1.0), TEXT_MM)
 
 
 def _piece(draft: Draft, view: View, outline: Outline) -> None:
@@ -254,25 +243,6 @@ def _up_the_side(draft: Draft, marks: list[tuple[Point, str]]) -> None:
             draft.sheet.line(stroke, "wide")
         at = (end[0] - 0.8, y + TEXT_MM * (UP - DOWN) / 2)
         draft.sheet.text(words, at, TEXT_MM, anchor="end")
-
-
-def _which_way_up(draft: Draft, corner: Point, words: str) -> None:
-    """An arrow over the blank's upper right corner, and what it points to."""
-    x, y = corner[0] - HALF_MM, corner[1] - 3.0
-    _arrow(draft, (x, y), (x, y - 6.0))
-    draft.keep_off([(x, y), (x, y - 6.0)])
-    draft.sheet.text(words, (x - 2.5, y - 2.0), TEXT_MM, anchor="end", bold=True)
-
-
-def _arrow(draft: Draft, tail: Point, head: Point) -> None:
-    """From tail to head, on the sheet, mm."""
-    length = math.dist(tail, head)
-    along = ((head[0] - tail[0]) / length, (head[1] - tail[1]) / length)
-    neck = (head[0] - along[0] * HEAD_MM, head[1] - along[1] * HEAD_MM)
-    side = (-along[1] * HALF_MM, along[0] * HALF_MM)
-    draft.sheet.line([tail, neck], "wide")
-    barbs = [(neck[0] + s * side[0], neck[1] + s * side[1]) for s in (1, -1)]
-    draft.sheet.area([head, *barbs], "fill")
 
 
 def _beside(view: View, cut: Cut) -> list[Point]:

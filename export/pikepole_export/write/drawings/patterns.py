@@ -43,9 +43,9 @@ from pikepole_export.write.drawings.svg import Sheet, Size, width_of, wrapped
 from pikepole_export.write.drawings.title import LINE_MM, SMALL_MM, Title
 from pikepole_model.units import Units, format_length
 
-# What half a page has room for: details beside each other, and rows of a table. A third has it for
-# one detail of a piece no longer than this.
-_IN_HALF, _ROWS_IN_HALF = 2, 6
+# What half a page has room for: details beside each other, and rows of a table, by how many details
+# there are. A third has it for one detail of a piece no longer than this.
+_IN_HALF, _ROWS_IN_HALF = 2, (12, 12, 6)
 SHORT_MM = 900.0
 TABLE_MM, TABLE_HIGH_MM = 125.0, 90.0  # beside the details
 # Under what is said at the top: the running dimensions' lettering, and from their line the piece.
@@ -86,7 +86,7 @@ def _item(family: Family, units: Units) -> Item:
     across, down = room_of(units)
     shown = len(details) + _is_shown_twice(first, details)
     in_third = shown <= 1 and len(family) == 1 and first.length_mm <= SHORT_MM
-    in_half = shown <= _IN_HALF and len(family) <= _ROWS_IN_HALF
+    in_half = shown <= _IN_HALF and len(family) <= _ROWS_IN_HALF[shown]
     size = (across / (3 if in_third else 2 if in_half else 1), down)
     return Item(shared_stem(list(family)), size, lambda: _drawn(family, first, size, units))
 
@@ -109,7 +109,7 @@ def _drawn(family: Family, template: Template, size: Size, units: Units) -> Shee
     running = _running_mm(template, said, lengths)
     start = running + PIECE_MM + template.depth_mm / scale
     start += UNDER_MM + NEXT_MM * len(below(template)) + CLEAR_MM
-    foot = drawn_mm(size, _title(family, template, units, 1.0, 1.0)) - under
+    foot = drawn_mm(size, _title(family, template, units, 1.0, 2.0)) - under
     texts = [_words(template, detail, details, units, cell - 6) for detail in details]
     if turned:
         long, short = (lengths.told(*edge) for edge in (template.top_edge, template.lower_edge))

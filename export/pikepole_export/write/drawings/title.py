@@ -91,13 +91,14 @@ def framed(units: Units, title: Title, make: Callable[[Size, str], Framed] = She
 
 
 def _write(sheet: Sheet, lines: Iterable[str], at: Point, room: float, most: int) -> None:
-    """Lines in a room, wrapped, and cut short where there are too many."""
+    """Lines in a room, wrapped; one too many stands closer, more are cut short."""
     rows = [row for line in lines for row in wrapped(unbroken(line), SMALL_MM, room)]
-    if len(rows) > most:
-        rest = " ".join(rows[most - 1 :])
-        rows = [*rows[: most - 1], shortened(rest, room, partial(width_of, size=SMALL_MM))]
+    if len(rows) > most + 1:
+        rest = " ".join(rows[most:])
+        rows = [*rows[:most], shortened(rest, room, partial(width_of, size=SMALL_MM))]
+    apart = 4.0 if len(rows) <= most else 4.0 * (most - 1) / most
     for k, row in enumerate(rows):
-        sheet.text(row, (at[0], at[1] + 4.0 * k), SMALL_MM)
+        sheet.text(row, (at[0], at[1] + apart * k), SMALL_MM)
 
 
 def scale_bar(
@@ -140,5 +141,5 @@ def scale_bar(
 
 
 def unbroken(words: str) -> str:
-    """Words that are wrapped neither inside a measure nor between a name and its number."""
-    return re.sub(r" (?=\d|mm\b)", NO_BREAK, words)
+    """Words that are wrapped neither inside a measure nor between a name and its first number."""
+    return re.sub(r"(?<!,) (?=\d|mm\b)", NO_BREAK, words)

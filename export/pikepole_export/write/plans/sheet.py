@@ -206,6 +206,13 @@ class PlanSheet(Sheet):
         )
         self.marks.append(measure)
 
+    def to_bytes(self) -> bytes:
+        """The file, all lettering over all lines: what is drawn later crosses none of it."""
+        for words in self._root.findall("text"):
+            self._root.remove(words)
+            self._root.append(words)
+        return super().to_bytes()
+
     def hatch(self, hatch: Hatch, lines: Sequence[Sequence[Point]]) -> None:
         """A cut face, and the lines that it is hatched with."""
         outline = list(hatch.area.exterior.coords)
