@@ -20,6 +20,7 @@ from pikepole_export.derive.strength.frame import UPRIGHT
 from pikepole_export.derive.strength.paths import Paths
 from pikepole_export.derive.strength.plan import Strength, strength_of
 from pikepole_export.derive.strength.roofs import RAFTERS
+from pikepole_export.derive.strength.walls import table_ft
 from pikepole_export.derive.strength.words import formula_text, limit_text, says
 from pikepole_export.derive.strength.worked_loads import worked_loads
 from pikepole_export.write.tables.csv_json import write_table
@@ -445,6 +446,55 @@ def test_braced_length_by_hand(honey_house: Building) -> None:
     front = 8 * 12 + 0.75 - (1 * 12 + 2 + 2 * 12 + 10.5)
     assert checks["front wall"].capacity == pytest.approx(front * INCH)
     assert "right wall" not in checks
+
+
+def test_braced_lengths_as_their_table_has_them() -> None:
+    # IRC 2018 Table R602.10.3(1), CS-WSP, lines 10, 20, 40 and 60 ft apart: 120 mph as printed, the
+    # others from memory.
+    for mph, lengths in ((110, (2.0, 3.0)), (115, (2.0, 3.5)), (120, (2.0, 3.5, 6.5, 9.5))):
+        for apart, length in zip((10, 20, 40, 60), lengths, strict=False):
+            assert table_ft(mph, apart) == length
+    # Between two distances by a straight line, as its note allows; of a wind between, the next up.
+    assert table_ft(120, 30) == 5.0
+    assert table_ft(112, 20) == 3.5
+
+
+def test_braced_length_by_exposure_and_heights(honey_house: Building) -> None:
+    # IRC 2018 Table R602.10.3(2) (from memory but for the heights): exposure C 1.20 and D 1.50.
+    def back(terrain: str) -> float:
+        found = with_site(honey_house, wind="110 mph", terrain=terrain).checks
+        (wall,) = (one for one in found if (one.member, one.rule) == ("back wall", Rule.BRACED))
+        return wall.demand
+
+    lengths = [back(terrain) for terrain in ("B", "C", "D")]
+    assert [one / lengths[0] for one in lengths] == pytest.approx([1.0, 1.2, 1.5])
+
+
+# IRC 2018 Table R802.11, uplift of a rafter or truss, lb, in exposure B, roof pitch from 5:12 on
+# and roofs of 12 ft: by spacing, in, at 110, 120 and 140 mph.
+UPLIFTS = """
+16 57 85 150
+24 86 128 226
+"""
+
+
+@pytest.mark.parametrize("row", UPLIFTS.strip().splitlines())
+def test_wind_draws_at_rafters_no_less_than_the_table_of_uplifts_says(row: str) -> None:
+    # The table takes wind off the roof as a whole, less 15 psf of dead load; here each rafter has
+    # what is along edges and under its overhang, and less weight on it.
+    spacing, *cells = row.split()
+    scene = load_scene(FORMS["drying-loft"])
+    store = scene.building.model_copy(update={"depth": 144 * INCH})
+    roof = scene.roof.model_copy(update={"spacing": float(spacing) * INCH})
+    for mph, cell in zip((110, 120, 140), cells, strict=True):
+        site = Site.model_validate({"wind": f"{mph} mph", "terrain": "B"})
+        changed = scene.model_copy(update={"building": store, "roof": roof, "site": site})
+        drawn = max(
+            one.demand / POUND_FORCE_N
+            for one in strength_of(build(changed)).checks
+            if one.rule is Rule.UPLIFT and one.sort.endswith("rafter")
+        )
+        assert int(cell) <= drawn <= 4 * int(cell)
 
 
 def test_a_wall_of_which_openings_leave_nothing_is_over_its_rule() -> None:
