@@ -221,7 +221,7 @@ def _pressed(
     bends = nds.bending(lumber, combination.duration)
     moment = gusts * blown.moment_n_mm
     bent = moment / section.modulus_mm3
-    critical = nds.critical_n_mm2(lumber, part.length_mm / section.depth_mm)
+    critical = nds.critical_n_mm2(lumber, combination.duration, part.length_mm / section.depth_mm)
     share = interaction(
         pressed_n_mm2=pressed,
         may_be_pressed_n_mm2=may.value_n_mm2,
