@@ -196,7 +196,7 @@ def compression(lumber: Lumber, duration: Duration, *, slenderness: float) -> Ad
     stability = Factor(
         "CP",
         column_stability(buckling, crushed.value_n_mm2),
-        f"NDS 3.7.1, le/d {slenderness:.1f}, c 0.8",
+        f"NDS 3.7.1, le/d {slenderness:.1f}, c 0.8, FcE = 0.822 Emin' / (le/d)^2",
     )
     return Adjusted("Fc'", wood.compression_n_mm2, (*factors, stability), wood.source)
 
@@ -264,7 +264,7 @@ def _stability(lumber: Lumber, duration: Duration, braced: Adjusted, unbraced_mm
     critical = 1.20 * least_modulus(lumber, duration).value_n_mm2 / slenderness**2
     flat = next(factor.value for factor in braced.factors if factor.symbol == "Cfu")
     value = _stable(critical / (braced.value_n_mm2 / flat), 0.95)
-    return Factor("CL", value, f"NDS 3.3.3, RB {slenderness:.1f}")
+    return Factor("CL", value, f"NDS 3.3.3, RB {slenderness:.1f}, FbE = 1.20 Emin' / RB^2")
 
 
 def _duration(duration: Duration) -> Factor:

@@ -136,20 +136,20 @@ def _contents(members: Sequence[list[Check]]) -> Iterator[str]:
 
 def _sheet(checks: list[Check], units: Units) -> Iterator[str]:
     first = checks[0]
-    yield f'<section><h2 id="{_anchor(first)}">{escape(first.member)}</h2>'
+    # The heading stays on the page of what is under it.
+    yield f'<section><div><h2 id="{_anchor(first)}">{escape(first.member)}</h2>'
     most = max(check.of for check in checks)
     if most > 1:
         yield f"<p>The worst of {most} like it.</p>"
     basis = next((check.basis for check in checks if check.basis), None)
     if basis is not None:
-        yield "<div>"
         yield from _what_is_on_it(basis, units)
-        yield "</div>"
-    for check in checks:
-        yield "<div>"
+        yield "</div><div>"
+    yield from _worked(first, units)
+    for check in checks[1:]:
+        yield "</div><div>"
         yield from _worked(check, units)
-        yield "</div>"
-    yield "</section>"
+    yield "</div></section>"
 
 
 def _what_is_on_it(basis: Basis, units: Units) -> Iterator[str]:
@@ -244,8 +244,9 @@ def _worked(check: Check, units: Units) -> Iterator[str]:
         said = f"{limit}{capacity_text(check, units)}, with " if limit else ""
         yield f"<p>Allowed: {said}{_product(check.value, units)}</p>"
         yield f'<p class="by">{escape(_origins(check.value, units))}</p>'
-    both = f"{demand_text(check, units)} / {capacity_text(check, units)}"
-    yield f"<p{_over(check)}>{both} = {_ratio(check)}: {says(check)}</p>"
+    share = f"{demand_text(check, units)} / {capacity_text(check, units)} = {_ratio(check)}"
+    result = says(check).capitalize() if math.isinf(check.ratio) else f"{share}: {says(check)}"
+    yield f"<p{_over(check)}>{result}</p>"
     yield f'<p class="by">By {escape(clause_text(check))}</p>'
 
 
@@ -253,8 +254,8 @@ def _product(value: Adjusted, units: Units) -> str:
     """The reference value times every factor that is not 1: "Fb' = 875 psi x CD 1.15 = ..."."""
     reference = number_text(value.reference_n_mm2, Measured.STRESS, units)
     factors = "".join(f" x {one.symbol} {one.value:.3f}" for one in value.factors if one.value != 1)
-    result = number_text(value.value_n_mm2, Measured.STRESS, units)
-    return escape(f"{value.symbol} = {reference}{factors} = {result}")
+    result = f" = {number_text(value.value_n_mm2, Measured.STRESS, units)}" if factors else ""
+    return escape(f"{value.symbol} = {reference}{factors}{result}")
 
 
 def _origins(value: Adjusted, units: Units) -> str:
@@ -274,4 +275,4 @@ def _over(check: Check) -> str:
 
 
 def _ratio(check: Check) -> str:
-    return "no end" if math.isinf(check.ratio) else f"{check.ratio:.2f}"
+    return "" if math.isinf(check.ratio) else f"{check.ratio:.2f}"
