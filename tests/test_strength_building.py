@@ -20,6 +20,7 @@ from pikepole_export.derive.strength.frame import UPRIGHT
 from pikepole_export.derive.strength.paths import Paths
 from pikepole_export.derive.strength.plan import Strength, strength_of
 from pikepole_export.derive.strength.roofs import RAFTERS
+from pikepole_export.derive.strength.ties import times_as_hard
 from pikepole_export.derive.strength.walls import table_ft
 from pikepole_export.derive.strength.words import formula_text, limit_text, says
 from pikepole_export.derive.strength.worked_loads import worked_loads
@@ -325,6 +326,13 @@ def test_rafters_on_a_ridge_board_push_outwards() -> None:
     heel = next(one for one in checks if one.member == tie.member and one.rule is Rule.JOINT)
     assert heel.demand == pytest.approx(pull)
     assert heel.capacity / POUND_FORCE_N == pytest.approx(3 * 120 * 1.15, rel=2e-3)
+
+
+def test_a_raised_tie_is_pulled_harder() -> None:
+    # IRC 2018 Table R802.5.2, note (from memory): raised by 1/3, 1/4, 1/5, 1/6 and 1/10 of the
+    # height of the ridge 1.5, 1.33, 1.25, 1.2 and 1.11 times as many nails.
+    for parts, times in ((3, 1.5), (4, 1.33), (5, 1.25), (6, 1.2), (10, 1.11)):
+        assert times_as_hard(1 / parts) == pytest.approx(times, abs=5e-3)
 
 
 def test_joists_that_go_on_past_their_skids() -> None:
