@@ -17,7 +17,7 @@ from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
 from pikepole_export.derive.strength.combinations import Load
 from pikepole_export.derive.strength.descent import paths_of
 from pikepole_export.derive.strength.frame import UPRIGHT
-from pikepole_export.derive.strength.paths import Paths
+from pikepole_export.derive.strength.paths import Paths, plumb
 from pikepole_export.derive.strength.plan import Strength, strength_of
 from pikepole_export.derive.strength.roofs import RAFTERS
 from pikepole_export.derive.strength.ties import times_as_hard
@@ -68,6 +68,28 @@ def test_all_snow_reaches_the_ground(name: str) -> None:
     )
     assert fallen > 0
     assert on_ground(paths, Load.SNOW) == pytest.approx(fallen, rel=1e-9)
+
+
+@pytest.mark.parametrize("name", ["honey-house", "swing-shelter", "press-house"])
+def test_every_member_of_a_building_is_in_equilibrium(name: str) -> None:
+    # What its bearings bear of each load has the sum and the moment of that load, to 1e-9 of both.
+    paths = paths_of(build(load_scene({**SCENES, **FORMS}[name])))
+    members = {one.name: one for one in paths.members.every}
+    assert len(paths.borne) > 40
+    for member_name, borne in paths.borne.items():
+        member, held = members[member_name], paths.held(members[member_name])
+        for load, forces in paths.loads(member).items():
+            pressed = plumb(member, load, [one.force_n for one in forces])
+            size = math.fsum(map(abs, (*pressed, *borne[load])))
+            assert abs(math.fsum(pressed) - math.fsum(borne[load])) <= 1e-9 * size
+            about = math.fsum(
+                force * (one.from_mm + one.to_mm) / 2
+                for force, one in zip(pressed, forces, strict=True)
+            )
+            held_about = math.fsum(
+                force * one.at_mm for force, one in zip(borne[load], held, strict=True)
+            )
+            assert abs(about - held_about) <= 1e-9 * size * member.length_mm
 
 
 def test_snow_on_one_slope_is_that_of_its_sheets(building: Building) -> None:
