@@ -15,16 +15,18 @@ from pathlib import Path
 
 from pikepole_export.derive.strength.beam import Force
 from pikepole_export.derive.strength.check import Basis, Check, Measured, Worked
-from pikepole_export.derive.strength.combinations import MEANS
+from pikepole_export.derive.strength.combinations import MEANS, Load
 from pikepole_export.derive.strength.nds import Adjusted, Lumber
 from pikepole_export.derive.strength.plan import DEFERS, Strength
 from pikepole_export.derive.strength.words import (
     capacity_text,
     clause_text,
     demand_text,
+    in_unit,
     number_text,
     numbers_text,
     says,
+    unit_of,
 )
 from pikepole_export.files.whole import put
 from pikepole_model.building.part import Building
@@ -174,7 +176,7 @@ def _what_is_on_it(basis: Basis, units: Units) -> Iterator[str]:
         says.append(f"no moment at {', '.join(length(at) for at in basis.hinges_mm)}")
     if says:
         yield f"<p>{'; '.join(says).capitalize()}</p>"
-    kinds = [load for load, forces in basis.loads.items() if _sum(forces) or len(forces) > 1]
+    kinds = [load for load in Load if any(one.force_n for one in basis.loads.get(load, ()))]
     rows = sorted({_place(one) for load in kinds for one in basis.loads[load]})
     heads = "".join(f"<th>{load.value}</th>" for load in kinds)
     places = "<th>From</th><th>To</th>" if basis.supports else ""
@@ -199,13 +201,14 @@ def _what_is_on_it(basis: Basis, units: Units) -> Iterator[str]:
 
 
 def _made_of(lumber: Lumber, units: Units) -> str:
-    """Its section as it is bent, and its wood: "2 plies of 1.50 in x 7.25 in, ..."."""
+    """Its section as it is bent, and its wood: "2 plies of 1.5 x 11.25 in, ..."."""
     section, wood = lumber.section, lumber.wood
     sides = " x ".join(
-        number_text(side, Measured.LENGTH, units) for side in (section.breadth_mm, section.depth_mm)
+        f"{in_unit(side, Measured.LENGTH, units):.4g}"
+        for side in (section.breadth_mm, section.depth_mm)
     )
     plies = f"{section.plies} plies of " if section.plies > 1 else ""
-    words = [f"{plies}{sides}", f"{wood.species} {wood.grade}"]
+    words = [f"{plies}{sides} {unit_of(Measured.LENGTH, units)}", f"{wood.species} {wood.grade}"]
     words += ["wet in use"] if lumber.wet else []
     words += ["incised"] if lumber.incised else []
     return ", ".join(words)
