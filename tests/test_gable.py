@@ -15,6 +15,7 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.building.piece import Piece
 from pikepole_model.checks.fit import check
+from pikepole_model.checks.practice import practice_findings
 from pikepole_model.layout.roof import set_rafters
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
@@ -427,3 +428,17 @@ def test_lookouts_on_both_slopes(gable: Building) -> None:
             assert point[2] <= roof + 0.75 * INCH, part.name
     assert len(counted) == 4
     assert len(set(counted.values())) == 1
+
+
+def test_a_ridge_board_asks_for_a_slope() -> None:
+    # IRC R802.4.4: where the roof is less than 3 in 12 the ridge is a beam.
+    def found(slope: str, ridge: Table) -> list[str]:
+        building = build(scene_of(loft(slope, "14 ft", ridge)))
+        return [str(one) for one in practice_findings(building) if "R802.4.4" in one.text]
+
+    board = {"kind": "board", "tie": "2x4", "tie_height": "1 in"}
+    (told,) = found("2.9:12", board)
+    assert "roof.slope" in told
+    assert 'give at least "3:12"' in told
+    assert not found("3:12", board)
+    assert not found("2:12", {"kind": "beam"})

@@ -17,9 +17,11 @@ from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
 from pikepole_export.derive.strength.combinations import Load
 from pikepole_export.derive.strength.descent import paths_of
 from pikepole_export.derive.strength.frame import UPRIGHT
-from pikepole_export.derive.strength.paths import Paths
+from pikepole_export.derive.strength.paths import Paths, plumb
 from pikepole_export.derive.strength.plan import Strength, strength_of
 from pikepole_export.derive.strength.roofs import RAFTERS
+from pikepole_export.derive.strength.ties import times_as_hard
+from pikepole_export.derive.strength.walls import table_ft
 from pikepole_export.derive.strength.words import formula_text, limit_text, says
 from pikepole_export.derive.strength.worked_loads import worked_loads
 from pikepole_export.write.tables.csv_json import write_table
@@ -66,6 +68,28 @@ def test_all_snow_reaches_the_ground(name: str) -> None:
     )
     assert fallen > 0
     assert on_ground(paths, Load.SNOW) == pytest.approx(fallen, rel=1e-9)
+
+
+@pytest.mark.parametrize("name", ["honey-house", "swing-shelter", "press-house"])
+def test_every_member_of_a_building_is_in_equilibrium(name: str) -> None:
+    # What its bearings bear of each load has the sum and the moment of that load, to 1e-9 of both.
+    paths = paths_of(build(load_scene({**SCENES, **FORMS}[name])))
+    members = {one.name: one for one in paths.members.every}
+    assert len(paths.borne) > 40
+    for member_name, borne in paths.borne.items():
+        member, held = members[member_name], paths.held(members[member_name])
+        for load, forces in paths.loads(member).items():
+            pressed = plumb(member, load, [one.force_n for one in forces])
+            size = math.fsum(map(abs, (*pressed, *borne[load])))
+            assert abs(math.fsum(pressed) - math.fsum(borne[load])) <= 1e-9 * size
+            about = math.fsum(
+                force * (one.from_mm + one.to_mm) / 2
+                for force, one in zip(pressed, forces, strict=True)
+            )
+            held_about = math.fsum(
+                force * one.at_mm for force, one in zip(borne[load], held, strict=True)
+            )
+            assert abs(about - held_about) <= 1e-9 * size * member.length_mm
 
 
 def test_snow_on_one_slope_is_that_of_its_sheets(building: Building) -> None:
@@ -326,6 +350,13 @@ def test_rafters_on_a_ridge_board_push_outwards() -> None:
     assert heel.capacity / POUND_FORCE_N == pytest.approx(3 * 120 * 1.15, rel=2e-3)
 
 
+def test_a_raised_tie_is_pulled_harder() -> None:
+    # IRC 2018 Table R802.5.2, note (from memory): raised by 1/3, 1/4, 1/5, 1/6 and 1/10 of the
+    # height of the ridge 1.5, 1.33, 1.25, 1.2 and 1.11 times as many nails.
+    for parts, times in ((3, 1.5), (4, 1.33), (5, 1.25), (6, 1.2), (10, 1.11)):
+        assert times_as_hard(1 / parts) == pytest.approx(times, abs=5e-3)
+
+
 def test_joists_that_go_on_past_their_skids() -> None:
     # Skids of 95 mm, 350 in from the edges of a floor of 3,100 mm, whose joists end at rims of
     # 38 mm: a quarter of the span between them at most (IRC R507.6, for decks).
@@ -445,6 +476,55 @@ def test_braced_length_by_hand(honey_house: Building) -> None:
     front = 8 * 12 + 0.75 - (1 * 12 + 2 + 2 * 12 + 10.5)
     assert checks["front wall"].capacity == pytest.approx(front * INCH)
     assert "right wall" not in checks
+
+
+def test_braced_lengths_as_their_table_has_them() -> None:
+    # IRC 2018 Table R602.10.3(1), CS-WSP, lines 10, 20, 40 and 60 ft apart: 120 mph as printed, the
+    # others from memory.
+    for mph, lengths in ((110, (2.0, 3.0)), (115, (2.0, 3.5)), (120, (2.0, 3.5, 6.5, 9.5))):
+        for apart, length in zip((10, 20, 40, 60), lengths, strict=False):
+            assert table_ft(mph, apart) == length
+    # Between two distances by a straight line, as its note allows; of a wind between, the next up.
+    assert table_ft(120, 30) == 5.0
+    assert table_ft(112, 20) == 3.5
+
+
+def test_braced_length_by_exposure_and_heights(honey_house: Building) -> None:
+    # IRC 2018 Table R602.10.3(2) (from memory but for the heights): exposure C 1.20 and D 1.50.
+    def back(terrain: str) -> float:
+        found = with_site(honey_house, wind="110 mph", terrain=terrain).checks
+        (wall,) = (one for one in found if (one.member, one.rule) == ("back wall", Rule.BRACED))
+        return wall.demand
+
+    lengths = [back(terrain) for terrain in ("B", "C", "D")]
+    assert [one / lengths[0] for one in lengths] == pytest.approx([1.0, 1.2, 1.5])
+
+
+# IRC 2018 Table R802.11, uplift of a rafter or truss, lb, in exposure B, roof pitch from 5:12 on
+# and roofs of 12 ft: by spacing, in, at 110, 120 and 140 mph.
+UPLIFTS = """
+16 57 85 150
+24 86 128 226
+"""
+
+
+@pytest.mark.parametrize("row", UPLIFTS.strip().splitlines())
+def test_wind_draws_at_rafters_no_less_than_the_table_of_uplifts_says(row: str) -> None:
+    # The table takes wind off the roof as a whole, less 15 psf of dead load; here each rafter has
+    # what is along edges and under its overhang, and less weight on it.
+    spacing, *cells = row.split()
+    scene = load_scene(FORMS["drying-loft"])
+    store = scene.building.model_copy(update={"depth": 144 * INCH})
+    roof = scene.roof.model_copy(update={"spacing": float(spacing) * INCH})
+    for mph, cell in zip((110, 120, 140), cells, strict=True):
+        site = Site.model_validate({"wind": f"{mph} mph", "terrain": "B"})
+        changed = scene.model_copy(update={"building": store, "roof": roof, "site": site})
+        drawn = max(
+            one.demand / POUND_FORCE_N
+            for one in strength_of(build(changed)).checks
+            if one.rule is Rule.UPLIFT and one.sort.endswith("rafter")
+        )
+        assert int(cell) <= drawn <= 4 * int(cell)
 
 
 def test_a_wall_of_which_openings_leave_nothing_is_over_its_rule() -> None:

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from conftest import SCENES
 from draws import draws
 from pikepole_export.derive.strength import snow, wind
+from pikepole_export.derive.strength.climate import IMPORTANCE
 from pikepole_export.derive.strength.combinations import Load
 from pikepole_export.derive.strength.descent import paths_of
 from pikepole_export.derive.strength.live import roof_live
@@ -57,6 +58,24 @@ def test_snow_slides_off_steep_roofs() -> None:
     )
     assert snow.slope_factor(slope(6), thermal=1.2, slippery=True) == pytest.approx(0.790, abs=5e-4)
     assert snow.slope_factor(70, thermal=1.0, slippery=False) == 0
+
+
+def test_factors_of_snow_as_their_tables_have_them() -> None:
+    # ASCE 7-16 Tables 7.3-1, 7.3-2 and 1.5-2 (the last from memory): Ce of fully and partly exposed
+    # and sheltered roofs; Ct heated and not; Is of categories I and II.
+    for terrain, row in {"B": (0.9, 1.0, 1.2), "C": (0.9, 1.0, 1.1), "D": (0.8, 0.9, 1.0)}.items():
+        found = snow.EXPOSURE[terrain]  # pyright: ignore[reportArgumentType]
+        assert (found["full"], found["partial"], found["sheltered"]) == row
+    assert (snow.HEATED, snow.UNHEATED) == (1.0, 1.2)
+    assert IMPORTANCE == {"I": 0.8, "II": 1.0}
+    # Figure 7.4-1: where roofs begin to shed, by Ct.
+    for slippery, starts in ((False, (30, 37.5, 45)), (True, (5, 10, 15))):
+        for thermal, start in zip((1.0, 1.1, 1.2), starts, strict=True):
+            assert snow.slope_factor(start, thermal=thermal, slippery=slippery) == 1
+            assert snow.slope_factor(start + 1, thermal=thermal, slippery=slippery) < 1
+            middle = (start + 70) / 2
+            half = snow.slope_factor(middle, thermal=thermal, slippery=slippery)
+            assert half == pytest.approx(0.5)
 
 
 def test_density_of_snow() -> None:
@@ -148,6 +167,8 @@ def test_velocity_pressure() -> None:
     # 0.76 13.4; ASCE 7-22 leaves Kd out: 115 mph, 0.98: 33.18.
     for mph, factor, kd, psf in (
         *((90, 1.04, 0.85, 18.33), (90, 0.76, 0.85, 13.4), (115, 0.98, 1.0, 33.18)),
+        # A calculation sheet, exposure C, 33.75 ft, the table's Kh interpolated.
+        (136, 1.0025, 0.85, 40.35),
     ):
         q = wind.velocity_pressure(mph * MPH_M_S, factor, directionality=kd)
         assert q / PSF == pytest.approx(psf, rel=2e-3)
@@ -209,6 +230,28 @@ def test_a_free_roof_by_the_case_that_does_most_to_a_bearing() -> None:
     assert onto == pytest.approx((0.75 * 1.6 + 0.25 * 1.3) * q)
     # On one side of a ridge the worse half: at 22.5 degrees 1.1 of case A, 0.8 along the roof.
     assert free_wind(climate, 22.5, gable=True) == pytest.approx((1.1 * q, -0.8 * q))
+
+
+@pytest.mark.parametrize(
+    ("slope_deg", "gable", "onto", "field", "edge"),
+    [
+        # ASCE 7-16 Figures 30.3-2A to D: zones 1 and 2n, 2r and 3e, 10 ft2; the most onto them.
+        (5, True, 0.3, -1.7, None),
+        (14, True, 0.7, -2.0, -3.0),
+        (25, True, 0.7, None, -2.5),
+        (35, True, 0.9, -1.8, -2.0),
+        # Figure 30.3-5 (from memory): monoslopes, zones 1 and 2 (2' to 10 degrees).
+        (8, False, 0.3, -1.1, -1.6),
+        (14, False, 0.4, -1.3, -1.6),
+    ],
+)
+def test_enclosed_roofs_as_their_figures_have_them(
+    slope_deg: float, gable: bool, onto: float, field: float | None, edge: float | None
+) -> None:
+    for expected, at_edge in ((field, False), (edge, True)):
+        found = wind.roof_coefficients(slope_deg, gable=gable, edge=at_edge)
+        assert found[0] == onto
+        assert expected in (None, found[1])
 
 
 def test_a_shed_by_its_parts() -> None:

@@ -134,7 +134,9 @@ def test_a_post_by_the_present_form() -> None:
     # 24,795 lb.
     post = Lumber(timber("douglas fir-larch", "No. 1", 5.5, 5.5), inches(5.5, 5.5))
     slender = slenderness(post.section, unbraced_mm=(96 * INCH, 96 * INCH))
-    assert nds.critical_n_mm2(post, slender) / PSI_N_MM2 == pytest.approx(1564.9, abs=0.1)
+    assert nds.critical_n_mm2(post, Duration.OCCUPANCY, slender) / PSI_N_MM2 == pytest.approx(
+        1564.9, abs=0.1
+    )
     found = nds.compression(post, Duration.OCCUPANCY, slenderness=slender)
     assert psi(found) == pytest.approx(819.7, abs=0.05)
     assert psi(found) * 5.5**2 == pytest.approx(24795, abs=2)
@@ -213,6 +215,92 @@ def test_flat_and_on_edge() -> None:
         assert psi(laid) / psi(stood) == pytest.approx(factor)
 
 
+def test_wet_service_of_every_value() -> None:
+    # NDS Supplement Tables 4A and 4D (from memory): CM 0.67 across the grain, 0.8 in compression
+    # (1.0 where Fc CF is no more than 750 psi), 0.9 of E and Emin; of timbers 0.67, 0.91 and 1.
+    wet, dry = (
+        Lumber(wood_of("DF-L", "#2", "2x8"), section_of("2x8"), wet=is_wet)
+        for is_wet in (True, False)
+    )
+    post = timber("douglas fir-larch", "No. 2", 5.5, 5.5)
+    post_wet, post_dry = (Lumber(post, inches(5.5, 5.5), wet=is_wet) for is_wet in (True, False))
+    for one, other, across, along, stiff in (
+        (wet, dry, 0.67, 0.8, 0.9),
+        (post_wet, post_dry, 0.67, 0.91, 1.0),
+    ):
+        pressed = [psi(nds.bearing(lumber, length_mm=150)) for lumber in (one, other)]
+        assert pressed[0] / pressed[1] == pytest.approx(across)
+        pushed = [
+            psi(nds.compression(lumber, Duration.SNOW, slenderness=0)) for lumber in (one, other)
+        ]
+        assert pushed[0] / pushed[1] == pytest.approx(along)
+        assert psi(nds.modulus(one)) / psi(nds.modulus(other)) == pytest.approx(stiff)
+        least = [psi(nds.least_modulus(lumber, Duration.SNOW)) for lumber in (one, other)]
+        assert least[0] / least[1] == pytest.approx(stiff)
+    weak = Lumber(wood_of("SPF", "#3", "2x8"), section_of("2x8"), wet=True)
+    assert psi(nds.compression(weak, Duration.OCCUPANCY, slenderness=0)) == pytest.approx(
+        650 * 1.05
+    )
+
+
+def test_incising_of_every_value() -> None:
+    # NDS 4.3.8: Fb, Ft, Fc and Fv 0.80, E and Emin 0.95, across the grain 1.0.
+    cut, whole = (
+        Lumber(wood_of("HF", "#2", "2x6"), section_of("2x6"), incised=is_cut)
+        for is_cut in (True, False)
+    )
+
+    def values(one: Lumber) -> list[float]:
+        found = (
+            nds.bending(one, Duration.SNOW),
+            nds.tension(one, Duration.SNOW),
+            nds.compression(one, Duration.SNOW, slenderness=0),
+            nds.shear(one, Duration.SNOW),
+            nds.modulus(one),
+            nds.least_modulus(one, Duration.SNOW),
+            nds.bearing(one, length_mm=150),
+        )
+        return [psi(value) for value in found]
+
+    shares = [less / all_of_it for less, all_of_it in zip(values(cut), values(whole), strict=True)]
+    assert shares == pytest.approx([0.80, 0.80, 0.80, 0.80, 0.95, 0.95, 1.0])
+
+
+@pytest.mark.parametrize(
+    ("length_ft", "kip"),
+    # Gere, Mechanics of Materials, problem 11.9-31: 16.8 kip of 6 ft, 7.7 kip of 10 ft.
+    [(6, 16.8), (10, 7.7)],
+)
+def test_what_a_column_bears_by_the_older_form(length_ft: float, kip: float) -> None:
+    long_mm = length_ft * 12 * INCH
+    slender = slenderness(inches(3.5, 7.25), unbraced_mm=(long_mm, long_mm))
+    stable = nds.column_stability(0.3 * 1.3e6 / slender**2, 1000)
+    assert 1000 * stable * 3.5 * 7.25 / 1000 == pytest.approx(kip, abs=0.05)
+
+
+def test_shear_is_that_its_depth_from_supports() -> None:
+    # NDS 3.4.3.1: w (L / 2 - d) under an even load.
+    lumber = Lumber(wood_of("SPF", "#2", "2x8"), section_of("2x8"))
+    span = 3000.0
+    beam = Beam(
+        name="joist",
+        lumber=lumber,
+        length_mm=span,
+        supports=(Support(0, 0, "plate"), Support(span, 0, "plate")),
+        loads={Load.LIVE: [Force(0, span, 2.0 * span)]},
+        sags=Sags(360, 240, ""),
+    )
+    (shear,) = (one for one in beam_checks(beam) if one.rule is Rule.SHEAR)
+    depth = 7.25 * INCH
+    assert shear.demand == pytest.approx(1.5 * 2.0 * (span / 2 - depth) / (1.5 * INCH * depth))
+
+
+def test_uplift_is_held_by_six_tenths_of_the_weight() -> None:
+    # A discussion of combination 7: against 6,000 lb of uplift, of allowable stress, 10,000 lb.
+    (held,) = (one for one in COMBINATIONS if one.name == "0.6D + 0.6Wu")
+    assert held.of({Load.DEAD: 10_000, Load.UPLIFT: -6_000 / 0.6}) == pytest.approx(0)
+
+
 def test_combinations_add_up() -> None:
     # ASCE 7-16 2.4.1 with D 10, Lr 20, W +12 and -30 psf: 30; 10 + 5.4 + 15; 6 - 18.
     values = {Load.DEAD: 10.0, Load.ROOF_LIVE: 20.0, Load.WIND: 12.0, Load.UPLIFT: -30.0}
@@ -254,8 +342,12 @@ def test_pressed_and_bent_together() -> None:
 ROOF = Table(Load.SNOW, 30, 10, 180)
 
 
-def ratios(size: str, span_mm: float, spacing_in: float, species: str = "SPF") -> dict[Rule, float]:
-    lumber = Lumber(wood_of(species, "#2", size), section_of(size), repetitive=True)
+def ratios(
+    size: str, span_mm: float, spacing_in: float, species: str, *, wet: bool = False
+) -> dict[Rule, float]:
+    lumber = Lumber(
+        wood_of(species, "#2", size), section_of(size), wet=wet, incised=wet, repetitive=True
+    )
     beam = simple_span(lumber, ROOF, spacing_in, span_mm)
     return {one.rule: one.ratio for one in beam_checks(beam)}
 
@@ -265,15 +357,52 @@ def ratios(size: str, span_mm: float, spacing_in: float, species: str = "SPF") -
 def test_a_longer_span_never_lowers_a_ratio(span_mm: float, longer: float, species: str) -> None:
     short, long = (ratios("2x8", span_mm * factor, 16, species) for factor in (1, longer))
     assert all(long[rule] >= short[rule] * (1 - 1e-9) for rule in short)
+    # As much as its power: an even load bends by the square and sags by the cube over its length.
+    assert long[Rule.BENDING] == pytest.approx(short[Rule.BENDING] * longer**2)
+    assert long[Rule.LIVE_SAG] == pytest.approx(short[Rule.LIVE_SAG] * longer**3)
+
+
+@draws(20)
+@given(st.floats(800, 3000), st.floats(0.4, 2.5), st.floats(0.05, 0.3), st.floats(1.0, 1.4))
+def test_longer_spans_of_a_beam_on_three_bearings_never_lower_a_ratio(
+    span_mm: float, beside: float, out: float, longer: float
+) -> None:
+    # With two spans and an end that hangs out, all grown alike.
+    lumber = Lumber(wood_of("HF", "#2", "2x10"), section_of("2x10", 2))
+
+    def found(size: float) -> dict[Rule, float]:
+        places = [0.0, size, size * (1 + beside)]
+        length = places[-1] + size * out
+        beam = Beam(
+            name="beam",
+            lumber=lumber,
+            length_mm=length,
+            supports=tuple(Support(at, 90, "post") for at in places),
+            loads={
+                load: [Force(0, length, n_mm * length)]
+                for load, n_mm in ((Load.DEAD, 1.0), (Load.LIVE, 3.0), (Load.SNOW, 2.0))
+            },
+            sags=Sags(360, 240, ""),
+        )
+        return {one.rule: one.ratio for one in beam_checks(beam)}
+
+    short, long = found(span_mm), found(span_mm * longer)
+    assert all(long[rule] >= short[rule] * (1 - 1e-9) for rule in short)
 
 
 @draws(40)
-@given(st.floats(600, 6000), st.sampled_from([12.0, 16.0, 24.0]), st.sampled_from(["SPF", "SP"]))
+@given(
+    st.floats(600, 6000),
+    st.sampled_from([12.0, 16.0, 24.0]),
+    st.sampled_from(["SPF", "SP", "HF", "DF-L"]),
+    st.booleans(),
+)
 def test_a_deeper_section_never_raises_a_ratio(
-    span_mm: float, spacing_in: float, species: str
+    span_mm: float, spacing_in: float, species: str, wet: bool
 ) -> None:
     # Size factors and values by size fall with depth, but slower than the section modulus grows.
-    found = [ratios(size, span_mm, spacing_in, species) for size in ("2x4", "2x6", "2x8", "2x10")]
+    sizes = ("2x4", "2x6", "2x8", "2x10", "2x12")
+    found = [ratios(size, span_mm, spacing_in, species, wet=wet) for size in sizes]
     for shallow, deep in itertools.pairwise(found):
         assert all(deep[rule] <= shallow[rule] * (1 + 1e-9) for rule in shallow)
 

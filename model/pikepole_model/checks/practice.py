@@ -28,6 +28,9 @@ from pikepole_model.units import format_length
 # laps and with it. Source: IBC 1507.4.2, IRC R905.10.2.
 LEAST_RISE = {False: 3.0, True: 0.5}
 
+# Least rise in 12 of rafters that lean on each other over a ridge board. Source: IRC R802.4.4.
+LEAST_ON_BOARD = 3.0
+
 # Studs that let-in braces hold stand this far apart at most: 16 in. Source: IRC Table R602.10.4,
 # method LIB (from memory).
 MOST_BRACED_MM = 406.4
@@ -37,6 +40,7 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
     """All that goes against common practice or a material's limits."""
     return (
         *_panels_too_low(building),
+        *_board_too_low(building),
         *wood_findings(building),
         *_edge_too_shallow(building),
         *_open_joints_on_wrap(building),
@@ -95,20 +99,61 @@ def _panels_too_low(building: Building) -> Iterator[Finding]:
             continue
         key = _slope_key(scene, slope_rad)
         laps = "with sealed laps" if sealed else "whose laps are not sealed"
-        if scene.units == "imperial":
-            falls, need, given = f"{rise:.3g} in 12", f"{least:g} in 12", f"{least:g}:12"
-        else:
-            least_deg = math.degrees(math.atan2(least, 12))
-            given = f"{math.ceil(10 * least_deg) / 10:g} deg"
-            falls, need = f"{math.degrees(slope_rad):.3g} deg", given
+        falls, need = _rise_text(scene, rise), _least_text(scene, least)
         text = f"makes the {name} fall {falls}, and panels {laps} need {need} (IBC 1507.4.2)"
-        mend = f'give at least "{given}"'
-        if key.endswith("high_height"):
-            mend = f'give heights between which the slope behind the ridge is at least "{given}"'
+        mend = _steeper(scene, key, least)
         if not sealed and rise >= LEAST_RISE[True] - 1e-6:
             mend += ", or roofing.sealed = true"
         found.setdefault(key, Finding("other", text, (), key=key, mend=mend))
     yield from found.values()
+
+
+def _board_too_low(building: Building) -> Iterator[Finding]:
+    """Rafters on a ridge board that rise so little that a beam has to carry the ridge."""
+    scene, parts = building.scene, {part.name: part for part in building.parts}
+    found: dict[str, Finding] = {}
+    for joint in building.joints:
+        for board, rafter in ((joint.a, joint.b), (joint.b, joint.a)):
+            if board not in parts or parts[board].kind is not Kind.RIDGE_BOARD:
+                continue
+            if rafter not in parts or parts[rafter].kind not in (Kind.RAFTER, Kind.END_RAFTER):
+                continue
+            x, y, z = parts[rafter].placement.u
+            slope_rad = math.atan2(abs(z), math.hypot(x, y))
+            rise = 12 * math.tan(slope_rad)
+            if rise >= LEAST_ON_BOARD - 1e-6:
+                continue
+            key = _slope_key(scene, slope_rad)
+            need = _least_text(scene, LEAST_ON_BOARD)
+            text = (
+                f"makes rafters on a ridge board rise {_rise_text(scene, rise)}: less than {need} "
+                "takes a beam at the ridge (IRC R802.4.4)"
+            )
+            mend = _steeper(scene, key, LEAST_ON_BOARD)
+            found.setdefault(key, Finding("other", text, (), key=key, mend=mend))
+    yield from found.values()
+
+
+def _rise_text(scene: Scene, rise: float) -> str:
+    """A rise in 12 as the scene's people read it: "2.5 in 12", "11.8 deg"."""
+    if scene.units == "imperial":
+        return f"{rise:.3g} in 12"
+    return f"{math.degrees(math.atan2(rise, 12)):.3g} deg"
+
+
+def _least_text(scene: Scene, rise: float) -> str:
+    """The same of a least one, no less than it is."""
+    if scene.units == "imperial":
+        return f"{rise:g} in 12"
+    return f"{math.ceil(10 * math.degrees(math.atan2(rise, 12))) / 10:g} deg"
+
+
+def _steeper(scene: Scene, key: str, rise: float) -> str:
+    """The mend that gives a slope its least."""
+    given = f"{rise:g}:12" if scene.units == "imperial" else _least_text(scene, rise)
+    if key.endswith("high_height"):
+        return f'give heights between which the slope behind the ridge is at least "{given}"'
+    return f'give at least "{given}"'
 
 
 def _slope_key(scene: Scene, slope_rad: float) -> str:

@@ -29,7 +29,7 @@ from pikepole_export.derive.moving.design_values import Stress, Stressed
 from pikepole_export.derive.moving.plan import MovePlan, plan_own_move
 from pikepole_export.derive.strength import nds
 from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
-from pikepole_export.derive.strength.column import slenderness
+from pikepole_export.derive.strength.column import least_modulus, slenderness
 from pikepole_export.derive.strength.members import Found
 from pikepole_export.derive.strength.nds import Duration, Lumber
 from pikepole_export.derive.strength.section import Section
@@ -144,7 +144,7 @@ def _brace(name: str, place: str, held: Bracing, lumber: Lumber | None) -> Itera
         capacity=may.value_n_mm2,
         measured=Measured.STRESS,
         formula="fc = P / A",
-        numbers=(force, area, *shared),
+        numbers=(force, area, least_modulus(lumber, Duration.WIND), *shared),
         clause="NDS 3.6.3, 3.7.1",
         value=may,
         place=place,

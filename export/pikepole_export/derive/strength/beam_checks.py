@@ -14,6 +14,7 @@ from pikepole_export.derive.strength import nds
 from pikepole_export.derive.strength.beam import Sag
 from pikepole_export.derive.strength.cases import Beam, Case, Support
 from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
+from pikepole_export.derive.strength.column import least_modulus
 from pikepole_export.derive.strength.combinations import Combination, Load
 from pikepole_export.derive.strength.section import Section
 
@@ -101,6 +102,7 @@ def _bent(
             numbers=(
                 Number("M", moment_n_mm, Measured.MOMENT),
                 Number("S", section.modulus_mm3, Measured.MODULUS),
+                *([least_modulus(beam.lumber, case.combination.duration)] if unbraced_mm else []),
             ),
             clause="NDS 3.3",
             value=may,

@@ -223,6 +223,11 @@ def assumptions(building: Building, units: Units) -> Iterator[Assumed]:
     yield Assumed(
         "Wind on walls and roofs is that along their edges; walls spread no load along them"
     )
+    if building.scene.bay or building.scene.posts:
+        yield Assumed(
+            "Wind on open roofs is that on all of them, not the stronger one at their corners; no "
+            "more than half of the space under them is blocked by what stands or is stacked there"
+        )
     yield Assumed(
         "Roofing is spread evenly, snow is not taken to slide off it, and supports do not yield"
     )

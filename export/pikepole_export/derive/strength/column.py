@@ -2,12 +2,16 @@
 
 slenderness(section, ...)      le / d, the greater of both axes
 interaction(...)               compression and bending together
+least_modulus(...)             Emin', as a sheet has it
 """
 
 from __future__ import annotations
 
 import math
 
+from pikepole_export.derive.strength import nds
+from pikepole_export.derive.strength.check import Measured, Number
+from pikepole_export.derive.strength.nds import Duration, Lumber
 from pikepole_export.derive.strength.section import Section
 
 
@@ -25,6 +29,11 @@ def slenderness(section: Section, *, unbraced_mm: tuple[float, float], ends: flo
     """
     deep, broad = unbraced_mm
     return max(ends * deep / section.depth_mm, ends * broad / section.breadth_mm)
+
+
+def least_modulus(lumber: Lumber, duration: Duration) -> Number:
+    """What CP, CL and FcE come from beside slenderness."""
+    return Number("Emin'", nds.least_modulus(lumber, duration).value_n_mm2, Measured.STRESS)
 
 
 def interaction(

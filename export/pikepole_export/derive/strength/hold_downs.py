@@ -32,7 +32,8 @@ from pikepole_model.scene.types import ROUND, Wall, neighbours
 from pikepole_model.units import INCH_MM, POUND_FORCE_N, STANDARD_GRAVITY_M_S2
 
 # At a corner a sheeted return of 24 in round it, or a piece of 48 in, stands in place of a
-# hold-down of 800 lb. Source: IRC R602.10.7, end conditions of continuous sheathing (from memory).
+# hold-down of 800 lb. Source: IRC R602.10.7, end conditions of continuous sheathing (from memory;
+# 800 lb in place of a return is in the figures of R602.10.4.4 of 2009 too).
 _RETURN_MM, _IN_PLACE_OF_N = 24 * INCH_MM, 800 * POUND_FORCE_N
 _BY_RETURN = "a sheeted return of 24 in, in place of a hold-down of 800 lb (IRC R602.10.7)"
 _BY_LENGTH = "a piece of 48 in at the corner, in place of a hold-down of 800 lb (IRC R602.10.7)"

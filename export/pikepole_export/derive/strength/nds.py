@@ -135,7 +135,10 @@ def bending(lumber: Lumber, duration: Duration, *, unbraced_mm: float = 0.0) -> 
     )
     braced = Adjusted("Fb'", wood.bending_n_mm2, factors, wood.source)
     return Adjusted(
-        "Fb'", wood.bending_n_mm2, (*factors, _stability(lumber, braced, unbraced_mm)), wood.source
+        "Fb'",
+        wood.bending_n_mm2,
+        (*factors, _stability(lumber, duration, braced, unbraced_mm)),
+        wood.source,
     )
 
 
@@ -189,11 +192,11 @@ def compression(lumber: Lumber, duration: Duration, *, slenderness: float) -> Ad
         _incised(lumber, 0.80),
     )
     crushed = Adjusted("Fc'", wood.compression_n_mm2, factors, wood.source)
-    buckling = critical_n_mm2(lumber, slenderness)
+    buckling = critical_n_mm2(lumber, duration, slenderness)
     stability = Factor(
         "CP",
         column_stability(buckling, crushed.value_n_mm2),
-        f"NDS 3.7.1, le/d {slenderness:.1f}, c 0.8",
+        f"NDS 3.7.1, le/d {slenderness:.1f}, c 0.8, FcE = 0.822 Emin' / (le/d)^2",
     )
     return Adjusted("Fc'", wood.compression_n_mm2, (*factors, stability), wood.source)
 
@@ -217,18 +220,19 @@ def modulus(lumber: Lumber) -> Adjusted:
 
 
 @lru_cache(1024)
-def least_modulus(lumber: Lumber) -> Adjusted:
-    """Emin' = Emin CM Ci, for buckling."""
-    return Adjusted(
-        "Emin'", lumber.wood.least_modulus_n_mm2, _of_modulus(lumber), lumber.wood.source
-    )
+def least_modulus(lumber: Lumber, duration: Duration) -> Adjusted:
+    """Emin' = Emin CM Ci, for buckling; of strength classes with CD, as EN 1995-1-1 has it."""
+    wood, factors = lumber.wood, _of_modulus(lumber)
+    if wood.buckles_by_duration:
+        factors = (*factors, _duration(duration))
+    return Adjusted("Emin'", wood.least_modulus_n_mm2, factors, wood.source)
 
 
-def critical_n_mm2(lumber: Lumber, slenderness: float) -> float:
+def critical_n_mm2(lumber: Lumber, duration: Duration, slenderness: float) -> float:
     """FcE = 0.822 Emin' / (le/d)^2, N/mm2; infinite where it cannot buckle. Source: NDS 3.7.1.5."""
     if slenderness <= 0:
         return math.inf
-    return 0.822 * least_modulus(lumber).value_n_mm2 / slenderness**2
+    return 0.822 * least_modulus(lumber, duration).value_n_mm2 / slenderness**2
 
 
 def column_stability(critical_n_mm2: float, crushing_n_mm2: float, c: float = 0.8) -> float:
@@ -250,17 +254,17 @@ def _stable(ratio: float, c: float) -> float:
     return half - math.sqrt(half**2 - ratio / c)
 
 
-def _stability(lumber: Lumber, braced: Adjusted, unbraced_mm: float) -> Factor:
+def _stability(lumber: Lumber, duration: Duration, braced: Adjusted, unbraced_mm: float) -> Factor:
     section = lumber.section
     if unbraced_mm <= 0 or section.depth_mm <= section.breadth_mm * section.plies:
         return Factor(
             "CL", 1.0, "NDS 3.3.3, held along its compression edge or no deeper than wide"
         )
     slenderness = beam_slenderness(section, unbraced_mm)
-    critical = 1.20 * least_modulus(lumber).value_n_mm2 / slenderness**2
+    critical = 1.20 * least_modulus(lumber, duration).value_n_mm2 / slenderness**2
     flat = next(factor.value for factor in braced.factors if factor.symbol == "Cfu")
     value = _stable(critical / (braced.value_n_mm2 / flat), 0.95)
-    return Factor("CL", value, f"NDS 3.3.3, RB {slenderness:.1f}")
+    return Factor("CL", value, f"NDS 3.3.3, RB {slenderness:.1f}, FbE = 1.20 Emin' / RB^2")
 
 
 def _duration(duration: Duration) -> Factor:

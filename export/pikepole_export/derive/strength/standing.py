@@ -13,7 +13,7 @@ from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.strength import nds, wind
 from pikepole_export.derive.strength.beam import Force
 from pikepole_export.derive.strength.check import Basis, Check, Measured, Number, Rule
-from pikepole_export.derive.strength.column import interaction, slenderness
+from pikepole_export.derive.strength.column import interaction, least_modulus, slenderness
 from pikepole_export.derive.strength.combinations import Combination, Load, acting
 from pikepole_export.derive.strength.frame import UPRIGHT
 from pikepole_export.derive.strength.members import Found, Woods
@@ -203,6 +203,7 @@ def _pressed(
     may = nds.compression(lumber, combination.duration, slenderness=slender)
     pressed = max(force, 0.0) / section.area_mm2
     load = Number("P", max(force, 0.0), Measured.FORCE)
+    stiff = least_modulus(lumber, combination.duration)
     if force > 0:
         yield Check(
             member=part.name,
@@ -212,7 +213,7 @@ def _pressed(
             capacity=may.value_n_mm2,
             measured=Measured.STRESS,
             formula="fc = P / A",
-            numbers=(load, Number("A", section.area_mm2, Measured.AREA)),
+            numbers=(load, Number("A", section.area_mm2, Measured.AREA), stiff),
             clause="NDS 3.6.3, 3.7.1",
             value=may,
         )
@@ -221,7 +222,7 @@ def _pressed(
     bends = nds.bending(lumber, combination.duration)
     moment = gusts * blown.moment_n_mm
     bent = moment / section.modulus_mm3
-    critical = nds.critical_n_mm2(lumber, part.length_mm / section.depth_mm)
+    critical = nds.critical_n_mm2(lumber, combination.duration, part.length_mm / section.depth_mm)
     share = interaction(
         pressed_n_mm2=pressed,
         may_be_pressed_n_mm2=may.value_n_mm2,
@@ -236,7 +237,8 @@ def _pressed(
         demand=share,
         capacity=1.0,
         measured=Measured.NUMBER,
-        formula=f"(fc / Fc')^2 + fb / (Fb' (1 - fc / FcE)), fb = {gusts:g} Mw / S, {blown.formula}",
+        formula=f"(fc / Fc')^2 + fb / (Fb' (1 - fc / FcE)), fb = {gusts:g} Mw / S, "
+        f"{blown.formula}; FcE = 0.822 Emin' / (l / d)^2",
         numbers=(
             load,
             Number("M", moment, Measured.MOMENT),
@@ -247,6 +249,7 @@ def _pressed(
             Number("Fc'", may.value_n_mm2, Measured.STRESS),
             Number("fb", bent, Measured.STRESS),
             Number("FcE", critical, Measured.STRESS),
+            stiff,
         ),
         clause=f"NDS 3.9.2, {blown.by}",
         value=bends,

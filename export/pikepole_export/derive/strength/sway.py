@@ -20,7 +20,7 @@ import shapely
 from pikepole_export.derive.strength import dowels, nds, wind
 from pikepole_export.derive.strength.bays import BRACES
 from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
-from pikepole_export.derive.strength.column import slenderness
+from pikepole_export.derive.strength.column import least_modulus, slenderness
 from pikepole_export.derive.strength.combinations import WIND_ALONE
 from pikepole_export.derive.strength.fixings import Joints, bought, yielding
 from pikepole_export.derive.strength.frame import Member
@@ -174,7 +174,7 @@ def _pushed(woods: Woods, brace: Part, sway: Sway, shared: tuple[Number, ...]) -
         capacity=may.value_n_mm2,
         measured=Measured.STRESS,
         formula="fc = P / A, P = 0.6 V h / (a cos 45 x its braces)",
-        numbers=(force, area, *shared),
+        numbers=(force, area, least_modulus(lumber, Duration.WIND), *shared),
         clause="NDS 3.6.3, 3.7.1; ASCE 7-16 27.1.5, as on a wall",
         value=may,
     )

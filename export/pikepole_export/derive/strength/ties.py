@@ -116,16 +116,23 @@ def _face_nail(
 
 
 def _pull(paths: Paths, name: str, at: tuple[float, float, float]) -> Iterator[Loads]:
-    """What it would be pulled with if both its rafters were as this one.
-
-    More where it is raised. Source: IRC Table R802.5.2, note.
-    """
+    """What it would be pulled with if both its rafters were as this one."""
     rafter = paths.members.by_part.get(name)
     if rafter is None or rafter.name not in paths.thrust:
         return
-    lever = 1 - _raised(paths, rafter, at)
-    if lever > 0:
-        yield {load: force / lever for load, force in paths.thrust[rafter.name].items()}
+    raised = _raised(paths, rafter, at)
+    if raised < 1:
+        more = times_as_hard(raised)
+        yield {load: more * force for load, force in paths.thrust[rafter.name].items()}
+
+
+def times_as_hard(raised: float) -> float:
+    """How many times as hard a tie is pulled that is raised. Source: IRC Table R802.5.2, note.
+
+    Args:
+        raised: From the plates towards the ridge, as a share of that height.
+    """
+    return 1 / (1 - raised)
 
 
 def _raised(paths: Paths, rafter: Member, at: tuple[float, float, float]) -> float:

@@ -115,7 +115,7 @@ def _braced(
     sheets = [part for part in members.parts.values() if part.kind is Kind.ROOF_SHEET]
     roof_low, roof_high = _box(sheets)
     site = members.building.scene.site
-    basic = _basic_ft(site.wind / MPH_M_S, spacing_mm / FOOT_MM) * FOOT_MM
+    basic = table_ft(site.wind / MPH_M_S, spacing_mm / FOOT_MM) * FOOT_MM
     factors = {
         "exposure": _EXPOSURE[site.terrain],
         "wall height": float(np.interp(height_mm / FOOT_MM, *_WALL_FT)),
@@ -142,8 +142,11 @@ def _braced(
     )
 
 
-def _basic_ft(mph: float, spacing_ft: float) -> float:
-    """By the next wind of the table up; between its distances by a straight line."""
+def table_ft(mph: float, spacing_ft: float) -> float:
+    """Braced length of the table, ft, by wind, and how far apart braced lines are.
+
+    By the next wind of the table up; between its distances by a straight line.
+    """
     row = next(lengths for wind, lengths in _BRACED_FT.items() if mph <= wind + 0.5)
     if spacing_ft > _SPACING_FT[len(row) - 1]:
         row = _BRACED_FT[MOST_MPH]

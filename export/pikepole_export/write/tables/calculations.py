@@ -15,16 +15,18 @@ from pathlib import Path
 
 from pikepole_export.derive.strength.beam import Force
 from pikepole_export.derive.strength.check import Basis, Check, Measured, Worked
-from pikepole_export.derive.strength.combinations import MEANS
+from pikepole_export.derive.strength.combinations import MEANS, Load
 from pikepole_export.derive.strength.nds import Adjusted, Lumber
 from pikepole_export.derive.strength.plan import DEFERS, Strength
 from pikepole_export.derive.strength.words import (
     capacity_text,
     clause_text,
     demand_text,
+    in_unit,
     number_text,
     numbers_text,
     says,
+    unit_of,
 )
 from pikepole_export.files.whole import put
 from pikepole_model.building.part import Building
@@ -136,20 +138,20 @@ def _contents(members: Sequence[list[Check]]) -> Iterator[str]:
 
 def _sheet(checks: list[Check], units: Units) -> Iterator[str]:
     first = checks[0]
-    yield f'<section><h2 id="{_anchor(first)}">{escape(first.member)}</h2>'
+    # The heading stays on the page of what is under it.
+    yield f'<section><div><h2 id="{_anchor(first)}">{escape(first.member)}</h2>'
     most = max(check.of for check in checks)
     if most > 1:
         yield f"<p>The worst of {most} like it.</p>"
     basis = next((check.basis for check in checks if check.basis), None)
     if basis is not None:
-        yield "<div>"
         yield from _what_is_on_it(basis, units)
-        yield "</div>"
-    for check in checks:
-        yield "<div>"
+        yield "</div><div>"
+    yield from _worked(first, units)
+    for check in checks[1:]:
+        yield "</div><div>"
         yield from _worked(check, units)
-        yield "</div>"
-    yield "</section>"
+    yield "</div></section>"
 
 
 def _what_is_on_it(basis: Basis, units: Units) -> Iterator[str]:
@@ -174,7 +176,7 @@ def _what_is_on_it(basis: Basis, units: Units) -> Iterator[str]:
         says.append(f"no moment at {', '.join(length(at) for at in basis.hinges_mm)}")
     if says:
         yield f"<p>{'; '.join(says).capitalize()}</p>"
-    kinds = [load for load, forces in basis.loads.items() if _sum(forces) or len(forces) > 1]
+    kinds = [load for load in Load if any(one.force_n for one in basis.loads.get(load, ()))]
     rows = sorted({_place(one) for load in kinds for one in basis.loads[load]})
     heads = "".join(f"<th>{load.value}</th>" for load in kinds)
     places = "<th>From</th><th>To</th>" if basis.supports else ""
@@ -199,13 +201,14 @@ def _what_is_on_it(basis: Basis, units: Units) -> Iterator[str]:
 
 
 def _made_of(lumber: Lumber, units: Units) -> str:
-    """Its section as it is bent, and its wood: "2 plies of 1.50 in x 7.25 in, ..."."""
+    """Its section as it is bent, and its wood: "2 plies of 1.5 x 11.25 in, ..."."""
     section, wood = lumber.section, lumber.wood
     sides = " x ".join(
-        number_text(side, Measured.LENGTH, units) for side in (section.breadth_mm, section.depth_mm)
+        f"{in_unit(side, Measured.LENGTH, units):.4g}"
+        for side in (section.breadth_mm, section.depth_mm)
     )
     plies = f"{section.plies} plies of " if section.plies > 1 else ""
-    words = [f"{plies}{sides}", f"{wood.species} {wood.grade}"]
+    words = [f"{plies}{sides} {unit_of(Measured.LENGTH, units)}", f"{wood.species} {wood.grade}"]
     words += ["wet in use"] if lumber.wet else []
     words += ["incised"] if lumber.incised else []
     return ", ".join(words)
@@ -244,8 +247,9 @@ def _worked(check: Check, units: Units) -> Iterator[str]:
         said = f"{limit}{capacity_text(check, units)}, with " if limit else ""
         yield f"<p>Allowed: {said}{_product(check.value, units)}</p>"
         yield f'<p class="by">{escape(_origins(check.value, units))}</p>'
-    both = f"{demand_text(check, units)} / {capacity_text(check, units)}"
-    yield f"<p{_over(check)}>{both} = {_ratio(check)}: {says(check)}</p>"
+    share = f"{demand_text(check, units)} / {capacity_text(check, units)} = {_ratio(check)}"
+    result = says(check).capitalize() if math.isinf(check.ratio) else f"{share}: {says(check)}"
+    yield f"<p{_over(check)}>{result}</p>"
     yield f'<p class="by">By {escape(clause_text(check))}</p>'
 
 
@@ -253,8 +257,8 @@ def _product(value: Adjusted, units: Units) -> str:
     """The reference value times every factor that is not 1: "Fb' = 875 psi x CD 1.15 = ..."."""
     reference = number_text(value.reference_n_mm2, Measured.STRESS, units)
     factors = "".join(f" x {one.symbol} {one.value:.3f}" for one in value.factors if one.value != 1)
-    result = number_text(value.value_n_mm2, Measured.STRESS, units)
-    return escape(f"{value.symbol} = {reference}{factors} = {result}")
+    result = f" = {number_text(value.value_n_mm2, Measured.STRESS, units)}" if factors else ""
+    return escape(f"{value.symbol} = {reference}{factors}{result}")
 
 
 def _origins(value: Adjusted, units: Units) -> str:
@@ -274,4 +278,4 @@ def _over(check: Check) -> str:
 
 
 def _ratio(check: Check) -> str:
-    return "no end" if math.isinf(check.ratio) else f"{check.ratio:.2f}"
+    return "" if math.isinf(check.ratio) else f"{check.ratio:.2f}"
