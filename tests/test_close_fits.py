@@ -445,6 +445,14 @@ FITTING = {
         edges={},
         cladding=[{"kind": "battens"}],
     ),
+    # From a stud 24 in on, a sheet of 1200 mm reaches the middle of the last stud: a joint there
+    # would leave a strip of half a stud.
+    "sheets up to the last stud": store(
+        "6 ft",
+        "6 ft",
+        "3:12",
+        walls={"spacing": "24 in", "stud": "C16 45x95", "sheet": "11 mm OSB/3 1200x2400"},
+    ),
     # Casing holds what there is of boards between two windows of a row: boards need not be set out
     # by that, and no other place leaves them 1-1/4 in beside the row.
     "boards round a row": store(
