@@ -433,6 +433,38 @@ FITTING = {
             ("boards", "front", "door", "3 ft", {"door": FRAMED_SLIDING}),
         )
     },
+    # Casing of 2-1/2 in and a flashing over it leave head tape no room to go up over jamb tape.
+    "jamb tape under a low flashing": store(
+        "8 ft",
+        "8 ft",
+        "3:12",
+        opening=[
+            opening("window", "back", "3 ft", "2 ft", trim={"board": "1x3"})
+            | {"window": {"kind": "unit", "glazing": "double glazed"}}
+        ],
+        edges={},
+        cladding=[{"kind": "battens"}],
+    ),
+    # From a stud 24 in on, a sheet of 1200 mm reaches the middle of the last stud: a joint there
+    # would leave a strip of half a stud.
+    "sheets up to the last stud": store(
+        "6 ft",
+        "6 ft",
+        "3:12",
+        walls={"spacing": "24 in", "stud": "C16 45x95", "sheet": "11 mm OSB/3 1200x2400"},
+    ),
+    # Casing holds what there is of boards between two windows of a row: boards need not be set out
+    # by that, and no other place leaves them 1-1/4 in beside the row.
+    "boards round a row": store(
+        "12 ft",
+        "8 ft",
+        "3:12",
+        opening=[
+            opening("window", "back", "16 in", "26 in", count=4, apart="1-1/2 in", trim={})
+            | {"one_header": True}
+        ],
+        cladding=[{"kind": "battens", "walls": ["back"], "board": "1x6"}],
+    ),
     # 5 mm nearer to each other, boards of an end wall would be begun 30 mm farther on.
     "boards of a twisted wall": store(
         "4 ft 1-1/2 in",

@@ -22,7 +22,7 @@ from pikepole_model.reading.file import check_scene
 from pikepole_model.reading.found import with_tried_mends
 from pikepole_model.units import parse_length
 from strategies import scene_of
-from test_close_fits import store
+from test_close_fits import opening, store
 from whole import changes
 
 Table: TypeAlias = dict[str, Any]
@@ -44,6 +44,10 @@ FOUND_MM = 0.2
         (box(0, 0, 51, 900), 50.8, None),
         # A step of 18 mm in its edge is no arm: it hangs on along its whole length.
         (box(0, 0, 400, 2400).difference(box(382, 900, 500, 1700)), 50.8, None),
+        # However short it is: an ear 10 mm out and 19 mm along a board's foot hangs on by the 19.
+        (box(0, 0, 70, 200).difference(box(-1, 19, 10, 201)), 31.75, None),
+        # One 10 mm wide and 19 mm out hangs on by the 10.
+        (box(0, 0, 70, 200).difference(box(-1, 10, 19, 201)), 31.75, 10.0),
         # Nor is the tip of a board under a rake of 3 in 12.
         (shapely.Polygon([(0, 0), (1200, 0), (1200, 300), (0, 0.1)]), 50.8, None),
     ],
@@ -181,6 +185,20 @@ REMAINING: dict[str, tuple[Table, str]] = {
     "strip on a low end rafter": (
         store("12 ft", "8 ft", "2.5:12", roof={"rafter": "2x4"}, wrap={}),
         "roof.rafter",
+    ),
+    # Battens from 43 in up to a casing of 3-1/2 in under a sill at 48 in are 1-1/2 in long.
+    "stubs under a casing": (
+        store(
+            "10 ft",
+            "8 ft",
+            "3:12",
+            opening=[opening("window", "front", "3 ft", "3 ft", sill="4 ft", trim={})],
+            cladding=[
+                {"kind": "boards", "below": "43 in"},
+                {"kind": "battens", "above": "43 in"},
+            ],
+        ),
+        "opening[1].sill",
     ),
     # Rafters with deep tails, steep, come down over the face of the beam on the wall.
     "strip on a beam under deep tails": (

@@ -199,6 +199,19 @@ def test_sharp_edges_of_a_block_and_of_a_bolt() -> None:
     assert len(bolt.edges) == len(bolt.vertices)
 
 
+def test_sharp_edges_where_corners_of_two_holes_are_in_line() -> None:
+    # A sheet round a window and, farther on, something of eight corners whose one edge is level
+    # with the window's head. Every side of its 4 + 4 + 8 is an edge on both faces, and every corner
+    # one from face to face.
+    step: Polygon = (
+        *((1980, 2007), (2056, 2007), (2056, 178), (2856, 178)),
+        *((2856, 2007), (2932, 2007), (2932, 2070), (1980, 2070)),
+    )
+    window = rectangle(490, 178, 1903, 2007)
+    mesh = Shape(Prism(rectangle(0, 0, 4086, 2848), 0.2, (window, step))).mesh
+    assert len(mesh.edges) == 3 * (4 + 4 + 8)
+
+
 def test_bounds_and_length() -> None:
     assert bounds(GRAVEL) == ((-300, -200, 0), (4300, 3100, 150))
     assert bounds(Prism(Circle(10, 20, 5), 7)) == ((5, 15, 0), (15, 25, 7))

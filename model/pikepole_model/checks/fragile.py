@@ -18,6 +18,7 @@ from pikepole_model.geometry.least import BATTEN, BOARD, SHEET, SLAT, Least, of_
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import Prism, Shape
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.scene.envelope import Battens
 from pikepole_model.units import format_length
 
 LEAST = {
@@ -44,12 +45,16 @@ class _Fragile:
 
 @dataclass(frozen=True, slots=True)
 class _Rough:
-    """A rough opening: place of its table, from and to along the wall, and up from the floor."""
+    """A rough opening: place of its table, from and to along the wall, and up from the floor.
+
+    Casing lies round it, so wide.
+    """
 
     table: int
     u: tuple[float, float]
     sill: float
     head: float
+    casing: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,12 +137,13 @@ def _in_building(part: Part, one: Narrow) -> Vector:
 def _in_row(wall: _Wall, one: _Fragile) -> bool:
     """Whether it is between openings of a row, which stand as near as the scene says.
 
-    What lies there is nailed to the jacks all along before the openings are cut out.
+    What lies there is nailed to the jacks all along before the openings are cut out, or is held by
+    the casing over it.
     """
     u, v = _on_wall(wall, one.at)
     beside = [rough for rough in wall.openings if rough.sill <= v <= rough.head]
     return any(
-        a.table == b.table and a.u[1] <= u <= b.u[0] and b.u[0] - a.u[1] < one.least
+        a.table == b.table and a.u[1] <= u <= b.u[0] and b.u[0] - a.u[1] < max(one.least, a.casing)
         for a, b in itertools.pairwise(beside)
     )
 
@@ -163,6 +169,13 @@ def _tries(building: Building, plan: _Wall, one: _Fragile) -> tuple[Try, ...]:
             for k, table in enumerate(scene.cladding)
             if plan.name in table.walls and table.above is None
         ]
+    if one.part.kind in (Kind.UPRIGHT_BOARD, Kind.STRIP, Kind.BATTEN, Kind.BATTEN_STRIP):
+        tries += [
+            other("cladding", k, key)
+            for k, table in enumerate(scene.cladding)
+            if plan.name in table.walls and isinstance(table, Battens)
+            for key in ("gap", "batten", "board")
+        ]
     height = "high_height" if scene.walls.low_height is None else "low_height"
     # A strip is as high as what it lies on is left bare.
     match one.part.group.split():
@@ -187,7 +200,7 @@ def _beside(plan: _Wall, u: float, v: float) -> _Rough | None:
 
     def away(rough: _Rough) -> float:
         across = max(rough.u[0] - u, u - rough.u[1], 0.0)
-        return across + max(rough.sill - v, v - rough.head, 0.0)
+        return across + max(rough.sill - v, v - rough.head, 0.0) - rough.casing
 
     nearest = min(plan.openings, key=away, default=None)
     return nearest if nearest and away(nearest) <= SHEET.width else None
@@ -207,7 +220,13 @@ def _wall_of(building: Building, part: Part) -> _Wall:
     place = Placement((x, y, floor), (ux, uy, 0.0), (0.0, 0.0, 1.0))
     across = length if ux else depth
     rough = [
-        _Rough(table, (left, left + one.width), one.sill or 0.0, (one.sill or 0.0) + one.height)
+        _Rough(
+            table,
+            (left, left + one.width),
+            one.sill or 0.0,
+            (one.sill or 0.0) + one.height,
+            scene.lumber_stock(one.trim.board).depth_mm if one.trim else 0.0,
+        )
         for table, one in enumerate(scene.opening)
         if one.wall == name
         for left in one.lefts_mm(across)

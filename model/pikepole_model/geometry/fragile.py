@@ -28,6 +28,9 @@ _LONG = 1.5
 # An arm hangs on by its own width and a neck by twice that: what does by more is a step.
 _HELD = 2.5
 
+# What hangs on by nearly all of its longer side is a step too, however short that is.
+_ALONG = 0.9
+
 _SHARP = 100.0  # a mitre that keeps its point
 
 
@@ -91,7 +94,8 @@ def _too_narrow(area: Area, least: float) -> BaseGeometry | None:
         sides = sorted(a.length for a in _sides(box))
         held = shapely.intersection(wide.boundary, part.buffer(0.1)).length
         joins = len(shapely.get_parts(shapely.intersection(part.buffer(0.1), wide))) > 1
-        is_arm = sides[-1] > _LONG * sides[0] and part.area > _FILLED * box.area
+        is_long = sides[-1] > _LONG * sides[0] and held < _ALONG * sides[-1]
+        is_arm = is_long and part.area > _FILLED * box.area
         if (joins or is_arm) and held < _HELD * sides[0]:
             return part
     return None

@@ -19,6 +19,10 @@ if TYPE_CHECKING:
 # kernel may be off by, and far under the thinnest sheet.
 SAME_MM = 1e-4
 
+# A facet of less has its corners in a line: where edges of two holes are in line with one another
+# no plane body is without such.
+NO_SIZE_MM2 = 1e-6
+
 # Curved faces are meshed this finely. A bolt and its hole get the same facets.
 CHORD_MM = 0.1
 CHORD_ANGLE_RAD = 0.25
@@ -136,10 +140,18 @@ def _sharp_edges(vertices: Points, triangles: NDArray[np.int32]) -> NDArray[np.i
     """(k, 2) int: the mesh edges across which the surface turns by more than a facet of a curve."""
     corners = vertices[triangles]
     normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    normals /= np.linalg.norm(normals, axis=1, keepdims=True)
+    size = np.linalg.norm(normals, axis=1)
+    in_line = size < NO_SIZE_MM2
+    normals /= np.where(in_line, 1.0, size)[:, np.newaxis]
     edges = np.sort(triangles[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2), axis=1)
     order = np.lexsort((edges[:, 1], edges[:, 0]))
     pairs, sides = edges[order].reshape(-1, 2, 2), np.repeat(np.arange(len(triangles)), 3)[order]
-    a, b = normals[sides.reshape(-1, 2)].swapaxes(0, 1)
+    sides = sides.reshape(-1, 2)
+    long = np.linalg.norm(vertices[pairs[:, 0, 0]] - vertices[pairs[:, 0, 1]], axis=1)
+    for flat in np.flatnonzero(in_line):
+        # Three corners in a line lie in the facet beyond their longest side.
+        (own,) = np.nonzero((sides == flat).any(axis=1))
+        normals[flat] = normals[sides[own[np.argmax(long[own])]].sum() - flat]
+    a, b = normals[sides].swapaxes(0, 1)
     sharp = np.einsum("ij,ij->i", a, b) < np.cos(2 * CHORD_ANGLE_RAD)
     return pairs[sharp, 0].astype(np.int32)

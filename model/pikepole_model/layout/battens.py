@@ -8,13 +8,14 @@ from collections.abc import Iterator, Sequence
 
 import shapely
 from shapely import box
+from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, sheeting, timber
 from pikepole_model.geometry.courses import across, arms, columns_of, edges_within, stretches
 from pikepole_model.geometry.least import BATTEN, BOARD, SHEET, of_width
 from pikepole_model.geometry.outline import NO_AREA_MM2
-from pikepole_model.geometry.spacing import SHEET_GAP_MM
+from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM
 from pikepole_model.layout.cladding import upright
 from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
@@ -101,6 +102,18 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
             )
 
 
+def _rows(patch: Patch) -> list[BaseGeometry]:
+    """What is left open, openings of a row in one where casing holds all that is between them."""
+    rows: list[BaseGeometry] = []
+    for hole in sorted(patch.open, key=lambda hole: hole.bounds):
+        row = shapely.envelope(shapely.union(rows[-1], hole)) if rows else hole
+        if rows and patch.taken.buffer(TOLERANCE_MM).covers(row.difference(rows[-1])):
+            rows[-1] = row
+        else:
+            rows.append(hole)
+    return rows
+
+
 def _how_bad(
     patch: Patch, least: float, batten: float, columns: Sequence[tuple[float, float]]
 ) -> float:
@@ -113,7 +126,7 @@ def _how_bad(
         columns: From and to of each board, mm.
     """
     beams = [(u0, u1) for u0, _, u1, _ in patch.face.plan.through]
-    open_ = [*map(across, patch.open), *beams, *((u, u) for u in edges_within(patch.area, 0))]
+    open_ = [*map(across, _rows(patch)), *beams, *((u, u) for u in edges_within(patch.area, 0))]
     middles = [(u0 + u1) / 2 for (_, u0), (u1, _) in itertools.pairwise(columns)]
     battens = [(middle - batten / 2, middle + batten / 2) for middle in middles]
     taken = [*map(across, shapely.get_parts(patch.taken)), *beams]

@@ -191,10 +191,12 @@ def _flap(one: Sealed, group: str) -> Iterator[Piece]:
 
 
 def _without_twins(field: Field, corners: Sequence[_Corner]) -> Field:
-    """A field less each corner that lies where the one before it does."""
+    """A field less one of two corners in one place: the earlier stays, where others fold on."""
     kept: list[int] = []
     for k in field:
-        if not kept or corners[k][0] != corners[kept[-1]][0]:
+        if kept and corners[k][0] == corners[kept[-1]][0]:
+            kept[-1] = min(kept[-1], k)
+        else:
             kept.append(k)
     return tuple(kept)
 

@@ -71,14 +71,15 @@ class SheetLayer:
     def columns(self) -> list[float]:
         """Upright edges of the sheets from left to right: joints on studs, mm.
 
-        None beside an opening or a beam where it would leave an arm, if another stud will do.
+        None beside an opening or a beam where it would leave an arm, nor on the last stud where it
+        would leave a strip, if another stud will do.
         """
         plan, least = self.plan, SHEET.width + SHEET_GAP_MM / 2
         beams = ((u0, u1) for u0, _, u1, _ in plan.through)
         cut = (*(framed.u for framed in plan.openings), *(one.u for one in self.cut_round), *beams)
-        jambs = [u for ends in cut for u in ends]
+        ends = [u for pair in (self.u, *cut) for u in pair]
         backed = backed_centres(plan)
-        clear = [u for u in backed if not any(TOLERANCE_MM < abs(u - j) < least for j in jambs)]
+        clear = [u for u in backed if not any(TOLERANCE_MM < abs(u - end) < least for end in ends)]
         edges = self._edges(clear)
         return edges if set(edges[1:-1]) <= set(clear) else self._edges(backed)
 
