@@ -109,12 +109,15 @@ def test_the_floor_is_the_room_between_the_walls() -> None:
     ("units", "unit", "unit_mm2"), [("imperial", "ft2", FOOT**2), ("metric", "m2", 1e6)]
 )
 def test_the_table_read_back(units: Units, unit: str, unit_mm2: float, tmp_path: Path) -> None:
-    # Front: sheets from the pad up to 3 mm under the rafters, which are cut down over the whole
-    # plate and so cross the sheets' outer face 3:12 of plate and sheet below the plates' top of
-    # 7 ft. 12 ft long less two joints of 1/8 in (the gap that is stamped on sheathing), less a
-    # window of 3 x 2 ft that has no joint in it.
-    high_mm = 7 * FOOT - (STUD + SHEET_MM) * 3 / 12 - 3
-    front_mm2 = high_mm * (12 * FOOT - 2 * INCH / 8) - 3 * FOOT * 2 * FOOT
+    # Front: sheets from the pad up to the plates' top of 7 ft, 12 ft long less two joints of 1/8 in
+    # (the gap that is stamped on sheathing), less a window of 3 x 2 ft that has no joint in it.
+    # Less a notch for each tail, with 3 mm of room: rafters are cut down over the whole plate and
+    # so cross the sheets' outer face 3:12 of plate and sheet below the plates' top. They are
+    # 1-1/2 in thick, every 16 in: 8 between the two at the ends, which have room at one side; two
+    # lie over the joints.
+    deep_mm = (STUD + SHEET_MM) * 3 / 12 + 3
+    wide_mm = 8 * (1.5 * INCH + 6) + 2 * (1.5 * INCH + 3) - 2 * INCH / 8
+    front_mm2 = 7 * FOOT * (12 * FOOT - 2 * INCH / 8) - 3 * FOOT * 2 * FOOT - deep_mm * wide_mm
     building = clad(opening=[window("front", "4 ft 6 in", "3 ft", "2 ft")])
     people, programs = write_table(areas_table(surfaces(building), units), tmp_path)
     rows = json.loads(programs.read_text(encoding="utf-8"))

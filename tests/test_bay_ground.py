@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
+from conftest import FORMS
 from filled import store
 from measuring import CUT_MM, INCH, box_of, of_group, of_kind
+from pikepole_export.derive.buying.amounts import Thing
+from pikepole_export.derive.buying.concrete import pours
+from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.checks.fit import check
+from pikepole_model.reading.file import load_scene
 
 PAD = {"kind": "pad", "above_ground": "6 in", "edge_depth": "18 in"}
 
@@ -45,3 +52,23 @@ def test_beside_skids_it_leaves_their_gravel_free() -> None:
     building = with_ground("slab", foundation={"kind": "skids"})
     for part in of_group(building, "bay ground"):
         assert box_of(part).high[1] == pytest.approx(-12 * INCH, abs=CUT_MM)
+
+
+def test_a_ramp_on_it_ends_in_concrete() -> None:
+    # On a slab gravel would roll away under wheels (common practice, no source). Its joists end
+    # 1-1/2 in high under a board of 1-1/2 in, square to 1 in 8; from there concrete falls on to a
+    # lip of 1/4 in (ADA 2010 303.2). The door is 48 in wide.
+    building = build(load_scene(FORMS["wash-bay"]))
+    (toe,) = of_kind(building, Kind.RAMP_TOE)
+    high = 1.5 + 1.5 * math.hypot(1, 8) / 8
+    area = (high + 0.25) / 2 * (high - 0.25) * 8
+    assert toe.volume_mm3 == pytest.approx(area * 48 * INCH**3, rel=1e-6)
+    assert toe.material.name == "concrete"
+    (slab,) = (part for part in of_kind(building, Kind.SLAB) if "bay" in part.name)
+    assert box_of(toe).low[2] == pytest.approx(box_of(slab).high[2])
+    assert not [part for part in of_group(building, "steps") if part.kind is Kind.GRAVEL]
+    # It is ordered: what its stage pours, in bags.
+    stage = next(one for one in building.stages if toe in one.parts)
+    (pour,) = (one for one in pours(building, 36.3, 1e9, 0.0) if one.where == stage.name)
+    assert pour.parts == (toe,)
+    assert pour.thing is Thing.BAGGED_MIX

@@ -87,6 +87,7 @@ class Kind(StrEnum):
     GRAVEL = "gravel bed", Family.GRAVEL, BED
     SLAB = "slab", Family.CONCRETE, CAST_FLAT
     FOOTING = "footing", Family.CONCRETE, CAST
+    RAMP_TOE = "ramp toe", Family.CONCRETE, CAST
     ANCHOR_BOLT = "anchor bolt", Family.BOLTS, BOLT
     WASHER = "bolt washer", Family.BOLTS, BOLT
     NUT = "bolt nut", Family.BOLTS, BOLT

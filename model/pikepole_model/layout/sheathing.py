@@ -64,7 +64,7 @@ def close_sheets(plan: WallPlan) -> list[Piece]:
             grain_rad=math.pi / 2,
         )
         for strip in strips
-        for outline, _ in cut_out(wall.intersection(strip), [])
+        for outline, _ in cut_out(wall.intersection(strip), layer.notches)
     ]
 
 
@@ -76,6 +76,7 @@ def _sheets(layer: SheetLayer) -> Iterator[Piece]:
         *(box(framed.u[0], framed.sill, framed.u[1], framed.head) for framed in plan.openings),
         *(_beams_through(plan) if layer.kind == Kind.WALL_SHEET else _inside(plan)),
         *(box(one.u[0], one.v[0], one.u[1], one.v[1]) for one in layer.cut_round),
+        *layer.notches,
     ]
     for left, right in itertools.pairwise(layer.columns):
         for low, high in itertools.pairwise(layer.courses):

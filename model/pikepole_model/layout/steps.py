@@ -41,6 +41,7 @@ def build_steps(
                 yield from _steps(plan)
             case RampPlan():
                 yield from _ramp(plan)
+                yield _foot(plan, on_slab=_is_on_slab(plan, beams))
             case _:
                 assert_never(plan)
 
@@ -104,7 +105,7 @@ def _steps(plan: StepsPlan) -> Iterator[Piece]:
 
 
 def _ramp(plan: RampPlan) -> Iterator[Piece]:
-    """Joists with their legs, boards across them, and gravel up to its foot."""
+    """Joists with their legs, and boards across them."""
     thick = plan.joist.breadth_mm
     members, level = plan.members_u(thick), 1 if plan.landing_boards else 0
     for u in members:
@@ -129,17 +130,34 @@ def _ramp(plan: RampPlan) -> Iterator[Piece]:
             down=plan.fall_rad,
             at=plan.top_z(0.0),
         )
+
+
+def _foot(plan: RampPlan, *, on_slab: bool) -> Piece:
+    """What wheels roll up on to its boards: gravel, or concrete on a slab."""
     low = plan.stands_mm - plan.datums.floor_mm
     place, (left, right) = plan.face.place, plan.u
-    yield profile(
-        f"{plan.name} ramp gravel",
-        Kind.GRAVEL,
+    return profile(
+        f"{plan.name} ramp {'toe' if on_slab else 'gravel'}",
+        Kind.RAMP_TOE if on_slab else Kind.GRAVEL,
         GROUP,
-        bulk(plan.datums.scene, "gravel"),
-        plan.apron,
+        bulk(plan.datums.scene, "concrete" if on_slab else "gravel"),
+        plan.toe if on_slab else plan.apron,
         Placement(place.point(right, low, plan.out_mm), place.n, place.v),
         right - left,
         length_along="n",
+    )
+
+
+def _is_on_slab(plan: RampPlan, lines: tuple[BeamLine, ...]) -> bool:
+    """Whether it ends on the slab of a bay."""
+    x0, y0, x1, y1 = plan.on_ground(plan.long_mm)
+    return any(
+        ground.low[0] <= x0
+        and x1 <= ground.high[0]
+        and ground.low[1] <= y0
+        and y1 <= ground.high[1]
+        for ground in bay_grounds(plan.datums, lines)
+        if ground.says.kind == "slab"
     )
 
 

@@ -1,7 +1,7 @@
 r"""A ramp to a door: joists down to the ground, boards across them, and gravel up to its foot.
 
-In the plane (h, z), as steps are; no wood ends thinner than a board. Where a leaf swings out over
-it, it begins with a level landing:
+On a slab its foot is concrete. In the plane (h, z), as steps are; no wood ends thinner than a
+board. Where a leaf swings out over it, it begins with a level landing:
 
     |_____________
     |_________|___|\\_
@@ -32,8 +32,8 @@ from pikepole_model.plan.windows_doors import fitted_openings
 from pikepole_model.scene.steps import Ramp, Steps
 from pikepole_model.stock.rows import Lumber
 
-# It begins this far under the nose of the threshold, and as far out from it: the step that wheels
-# take, 1/4 in. Source: ADA 2010 303.2 (from memory).
+# It begins this far under the nose of the threshold, and as far out from it, and ends so high on a
+# slab: the step that wheels take, 1/4 in. Source: ADA 2010 303.2 (from memory).
 LIP_MM = 6.35
 # Without a threshold, and before a leaf that slides down past it, so far under the floor that rain
 # stays out: 1/2 in. Legs stand at its head and this far apart at most: 4 ft. Its joists end as high
@@ -183,6 +183,13 @@ class RampPlan(WayUpPlan):
         """The gravel from its foot down to the ground, from its side, in (h, z), mm."""
         start, high = self.joists_h, self.top_z(self.joists_h)
         return ((start, 0.0), (start + high / math.tan(self.fall_rad), 0.0), (start, high))
+
+    @property
+    def toe(self) -> Polygon:
+        """Concrete in place of that on a slab, where gravel would roll: it ends as a lip."""
+        (start, _), (end, _), (_, high) = self.apron
+        end -= LIP_MM / math.tan(self.fall_rad)
+        return ((start, 0.0), (end, 0.0), (end, LIP_MM), (start, high))
 
     @property
     def long_mm(self) -> float:

@@ -5,6 +5,8 @@ All are (u, height above the floor) of the wall's plan, mm.
 
 from __future__ import annotations
 
+import math
+
 from pikepole_model.plan.roof import lowest_mm
 from pikepole_model.plan.wall import WallPlan
 
@@ -17,16 +19,39 @@ ON_RIM_MM = 76.2
 
 
 def cover_top(plan: WallPlan) -> list[tuple[float, float]]:
-    """Top of what covers the outside: the plates, or just under the tails, or a half wall's top."""
-    datums, part = plan.datums, plan.open_part
+    """Top of slats outside: the plates, or just under the tails, or a half wall's top."""
+    return [(u, min(top, tails_mm(plan))) for u, top in sheet_top(plan)]
+
+
+def sheet_top(plan: WallPlan) -> list[tuple[float, float]]:
+    """Top of the outer sheets, which are nailed to both plates; a half wall's top."""
+    part = plan.open_part
     if part:
         return [(0.0, part.from_mm), (plan.length_mm, part.from_mm)]
+    return list(plan.top_line)
+
+
+def tails_mm(plan: WallPlan) -> float:
+    """Just under the tails that run out over a wall, above the floor; infinite where none do."""
+    datums = plan.datums
     falls_over = any(slope.falls == plan.name for slope in plan.slopes_over)
-    if not plan.runs_through or datums.beam or not falls_over:
-        return list(plan.top_line)
+    if plan.open_part or not plan.runs_through or datums.beam or not falls_over:
+        return math.inf
     face = plan.place.point(0.0, 0.0, datums.cover_mm(plan.name))[1]
-    tails = lowest_mm(plan.slopes_over, face) - datums.floor_mm - CLEAR_OF_TAILS_MM
-    return [(u, min(top, tails)) for u, top in plan.top_line]
+    return lowest_mm(plan.slopes_over, face) - datums.floor_mm - CLEAR_OF_TAILS_MM
+
+
+def tails_u(plan: WallPlan) -> list[tuple[float, float]]:
+    """From and to of the room of each tail that runs out over a wall, from left to right, mm."""
+    place, length = plan.place, plan.length_mm
+    found: list[tuple[float, float]] = []
+    for slope in plan.slopes_over:
+        half = slope.breadth_mm / 2 + CLEAR_OF_TAILS_MM
+        for x in slope.centres_mm if slope.falls == plan.name else ():
+            u = (x - place.origin[0]) * place.u[0]
+            if -half < u < length + half:
+                found.append((max(0.0, u - half), min(length, u + half)))
+    return sorted(found)
 
 
 def lining_top(plan: WallPlan) -> list[tuple[float, float]]:

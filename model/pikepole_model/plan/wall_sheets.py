@@ -10,6 +10,7 @@ from functools import cached_property
 
 import shapely
 from shapely import LineString, box
+from shapely import Polygon as Area
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.least import SHEET
@@ -17,7 +18,13 @@ from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM, overlap,
 from pikepole_model.plan.backing import backed_centres
 from pikepole_model.plan.standing import Standing, standing_at
 from pikepole_model.plan.wall import WallPlan
-from pikepole_model.plan.wall_cover import cover_foot_mm, cover_top, lining_top
+from pikepole_model.plan.wall_cover import (
+    cover_foot_mm,
+    lining_top,
+    sheet_top,
+    tails_mm,
+    tails_u,
+)
 from pikepole_model.scene.walls import SheetedWall
 from pikepole_model.stock.rows import Sheet
 
@@ -83,6 +90,27 @@ class SheetLayer:
         edges = self._edges(clear)
         return edges if set(edges[1:-1]) <= set(clear) else self._edges(backed)
 
+    @cached_property
+    def notches(self) -> list[Area]:
+        """What is cut out of the upper edge for rafters' tails, and for fingers between them.
+
+        __    __    __   plates
+          |__|  |__|     each tail comes down through a notch; what would be left between two,
+                         or beside a joint, and breaks, goes with it
+        """
+        low = tails_mm(self.plan) if self.kind is Kind.WALL_SHEET else math.inf
+        if low >= max(top for _, top in self.top_line):
+            return []
+        least, edges = SHEET.width + SHEET_GAP_MM / 2, self.columns
+        found: list[tuple[float, float]] = []
+        for start, end in tails_u(self.plan):
+            near = [u for u in edges if start - least < u < end + least]
+            start, end = min([start, *near]), max([end, *near])
+            if found and start - found[-1][1] < least:
+                start = found.pop()[0]
+            found.append((start, end))
+        return [box(start, low, end, FAR_MM) for start, end in found]
+
     def _edges(self, studs: Sequence[float]) -> list[float]:
         plan = self.plan
         low, high = sorted(map(plan.from_layout, self.u))
@@ -106,12 +134,13 @@ class SheetLayer:
         return edges
 
     def _leaves_no_strip(self, joint: float) -> bool:
-        """Whether no column has less than a strip over a level joint."""
+        """Whether no column has less than a strip over a level joint, under the tails too."""
+        tails = tails_mm(self.plan) if self.kind is Kind.WALL_SHEET else math.inf
         line = LineString(self.top_line)
         for u0, u1 in itertools.pairwise(self.columns):
             over = shapely.intersection(line, box(u0, -FAR_MM, u1, FAR_MM))
             high = math.inf if over.is_empty else over.bounds[3]
-            if 0.0 < high - joint < TIP * SHEET.width:
+            if high > joint and min(high, tails) - joint < TIP * SHEET.width:
                 return False
         return True
 
@@ -136,7 +165,7 @@ def outside_sheets(plan: WallPlan) -> SheetLayer | None:
         datums.scene.sheet_stock(datums.scene.walls.sheet),
         (0.0, plan.length_mm),
         cover_foot_mm(plan),
-        cover_top(plan),
+        sheet_top(plan),
         0.0,
         -datums.breadth_mm,
     )
