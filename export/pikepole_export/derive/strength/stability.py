@@ -136,7 +136,7 @@ def _on_slab(paths: Paths, woods: Woods) -> _Stand | None:
         return None
     groups = {sill.group for sill in sills}
     feet = [
-        (part.centre_mm[:2], paths.carried(part), part.name)
+        (part.centre_mm[:2], paths.carried(part), part.group)
         for part in paths.members.parts.values()
         if part.kind in UPRIGHT and (part.group in groups or part.kind is Kind.WALL_POST)
     ]
