@@ -70,13 +70,14 @@ _BOTH_WALLS = (
 
 def test_marks_of_a_sheet_with_a_window(tmp_path: Path) -> None:
     # Front wall, sheets of 4 x 8 ft upright from the left corner with 1/8 in between them. Windows
-    # of 24 x 30 in, 96-3/4 and 129-1/2 in from the left, 48 in over the floor; the sheet hangs over
-    # 5-1/2 in of joist and 23/32 in of plywood. A joint at 96 in would leave an arm of 11/16 in
+    # of 24 x 30 in, 96-3/4 and 129-1/2 in from the left, 48 in over the floor; the floor is
+    # 5-1/2 in of skid, 5-1/2 in of joist and 23/32 in of plywood over the ground, and the sheet,
+    # not treated, ends 6 in over that (IRC R317.1). A joint at 96 in would leave an arm of 11/16 in
     # beside the first window. The studs stand every 16 in: one at 80 in leaves it whole, and the
     # next joint, no more than 48 in on, is on the king stud of the second, 3/4 + 1-1/2 in before
     # it, at 127-1/4 in.
     honey_house = _built("honey-house")
-    left, foot = 80 + 1 / 16, 5.5 + 23 / 32
+    left, foot = 80 + 1 / 16, 5.5 + 5.5 + 23 / 32 - 6
     across = [0, 96.75 - left, 120.75 - left, 127.25 - 1 / 16 - left]
     up = [0, 48 + foot, 78 + foot, 96 - 1 / 16]
     (outline,) = (o for o in outlines(honey_house) if "front wall sheet 5" in o.names)
@@ -87,13 +88,13 @@ def test_marks_of_a_sheet_with_a_window(tmp_path: Path) -> None:
     wide, high = (max(p[k] for p in hole) - min(p[k] for p in hole) for k in (0, 1))
     assert (wide / INCH, high / INCH) == pytest.approx((24, 30))
     texts = _drawn(honey_house, tmp_path)["wall-sheet-3"]
-    # 54.21875 in and 84.21875 in lie half way between two sixteenths: away from zero.
+    # 53.71875 in and 83.71875 in lie half way between two sixteenths: away from zero.
     expected = [
         "1' 4-11/16\"",
         "3' 4-11/16\"",
         "3' 11-1/8\"",
-        "4' 6-1/4\"",
-        "7' 0-1/4\"",
+        "4' 5-3/4\"",
+        "6' 11-3/4\"",
         "7' 11-15/16\"",
         "blank 3' 11-1/8\" x 7' 11-15/16\"",
         "up",
