@@ -12,6 +12,7 @@ from pikepole_model.errors import Problem, less, other
 from pikepole_model.reading.file import check_scene
 from pikepole_model.reading.mends import with_mends
 from pikepole_model.scene.schema import Scene
+from test_close_fits import store
 from test_scene_mends import on_pad, plain
 
 DOOR = {"kind": "door", "wall": "front", "from_left": "2 ft", "width": "3 ft", "height": "6 ft"}
@@ -144,6 +145,27 @@ def test_a_beam_is_laid_on_the_walls_or_taken_off(case: str) -> None:
     _, (problem,) = check_scene(scene)
     assert problem.key == key
     assert ON_WALLS[case] in problem.mend.split(", or ")
+
+
+def test_a_roof_too_steep_for_its_depth_is_mended_by_its_slope() -> None:
+    # 17 ft 8 in and two overhangs of 1 ft at 1.5 in 12 are 19 ft 9-7/8 in on the slope, and the
+    # plumb cut of a 2x8 adds 7/8 in: less than 19 ft 11 in, which 1.75 in 12 is over.
+    door = {**DOOR, "name": "way in", "wall": "right", "from_left": "10 ft", "height": "5 ft"}
+    table = store("18 ft", "17 ft 8 in", "9.5:12", walls={"low_height": "6 ft"}, opening=[door])
+    _, (problem,) = check_scene(table)
+    assert (problem.key, problem.mend) == ("roof.rafter", "give roof.slope 1.5:12")
+
+
+def test_a_cap_too_small_for_the_ridge_is_mended_at_the_ridge() -> None:
+    # Beams of two plies and 1/2 in are 3-1/2 in thick, as a 4x4 is; three plies of a ridge, 4-1/2.
+    ridge = {"kind": "beam", "plies": 3, "spacer": "none", "ply": "2x8"}
+    bay = {"side": "right", "reach": "8 ft", "seat": "cap", "post": "4x4"}
+    _, (problem,) = check_scene(
+        store(
+            "12 ft", "10 ft", "3:12", foundation={"kind": "pad"}, roof={"ridge": ridge}, bay=[bay]
+        )
+    )
+    assert (problem.key, problem.mend) == ("bay[1].post", "give roof.ridge.plies 2")
 
 
 def test_what_a_mend_brings_up_is_mended_with_it() -> None:

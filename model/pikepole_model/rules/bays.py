@@ -214,8 +214,10 @@ def _posts(
     """Posts that can take their beams, and that a post can be cut for."""
     scene = roof.datums.scene
     post = scene.lumber_stock(says.post)
-    widest = max((line.width_mm for line in carried), default=0.0)
-    beam = _ply(carried[0].beam)[:-1] if carried else ("beam",)
+    # The roof's ridge may lie on the posts beside the beams of its eaves.
+    thickest = max(carried, key=lambda line: line.width_mm, default=None)
+    widest = thickest.width_mm if thickest else 0.0
+    beam = _ply(thickest.beam)[:-1] if thickest else ("beam",)
     if says.seat == "notch" and widest + LEAST_TONGUE_MM > post.depth_mm + TOLERANCE_MM:
         yield Problem.at(
             (*table, "post"),
@@ -242,12 +244,13 @@ def _posts(
         )
     least = LEAST_TONGUE_HEIGHT_MM if says.seat == "notch" else LEAST_CAP_HEIGHT_MM
     sides = (post.depth_mm,) if says.seat == "notch" else (0.0, post.depth_mm)
-    if any(line.up_the_beam_mm(*sides) < least for line in carried):
+    shallow = next((line for line in carried if line.up_the_beam_mm(*sides) < least), None)
+    if shallow:
         yield Problem.at(
             (*table, "seat"),
             "leaves no room under the rafters to hold the beam to its post",
             "",
-            more(*beam, "ply"),
+            more(*_ply(shallow.beam)),
             other(*table, "seat"),
             less("roof", "slope"),
         )

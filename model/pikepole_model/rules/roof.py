@@ -246,6 +246,8 @@ def _lengths(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
                     less("roof", "eave_overhang"),
                     less("roof", "high_overhang"),
                     more("roof", key),
+                    less("roof", "slope"),
+                    less("roof", "back_slope"),
                     less("building", "depth"),
                     *(less("bay", k, "reach") for k in range(len(scene.bay))),
                 )
