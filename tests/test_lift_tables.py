@@ -294,9 +294,10 @@ def test_verdict_and_help_follow_from_people_and_gear(files: Files) -> None:
             assert lift["people"] == chosen["holds"][0]["people"]
             who = "one person" if lift["people"] == 1 else f"{lift['people']} people"
             assert who in lift["verdict"]
-            if rated and min(rated) <= hands:
+            # A wall a little above it is tilted up by hand rather than built piece by piece.
+            if rated and min(rated) <= hands and not is_wall:
                 assert grade == "within"
-                assert is_wall or lift["people"] == min(rated)
+                assert lift["people"] == min(rated)
             assert bool(lift["mends"]) == (grade == "above")
         else:
             assert grade != "within"

@@ -33,6 +33,7 @@ LEAST_KG = 3.0
 # Cast or heaped where it stays, or there before; unrolled from a roll: common practice, no source.
 NEVER_LIFTED = {
     Kind.GRAVEL,
+    Kind.RAMP_TOE,
     Kind.SLAB,
     Kind.FOOTING,
     Kind.EXISTING,

@@ -176,6 +176,8 @@ def _tries(building: Building, plan: _Wall, one: _Fragile) -> tuple[Try, ...]:
             if plan.name in table.walls and isinstance(table, Battens)
             for key in ("gap", "batten", "board")
         ]
+    if one.part.kind in (Kind.WALL_SLAT, Kind.UPRIGHT_SLAT):
+        tries += [other("walls", plan.name, key) for key in ("gap", "height", "board")]
     height = "high_height" if scene.walls.low_height is None else "low_height"
     # A strip is as high as what it lies on is left bare.
     match one.part.group.split():

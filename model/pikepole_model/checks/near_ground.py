@@ -24,8 +24,9 @@ _JOISTS = frozenset({Kind.RIM, Kind.JOIST, Kind.FLOOR_LEDGER, Kind.FLOOR_HEADER,
 
 def wood_findings(building: Building) -> Iterator[Finding]:
     """Siding, sheathing, wall framing and floor joists that the code wants higher or treated."""
-    yield from _walls_too_low(building)
-    yield from _joists_too_low(building)
+    if building.scene.foundation:  # that could be higher
+        yield from _walls_too_low(building)
+        yield from _joists_too_low(building)
 
 
 def _lows(building: Building, kinds: Container[Kind]) -> dict[str, float]:

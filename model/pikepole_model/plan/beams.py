@@ -7,7 +7,7 @@ import math
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from pikepole_model.geometry.plies import staggered
+from pikepole_model.geometry.plies import LEAST_PLY_MM, staggered
 from pikepole_model.geometry.spacing import TOLERANCE_MM, evenly, parted
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.seats import LEAST_BEARING_MM
@@ -121,11 +121,18 @@ class BeamLine:
         ]
 
     @property
+    def inner_joints(self) -> list[float]:
+        """Those of the joints that leave no splinter at an end, mm."""
+        start, end = self.x
+        return [x for x in self.joints if start + LEAST_PLY_MM <= x <= end - LEAST_PLY_MM]
+
+    @property
     def plies(self) -> list[list[tuple[float, float]]]:
         """From and to of each length of every ply, the outer one first, mm."""
         stock = self.roof.datums.scene.lumber_stock(self.beam.ply)
         start, end = self.x
-        longest = stock.longest_whole_mm(end - start)
+        # Of shorter lengths where posts carry their joints: those are lighter to raise.
+        longest = stock.longest_mm if self.inner_joints else stock.longest_whole_mm(end - start)
         return staggered(start, end, longest, self.joints, self.beam.plies)
 
     def y(self, depth: float) -> float:

@@ -7,7 +7,6 @@ import math
 from collections.abc import Iterator
 
 from pikepole_model.errors import KeyPath, Problem, either, leave_out, less, more, other, without
-from pikepole_model.geometry.plies import LEAST_PLY_MM
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.bay_ground import FILLER_MM
 from pikepole_model.plan.beams import STEM_MM, BeamLine, plan_beams
@@ -114,10 +113,9 @@ def _spans(line: BeamLine, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterato
     scene = line.roof.datums.scene
     stock = scene.lumber_stock(line.beam.ply)
     first, last = line.x
-    if last - first <= stock.longest_whole_mm(last - first) + TOLERANCE_MM:
+    inner = line.inner_joints
+    if not inner and last - first <= stock.longest_whole_mm(last - first) + TOLERANCE_MM:
         return
-    # A joint nearer to an end would leave a splinter.
-    inner = [x for x in line.joints if first + LEAST_PLY_MM <= x <= last - LEAST_PLY_MM]
     places = [first, *inner, last]
     start, end = max(itertools.pairwise(places), key=lambda ends: ends[1] - ends[0])
     path, mend = _ply(line.beam), ""

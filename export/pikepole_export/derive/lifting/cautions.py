@@ -181,8 +181,8 @@ def _by_hand(lift: Lift, units: Units) -> Iterator[str]:
         )
         if tilt.hold_back_n > 0:
             yield (
-                f"Past {balance_angle_text(tilt.balance_deg)} it falls on by itself: hold it back "
-                f"with {force_as_mass(tilt.hold_back_n, units)}."
+                f"Past {balance_angle_text(tilt.balance_deg)} it falls on by itself: hold back "
+                f"{force_as_mass(tilt.hold_back_n, units)}."
             )
     if lift.machine is None and lift.people > 1:
         yield "One gives the word for every move."

@@ -7,7 +7,7 @@ The first of these that can be is taken:
 
 1. by hand within the guidelines, with nothing to put up: by the crew alone, or else with helpers;
    a wall framed flat and tilted up, whole, or without headers and upper plates, or in half lengths;
-2. so, but a little above them, no more than A_LITTLE times;
+2. so, but a little above them, no more than A_LITTLE times; a wall only where no gear is at hand;
 3. with gear at hand that needs no driver; a wall piece by piece where there is none for it;
 4. by hand within the guidelines from a platform that must be brought, with nothing else to put up;
 5. by hand within them between ledge posts, or on cribs; or so from a platform that must be brought;
@@ -135,17 +135,18 @@ def choose(
     )
     if plain.people is not None and plain.split is not Split.PIECES:
         return Choice(plain)
-    # A wall goes up piece by piece only where its frame is more than a little too heavy.
-    framed = [way for way in ways if _puts_up_nothing(way) and way.split is not Split.PIECES]
-    nearest = min(framed, key=lambda method: effort(method, crew.people), default=plain)
-    little = _above(item, setup, nearest)
-    if little and 1 < nearest.hardest.used <= A_LITTLE:
-        return little
     # The first of those that take the fewest people.
     at_hand = sorted(
         (one for one in able if one.at_hand and one.people <= there), key=lambda one: one.people
     )
     by_crew = next((one for one in at_hand if not one.has_driver), None)
+    # A wall goes up piece by piece only where its frame is more than a little too heavy.
+    framed = [way for way in ways if _puts_up_nothing(way) and way.split is not Split.PIECES]
+    nearest = min(framed, key=lambda method: effort(method, crew.people), default=plain)
+    little = _above(item, setup, nearest)
+    has_gear = by_crew is not None and item.handling == Handling.WALL
+    if little and 1 < nearest.hardest.used <= A_LITTLE and not has_gear:
+        return little
     if by_crew is not None:
         return Choice(_nearest_by_machine(item, ways), machine=by_crew)
     if plain.people is not None:

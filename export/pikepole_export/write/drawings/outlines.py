@@ -48,7 +48,8 @@ LETTERING_MM = 3.4  # what one mark takes of an edge
 # From the blank to the line of its marks.
 RUNNING_MM = 5.0
 # What is cut away and smaller than this has a ring round it, so wide, and a detail.
-SEEN_MM, RING_MM, DETAIL_MM = 2.0, 2.5, 26.0
+SEEN_MM, RING_MM, DETAIL_MM, APART_MM = 2.0, 2.5, 26.0, 6.0
+_LETTERS = "AB"  # of what is drawn larger
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,10 +116,15 @@ def _fits(shown: _Shown, size: Size) -> bool:
     sides, (xs, ys) = shown.outline.size_mm, shown.outline.marks_mm
     _, scale = _placed(shown, size)
     return (
-        scale <= (FINEST_WIDE if min(sides) > WIDE_MM else FINEST)
+        scale <= _coarsest(shown.outline)
         and len(xs) * LETTERING_MM <= size[0] - shown.left_mm / 2
         and len(ys) * LETTERING_MM <= sides[1] / scale + shown.under_mm
     )
+
+
+def _coarsest(outline: Outline) -> float:
+    """The smallest scale at which a piece is drawn in a cell, as the 10 of 1:10."""
+    return FINEST_WIDE if min(outline.size_mm) > WIDE_MM else FINEST
 
 
 def _placed(shown: _Shown, size: Size) -> tuple[Point, float]:
@@ -126,7 +132,8 @@ def _placed(shown: _Shown, size: Size) -> tuple[Point, float]:
     sides = shown.outline.size_mm
     high = drawn_mm(size, *_told(shown, 1))
     left = shown.left_mm
-    beside = RIGHT_MM + (DETAIL_MM if _small(shown.outline, FINEST) else 0.0)
+    details = len(_small(shown.outline, _coarsest(shown.outline))[: len(_LETTERS)])
+    beside = RIGHT_MM + details * DETAIL_MM + max(0, details - 1) * APART_MM
     room = size[0] - left - beside, high - OVER_MM - shown.under_mm
     if min(room) < LEAST_MM:
         return (0.0, 0.0), math.inf
@@ -262,7 +269,7 @@ def _beside(view: View, cut: Cut) -> list[Point]:
 def _details(draft: Draft, view: View, outline: Outline, at: Point) -> None:
     """What is cut away and too small to be seen, once more and larger, in a row in the column."""
     sheet, piece = draft.sheet, outline.area
-    for letter, part in zip("AB", _small(outline, view.scale), strict=False):
+    for k, (letter, part) in enumerate(zip(_LETTERS, _small(outline, view.scale), strict=False)):
         reach = _extent(part)
         x, y = (part.bounds[0] + part.bounds[2]) / 2, (part.bounds[1] + part.bounds[3]) / 2
         a, b = view.at((x, y))
@@ -270,7 +277,7 @@ def _details(draft: Draft, view: View, outline: Outline, at: Point) -> None:
         places = [(a + dx, b + dy) for dx in (5.0, -5.0) for dy in (5.0, -4.0)]
         draft.note(letter, places, bold=True)
         scale = scale_to_fit((3 * reach, 3 * reach), (DETAIL_MM, DETAIL_MM))
-        left, top = at[0] + (DETAIL_MM + 6.0) * "AB".index(letter), at[1] + LINE_MM
+        left, top = at[0] + (DETAIL_MM + APART_MM) * k, at[1] + LINE_MM
         middle = (left + DETAIL_MM / 2, top + DETAIL_MM / 2 + 2.0)
         close = View(scale, (middle[0] - x / scale, middle[1] + y / scale))
         half = DETAIL_MM / 2 * scale
