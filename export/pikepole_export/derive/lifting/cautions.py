@@ -176,8 +176,7 @@ def _by_hand(lift: Lift, units: Units) -> Iterator[str]:
         foot_n = lift.machine.foot_n if lift.machine else tilt.foot_n
         yield (
             f"{stops} its foot from sliding: {force_as_mass(foot_n, units)}. Nail braces to "
-            "its top first; one holds it while one nails their feet. Nobody stands where it would "
-            "fall."
+            "its top first; one holds it, one nails their feet. Stand clear of its fall."
         )
         if tilt.hold_back_n > 0:
             yield (

@@ -273,16 +273,16 @@ def _details(draft: Draft, view: View, outline: Outline, at: Point) -> None:
         reach = _extent(part)
         x, y = (part.bounds[0] + part.bounds[2]) / 2, (part.bounds[1] + part.bounds[3]) / 2
         a, b = view.at((x, y))
-        sheet.circle((a, b), RING_MM)
-        places = [(a + dx, b + dy) for dx in (5.0, -5.0) for dy in (5.0, -4.0)]
-        draft.note(letter, places, bold=True)
         scale = scale_to_fit((3 * reach, 3 * reach), (DETAIL_MM, DETAIL_MM))
         left, top = at[0] + (DETAIL_MM + APART_MM) * k, at[1] + LINE_MM
+        sheet.text(f"{letter}, 1:{scale}", (left, top), TEXT_MM, bold=True)
+        sheet.circle((a, b), RING_MM)
+        places = [(a + dx, b + dy) for dx in (5.0, -5.0) for dy in (5.0, -4.0, 7.0)]
+        draft.note(letter, places, bold=True)
         middle = (left + DETAIL_MM / 2, top + DETAIL_MM / 2 + 2.0)
         close = View(scale, (middle[0] - x / scale, middle[1] + y / scale))
         half = DETAIL_MM / 2 * scale
         shown = shapely.box(x - half, y - half, x + half, y + half)
-        sheet.text(f"{letter}, 1:{scale}", (left, top), TEXT_MM, bold=True)
         sheet.area(close.all(part.exterior.coords[:-1]), "void")
         for wood in shapely.get_parts(piece.intersection(shown)):
             sheet.area(close.all(wood.exterior.coords[:-1]), "wood")
