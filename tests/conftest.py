@@ -23,7 +23,7 @@ register()
 work_out_once()
 
 # Buildings are kept for all tests: looking through them for cycles takes a fifth of the run.
-gc.set_threshold(50_000, 20, 20)
+gc.set_threshold(50_000, 10, 10)
 
 # Begun first: one that takes minutes would keep one processor core busy alone at the end.
 FIRST = (
