@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import csv
+import shutil
+import subprocess
 from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
@@ -133,3 +135,25 @@ def test_a_table_that_cannot_be_made_is_the_only_one_missing(
     read = sheets(tmp_path / "lists.xlsx")
     assert "weights" not in read
     assert {"parts", "counts", "buy", "boards to cut", "lifts", "moves"} < set(read)
+
+
+# As values, not as shown, every sheet into a file of its own: LibreOffice's help, "Filter Options
+# for CSV".
+_AS_VALUES = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,false,false,false,false,-1"
+
+
+@pytest.mark.skipif(not shutil.which("soffice"), reason="LibreOffice is not there")
+def test_libreoffice_reads_the_same(folder: Path, tmp_path: Path) -> None:
+    own = f"-env:UserInstallation=file://{tmp_path}/settings"
+    book = folder / "lists.xlsx"
+    words = ("soffice", own, "--headless", "--convert-to", _AS_VALUES, "--outdir", tmp_path, book)
+    subprocess.run(words, check=True, capture_output=True, timeout=300)
+    for name, sheet in sheets(book).items():
+        text = (tmp_path / f"lists-{name}.csv").read_text(encoding="utf-8")
+        read = list(csv.reader(text.splitlines()))
+        for line, row in zip(read, values(sheet), strict=True):
+            for said, value in zip(line, row, strict=True):
+                if isinstance(value, int | float):
+                    assert float(said) == pytest.approx(value, rel=1e-12)
+                else:
+                    assert said == (value or "")
