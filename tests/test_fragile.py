@@ -180,6 +180,16 @@ REMAINING: dict[str, tuple[Table, str]] = {
     "slats between two windows": (slatted(24.0, 71.5), "opening[2].from_left"),
     "slats by the right": (slatted_by_right(), "opening[2].from_right"),
     "slats by the middle": (slatted_in_the_middle(), "opening[2].from_left"),
+    # Nine boards of 3-1/2 in with 1 in between them take 40-1/2 in: of 42 in 1-1/2 in is left.
+    "a slat at the top of a half wall": (
+        store(
+            "8 ft",
+            "8 ft",
+            "3:12",
+            walls={"left": {"kind": "slats", "height": "42 in", "board": "1x4"}},
+        ),
+        "walls.left.gap",
+    ),
     # A 2x4 end rafter under lookouts laid flat leaves 2 in, less 1/16 in of gap and 3 mm under
     # the lookouts: 46 mm. On a 2x6 it is 2 in more.
     "strip on a low end rafter": (
