@@ -127,13 +127,19 @@ class BeamLine:
         return [x for x in self.joints if start + LEAST_PLY_MM <= x <= end - LEAST_PLY_MM]
 
     @property
-    def plies(self) -> list[list[tuple[float, float]]]:
-        """From and to of each length of every ply, the outer one first, mm."""
+    def longest_mm(self) -> float:
+        """The longest length of a ply: where no joint may lie, all of a board, untrimmed.
+
+        Where posts carry joints, plies are of shorter lengths: those are lighter to raise.
+        """
         stock = self.roof.datums.scene.lumber_stock(self.beam.ply)
         start, end = self.x
-        # Of shorter lengths where posts carry their joints: those are lighter to raise.
-        longest = stock.longest_mm if self.inner_joints else stock.longest_whole_mm(end - start)
-        return staggered(start, end, longest, self.joints, self.beam.plies)
+        return stock.longest_mm if self.inner_joints else stock.longest_whole_mm(end - start)
+
+    @property
+    def plies(self) -> list[list[tuple[float, float]]]:
+        """From and to of each length of every ply, the outer one first, mm."""
+        return staggered(*self.x, self.longest_mm, self.joints, self.beam.plies)
 
     def y(self, depth: float) -> float:
         """Y of a depth behind the outer face, mm."""

@@ -113,10 +113,9 @@ def _spans(line: BeamLine, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterato
     scene = line.roof.datums.scene
     stock = scene.lumber_stock(line.beam.ply)
     first, last = line.x
-    inner = line.inner_joints
-    if not inner and last - first <= stock.longest_whole_mm(last - first) + TOLERANCE_MM:
+    if last - first <= line.longest_mm + TOLERANCE_MM:
         return
-    places = [first, *inner, last]
+    places = [first, *line.inner_joints, last]
     start, end = max(itertools.pairwise(places), key=lambda ends: ends[1] - ends[0])
     path, mend = _ply(line.beam), ""
     post = next((post for post in line.posts if start <= post.x <= end), None)

@@ -140,13 +140,13 @@ def choose(
         (one for one in able if one.at_hand and one.people <= there), key=lambda one: one.people
     )
     by_crew = next((one for one in at_hand if not one.has_driver), None)
-    # A wall goes up piece by piece only where its frame is more than a little too heavy.
-    framed = [way for way in ways if _puts_up_nothing(way) and way.split is not Split.PIECES]
-    nearest = min(framed, key=lambda method: effort(method, crew.people), default=plain)
-    little = _above(item, setup, nearest)
-    has_gear = by_crew is not None and item.handling == Handling.WALL
-    if little and 1 < nearest.hardest.used <= A_LITTLE and not has_gear:
-        return little
+    if by_crew is None or item.handling != Handling.WALL:
+        # A wall goes up piece by piece only where its frame is more than a little too heavy.
+        framed = [way for way in ways if _puts_up_nothing(way) and way.split is not Split.PIECES]
+        nearest = min(framed, key=lambda method: effort(method, crew.people), default=plain)
+        little = _above(item, setup, nearest)
+        if little and 1 < nearest.hardest.used <= A_LITTLE:
+            return little
     if by_crew is not None:
         return Choice(_nearest_by_machine(item, ways), machine=by_crew)
     if plain.people is not None:
