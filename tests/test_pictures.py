@@ -32,6 +32,7 @@ from pikepole_export.write.pictures import sheet as _sheet
 from pikepole_export.write.pictures import stages as pictures
 from pikepole_export.write.pictures.captions import Caption, PieceLine, captions
 from pikepole_export.write.pictures.stages import (
+    drawers,
     heaviest_of,
     start_pictures,
     write_job,
@@ -88,7 +89,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def test_children_that_share_the_pictures_draw_the_same(
     folder: Path, tmp_path: Path, children: int
 ) -> None:
-    with start_pictures(sample_building(), tuple, children=children) as shared:
+    with start_pictures(sample_building(), tuple, drawers(children=children)) as shared:
         assert shared.finish(tmp_path) == NAMES
     for name in NAMES:
         assert (tmp_path / name).read_bytes() == (folder / name).read_bytes()
@@ -150,7 +151,7 @@ def test_every_picture_has_its_size(folder: Path) -> None:
 
 
 def test_to_print_there_are_twice_the_pixels_of_the_same_page(folder: Path, tmp_path: Path) -> None:
-    with start_pictures(sample_building(), tuple, large=True) as pictures:
+    with start_pictures(sample_building(), tuple, drawers(large=True)) as pictures:
         assert pictures.finish(tmp_path) == NAMES
     for name in NAMES:
         with Image.open(tmp_path / name) as large:
@@ -340,7 +341,7 @@ def test_what_nothing_shows_otherwise_is_shown_without_what_hides_it(tmp_path: P
     ]
     hidden = one_part("sheet", 2, PLYWOOD, Kind.WALL_SHEET, 500, 500, 500, 1500, 1500, 518)
     building = building_of(*sides, hidden)
-    with start_pictures(building, tuple) as pictures:
+    with start_pictures(building, tuple, drawers()) as pictures:
         unseen = unseen_on(pictures, pictures.finish(tmp_path))
     # The boards of the box hide nothing of each other: all are seen.
     assert unseen == {"01-step-1.png": [], "02-step-2.png": [], "finished.png": []}
@@ -591,7 +592,7 @@ def unseen_on(pictures: Pictures, names: list[str]) -> dict[str, list[int]]:
 
 
 def every_piece_is_seen(building: Building, folder: Path) -> None:
-    with start_pictures(building, tuple) as pictures:
+    with start_pictures(building, tuple, drawers()) as pictures:
         unseen = unseen_on(pictures, pictures.finish(folder))
         with np.load(pictures.job / "arrays.npz") as stored:
             scale = max(float(stored[key]) for key in stored if key.endswith("_scale"))
@@ -692,7 +693,7 @@ def test_a_broken_drawing_leaves_no_picture(
 
 @pytest.mark.skipif(sys.platform == "win32", reason="signals end a process elsewhere")
 def test_a_child_killed_on_the_way_leaves_no_picture(jobs: Path, tmp_path: Path) -> None:
-    with start_pictures(sample_building(), tuple) as drawing:
+    with start_pictures(sample_building(), tuple, drawers()) as drawing:
         (pid,) = drawing.child_pids
         os.kill(pid, signal.SIGKILL)
         with pytest.raises(OutputError, match="no picture was written: drawing was killed"):
@@ -748,7 +749,7 @@ def test_pictures_that_come_after_others_wait_for_them(
     waits = "import sys\nfor _ in iter(sys.stdin.readline, '\\n'):\n    pass\n"
     child.write_text(waits + BLANK.format(high=1200), encoding="utf-8")
     with (
-        start_pictures(sample_building(), tuple) as first,
+        start_pictures(sample_building(), tuple, drawers()) as first,
         Pictures("this", "second", (1, 1), after=first) as second,
     ):
         second.complete()
@@ -760,7 +761,7 @@ def test_pictures_that_come_after_others_wait_for_them(
 
 
 def test_those_that_wait_are_given_up_with_the_rest(jobs: Path) -> None:
-    first = start_pictures(sample_building(), tuple)
+    first = start_pictures(sample_building(), tuple, drawers())
     second = Pictures("this", "second", (1, 1), after=first)
     second.complete()
     with pytest.raises(KeyError), first, second:
@@ -770,7 +771,7 @@ def test_those_that_wait_are_given_up_with_the_rest(jobs: Path) -> None:
 
 
 def test_leaving_early_ends_the_child_and_clears_up(jobs: Path) -> None:
-    with pytest.raises(KeyError), start_pictures(sample_building(), tuple):
+    with pytest.raises(KeyError), start_pictures(sample_building(), tuple, drawers()):
         raise KeyError
     assert list(jobs.iterdir()) == []
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from contextlib import nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -88,12 +89,18 @@ def build_command(
     """
     outputs = chosen(only or ())
     checked = read(scene)
-    from pikepole_export.cli.outputs import build_files, step_count
+    from pikepole_export.cli.outputs import build_files, drawing, step_count
 
-    with steps(LAY_OUT_STEPS + step_count(outputs)) as step:
+    with (
+        drawing(outputs, large=large) or nullcontext() as ready,
+        steps(LAY_OUT_STEPS + step_count(outputs)) as step,
+    ):
         building, contacts = lay_out(scene, checked, step)
         built = build_files(
-            building, contacts, folder, outputs, step, large=large, scale=scale or SCALE
+            *(building, contacts, folder, outputs, step),
+            ready=ready,
+            large=large,
+            scale=scale or SCALE,
         )
     say(_told(building, built, folder))
     tell_missing(built.missing)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from contextlib import ExitStack
+from contextlib import ExitStack, suppress
 from dataclasses import dataclass, replace
 from functools import cache, partial
 from pathlib import Path
@@ -44,7 +44,7 @@ from pikepole_export.write.models.ifc import write_ifc
 from pikepole_export.write.models.step import write_step
 from pikepole_export.write.models.stl import write_stl
 from pikepole_export.write.models.threemf import write_3mf
-from pikepole_export.write.pictures.stages import start_pictures
+from pikepole_export.write.pictures.stages import drawers, start_pictures
 from pikepole_export.write.pictures.strength import start_strength
 from pikepole_export.write.tables.building import (
     areas_table,
@@ -107,6 +107,22 @@ def step_count(outputs: Sequence[Output]) -> int:
     return _STEPS + len(outputs) + (PLAN_STEPS if _PLANNED & set(outputs) else 0)
 
 
+def drawing(outputs: Sequence[Output], *, large: bool = False) -> Pictures | None:
+    """The processes that draw the stages, which load while there is no building yet.
+
+    Args:
+        outputs: What is asked for.
+        large: Whether pictures are drawn to print.
+
+    Returns:
+        None where no picture is asked for, or where they cannot begin.
+    """
+    if not _is_drawn(Output.PICTURES, outputs):
+        return None
+    with suppress(OSError):
+        return _drawers(outputs, large=large)
+
+
 def build_files(
     building: Building,
     contacts: tuple[Contact, ...],
@@ -114,6 +130,7 @@ def build_files(
     outputs: Sequence[Output],
     step: Step,
     *,
+    ready: Pictures | None = None,
     large: bool = False,
     scale: float = SCALE,
 ) -> Built:
@@ -129,6 +146,7 @@ def build_files(
         folder: Where to; made if need be.
         outputs: What is asked for, in order of writing.
         step: Told what is about to be done, `step_count` times.
+        ready: Of `drawing`; where it is None, they begin now.
         large: Whether pictures are drawn to print.
         scale: Of a model to print, how many times as large the building is.
 
@@ -142,11 +160,8 @@ def build_files(
         drawn: dict[Output, Pictures] = {}
         attempt = Attempts(staging)
 
-        def is_drawn(output: Output) -> bool:
-            return output in outputs or (output in _IN_BOOK and Output.HANDBOOK in outputs)
-
         def draw(output: Output, start: Callable[[], Pictures], *, also: bool = False) -> None:
-            if also or is_drawn(output):
+            if also or _is_drawn(output, outputs):
                 started = attempt(output.called, start)
                 if started:
                     drawn[output] = at_end.enter_context(started)
@@ -159,10 +174,10 @@ def build_files(
             plan = planned()
             return plan.lifts if plan else ()
 
-        # They load what they draw with while the lifts are planned; two where little else is done.
-        children = 1 if _PLANNED & set(outputs) else 2
-        first = partial(start_pictures, building, lifts, large=large, children=children)
-        draw(Output.PICTURES, first)
+        def stages() -> Pictures:
+            return start_pictures(building, lifts, ready or _drawers(outputs, large=large))
+
+        draw(Output.PICTURES, stages)
         step("Planning the lifts")
         plan = moves = None
         shows_move = scene.move is not None and Output.PICTURES in outputs
@@ -172,7 +187,7 @@ def build_files(
             before = drawn.get(Output.PICTURES)
             moves = attempt("plan of the move", lambda: plan_move(building))
             # Among the pictures of the stages there is the card of the move.
-            carded = plan if is_drawn(Output.CARDS) else replace(plan, lifts=())
+            carded = plan if _is_drawn(Output.CARDS, outputs) else replace(plan, lifts=())
             cards = partial(start_lift_cards, building, carded, moves, before)
             draw(Output.CARDS, cards, also=shows_move)
         plans, buying = None, None
@@ -317,6 +332,15 @@ def build_files(
         placed = staging.put_in_place()
     missing = tuple(attempt.missing)
     return Built(in_short, found or (), placed, missing, plans, buying, strength)
+
+
+def _is_drawn(output: Output, outputs: Sequence[Output]) -> bool:
+    return output in outputs or (output in _IN_BOOK and Output.HANDBOOK in outputs)
+
+
+def _drawers(outputs: Sequence[Output], *, large: bool) -> Pictures:
+    # Two where little else is done.
+    return drawers(large=large, children=1 if _PLANNED & set(outputs) else 2)
 
 
 def _buy_tables(building: Building, buying: BuyList | None) -> Sequence[Table]:

@@ -6,7 +6,6 @@ draws with; so it never runs in the process that writes the other files.
 
 from __future__ import annotations
 
-import os
 import shutil
 import subprocess
 import sys
@@ -21,16 +20,12 @@ from pikepole_model.errors import OutputError
 
 PATIENCE_S = 600.0
 
-# Large arrays are given back to the system as soon as they are free, 100 MiB less at a time: else
-# the C library keeps them for later, each time for larger ones. Source: mallopt(3) of glibc.
-_GIVES_BACK = {"MALLOC_MMAP_THRESHOLD_": str(2**20)}
-
 
 class Pictures:
     """Pictures being drawn. Ends the children and clears up when its block is left.
 
-    The children begin at once to load what they draw with, which takes a second. A picture is
-    drawn once it has been handed to them, while the next is prepared.
+    The children begin at once to load what they draw with, which takes a second. A picture is drawn
+    once it has been handed to them, while the next is prepared.
 
     Args:
         program: The module that a child runs; it leaves its pictures in `drawn`.
@@ -41,6 +36,8 @@ class Pictures:
 
     Attributes:
         job: The folder for what the children need; removed at the end.
+        size: Width and height of each picture, px.
+        count: How many children share them.
     """
 
     def __init__(
@@ -57,8 +54,8 @@ class Pictures:
         self._names: list[str] = []
         self._drawers: list[int] = []  # the child that draws each
         self._folder = folder
-        self._size = size
-        self._count = children
+        self.size = size
+        self.count = children
         self._after = after
         self._complaints = (self.job / "complaints.txt").open("wb")
         self._turn = threading.Lock()
@@ -71,11 +68,10 @@ class Pictures:
 
     def _start(self) -> None:
         try:
-            for _ in range(self._count):
+            for _ in range(self.count):
                 started = subprocess.Popen(
                     # -P: no module from the folder that the command happens to be run in.
                     [sys.executable, "-P", "-m", self._program, str(self.job)],
-                    env={**os.environ, **_GIVES_BACK},
                     stdin=subprocess.PIPE,  # it ends when this closes
                     stdout=self._complaints,
                     stderr=self._complaints,
@@ -91,7 +87,7 @@ class Pictures:
             name: Of the picture, without its folder.
             child: The one of them that draws it; where none is named, they take turns.
         """
-        self._drawers.append(len(self._names) % self._count if child is None else child)
+        self._drawers.append(len(self._names) % self.count if child is None else child)
         self._names.append(name)
         if self._children:
             self._pass_on(len(self._names) - 1)
@@ -164,7 +160,7 @@ class Pictures:
         if code:
             raise OutputError(_why(code, self.job / "complaints.txt"))
         # All are looked at before the first is put in its place.
-        drawn = {name: _read(self.job / "drawn" / name, self._size) for name in self._names}
+        drawn = {name: _read(self.job / "drawn" / name, self.size) for name in self._names}
         below = make_folder(folder / self._folder)
         for name, data in drawn.items():
             put(below / name, data)

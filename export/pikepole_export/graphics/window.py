@@ -47,7 +47,7 @@ class HiddenWindow:
         background: Where nothing is.
 
     Attributes:
-        plotter: Of pyvista; its camera is the caller's to set.
+        plotter: Of pyvista.
     """
 
     def __init__(self, size: tuple[int, int], background: Ink) -> None:
@@ -57,7 +57,7 @@ class HiddenWindow:
         import pyvista as pv
 
         self.width, self.height = (pixels * FINE for pixels in size)
-        self._top = self.height
+        self._box: Box = (slice(0, self.height), slice(0, self.width))
         # Any: what pyvista wraps to refuse positional arguments has no usable type.
         self.plotter: Any = pv.Plotter(
             off_screen=True, window_size=[self.width, self.height], lighting="none"
@@ -129,36 +129,53 @@ class HiddenWindow:
         for actor in actors:
             self.plotter.renderer.RemoveActor(actor)
 
-    def resized(self, size: tuple[int, int]) -> None:
-        """What the camera shows fills a part of the window at its lower left, from now on.
+    def look(
+        self,
+        axes: Array,
+        scale: float,
+        shift: Array | Sequence[float],
+        height: float,
+        depths: tuple[float, float],
+        box: Box,
+    ) -> None:
+        """Look from far away, so that a point falls where the page expects it.
+
+        What is drawn from now on fills a part of the picture alone, and the rest costs nothing.
 
         Args:
-            size: Of that part, px; it is drawn FINE times as large.
+            axes: (3, 3) float: directions of the building that run right, up and to the camera.
+            scale: Pixels of the page to the mm.
+            shift: Where the building's origin falls, px from the picture's lower left.
+            height: Of the whole picture, px.
+            depths: The nearest and the farthest that is drawn, mm from the origin to the camera.
+            box: The part: rows and columns of the fine picture, from its upper left.
         """
-        width, height = (pixels * FINE for pixels in size)
-        self._top = height
-        self.plotter.renderer.SetViewport(0.0, 0.0, width / self.width, height / self.height)
-
-    def narrowed(self, box: Box) -> None:
-        """What the camera shows fills a part of the window alone, from now on.
-
-        Args:
-            box: Rows and columns of the fine picture; not empty.
-        """
-        rows, columns = box
+        rows, columns = self._box = box
+        if _is_empty(box):
+            return
         self.plotter.renderer.SetViewport(
             columns.start / self.width,
             1 - rows.stop / self.height,
             columns.stop / self.width,
             1 - rows.start / self.height,
         )
+        (near, far), towards = depths, axes[2]
+        centre = np.array([columns.start + columns.stop, rows.start + rows.stop]) / (2 * FINE)
+        centre[1] = height - centre[1]
+        middle = (centre - shift) / scale @ axes[:2]
+        camera = self.plotter.camera
+        camera.parallel_projection = True
+        camera.focal_point = middle + towards * far
+        camera.position = middle + towards * near
+        camera.up = axes[1]
+        camera.parallel_scale = (rows.stop - rows.start) / (2 * FINE) / scale
+        camera.clipping_range = (0.0, near - far)
 
-    def drawn(self, actors: Sequence[Any], box: Box | None = None) -> tuple[Pixels, Depths]:
-        """Some of the actors.
+    def drawn(self, actors: Sequence[Any]) -> tuple[Pixels, Depths]:
+        """Some of the actors, in the part of the picture that is looked at.
 
         Args:
             actors: What is shown; all others are not.
-            box: Rows and columns of the fine picture; None for all of it.
 
         Returns:
             (h, w) colours, and (h, w) depths from 0 to 1, which is where nothing is.
@@ -166,10 +183,10 @@ class HiddenWindow:
         import pyvista as pv
         from vtkmodules.vtkCommonCore import vtkFloatArray, vtkUnsignedCharArray
 
-        rows, columns = box or (slice(0, self._top), slice(0, self.width))
-        high, wide = rows.stop - rows.start, columns.stop - columns.start
-        if not high or not wide:
-            return np.empty((high, wide), np.uint32), np.empty((high, wide), np.float32)
+        rows, columns = self._box
+        shape = (rows.stop - rows.start, columns.stop - columns.start)
+        if _is_empty(self._box):
+            return np.empty(shape, np.uint32), np.empty(shape, np.float32)
         for actor in actors:
             actor.visibility = True
         window = self.plotter.ren_win
@@ -179,12 +196,16 @@ class HiddenWindow:
         # Counted from the bottom, both ends included.
         span = (
             columns.start,
-            self._top - rows.stop,
+            self.height - rows.stop,
             columns.stop - 1,
-            self._top - rows.start - 1,
+            self.height - rows.start - 1,
         )
         pixels, distances = vtkUnsignedCharArray(), vtkFloatArray()
         window.GetRGBACharPixelData(*span, 0, pixels)
         window.GetZbufferData(*span, distances)
-        colour = pv.convert_array(pixels).view(np.uint32).reshape(high, wide)[::-1]
-        return colour, pv.convert_array(distances).reshape(high, wide)[::-1]
+        colour = pv.convert_array(pixels).view(np.uint32).reshape(shape)[::-1]
+        return colour, pv.convert_array(distances).reshape(shape)[::-1]
+
+
+def _is_empty(box: Box) -> bool:
+    return any(side.stop <= side.start for side in box)

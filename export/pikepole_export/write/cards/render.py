@@ -48,7 +48,7 @@ FORCE = (0, 62, 126)
 WEIGHT = (20, 20, 20)
 OVER_BEFORE_MM = 2.0  # where a sheet is slid in its plane, its new place hides its old one
 MOVING = ("before", "after")  # the layers of a picture that show through what hides them
-DEPTH_MM = 60_000.0
+DEPTH_MM = 30_000.0
 GROUND_MM = -5.0  # as it is drawn, so that what lies on it is not half sunk in it
 
 
@@ -68,7 +68,7 @@ class _Drawer:
     def __init__(self, job: Path) -> None:
         self._job = job
         self._window = HiddenWindow((PANEL_PX, HEIGHT_PX - HEADER_PX), GROUND)
-        self._ground = self._window.plane(GROUND_MM, DEPTH_MM / 2, GROUND)  # hides what is in it
+        self._ground = self._window.plane(GROUND_MM, DEPTH_MM, GROUND)  # hides what is in it
         self._stages: dict[str, Layer] = {}  # each is shown on many cards
 
     def card(self, name: str, page: dict[str, Any]) -> list[Image.Image]:
@@ -114,23 +114,6 @@ class _Drawer:
         with np.load(self._job / f"{name}.npz") as stored:
             return dict(stored)
 
-    def _look(self, axes: NDArray[Any], panel: dict[str, Any], part: Box) -> None:
-        """Put the camera so that a point falls where the page expects it."""
-        scale, shift = panel["scale"] * FINE, np.asarray(panel["shift"]) * FINE
-        rows, columns = part
-        high = _whole(panel)[0].stop
-        right, up, towards = axes
-        centre = (columns.start + columns.stop) / 2, high - (rows.start + rows.stop) / 2
-        middle = right * (centre[0] - shift[0]) / scale + up * (centre[1] - shift[1]) / scale
-        self._window.narrowed(part)
-        camera = self._window.plotter.camera
-        camera.parallel_projection = True
-        camera.focal_point = tuple(middle)
-        camera.position = tuple(middle + towards * DEPTH_MM)
-        camera.up = tuple(up)
-        camera.parallel_scale = (rows.stop - rows.start) / 2 / scale
-        camera.clipping_range = (DEPTH_MM / 2, DEPTH_MM * 1.5)
-
     def _actors(
         self,
         layer: Layer,
@@ -157,8 +140,9 @@ class _Drawer:
         self, actors: Sequence[Any], axes: NDArray[Any], panel: dict[str, Any], part: Box
     ) -> tuple[NDArray[np.uint8], NDArray[np.float32]]:
         """A part of a picture: (h, w, 4) colours and (h, w) depths, 1 where there is nothing."""
-        self._look(axes, panel, part)
-        pixels, depth = self._window.drawn(actors, part)
+        high, depths = _whole(panel)[0].stop / FINE, (DEPTH_MM, -DEPTH_MM)
+        self._window.look(axes, panel["scale"], panel["shift"], high, depths, part)
+        pixels, depth = self._window.drawn(actors)
         return pixels.view(np.uint8).reshape(*pixels.shape, 4), depth
 
 

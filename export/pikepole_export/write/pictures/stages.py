@@ -4,7 +4,7 @@ The pictures are drawn by child processes, because the graphics library ends the
 without an exception, where the machine lacks what it draws with. The child gets arrays and words
 and needs neither the CAD kernel nor the model, so it draws while the parent writes other files:
 
-    with start_pictures(building, lifts) as pictures:
+    with start_pictures(building, lifts, drawers()) as pictures:
         ...
         names = pictures.finish(folder)
 """
@@ -82,30 +82,41 @@ def write_pictures(building: Building, lifts: Lifts, folder: Path) -> list[str]:
     Raises:
         OutputError: the pictures could not be drawn; none was left behind.
     """
-    with start_pictures(building, lifts) as pictures:
+    with start_pictures(building, lifts, drawers()) as pictures:
         return pictures.finish(folder)
 
 
-def start_pictures(
-    building: Building, lifts: Lifts, *, large: bool = False, children: int = 1
-) -> Pictures:
+def drawers(*, large: bool = False, children: int = 1) -> Pictures:
+    """The processes that draw: they can load what they draw with before there is a building.
+
+    Args:
+        large: Whether twice as many pixels are drawn each way, to print.
+        children: How many share the pictures.
+
+    Raises:
+        OSError: there is no room for what they are handed.
+    """
+    times = LARGE if large else 1
+    return Pictures(CHILD, "stages", (WIDTH_PX * times, HEIGHT_PX * times), children=children)
+
+
+def start_pictures(building: Building, lifts: Lifts, pictures: Pictures) -> Pictures:
     """Begin to draw in child processes, and return at once.
 
     Args:
         building: What to draw.
         lifts: Gives those of its lift plan.
-        large: Whether twice as many pixels are drawn each way, to print.
-        children: How many share the pictures.
+        pictures: Of `drawers`; closed where it cannot begin.
+
+    Returns:
+        The pictures.
     """
-    times = LARGE if large else 1
-    size = (WIDTH_PX * times, HEIGHT_PX * times)
-    pictures = Pictures(CHILD, "stages", size, children=children)
     try:
         words = captions(building, heaviest_of(lifts()))
-        write_job(building, words, pictures.job, times)
+        write_job(building, words, pictures.job, pictures.size[0] // WIDTH_PX)
         for number, caption in enumerate(words):
             # Each draws one run of them: what stands on a page is kept for the next.
-            pictures.hand(caption["file"], number * children // len(words))
+            pictures.hand(caption["file"], number * pictures.count // len(words))
         pictures.complete()
     except BaseException:
         pictures.close()

@@ -23,7 +23,7 @@ from pikepole_export.graphics.window import FINE, LINE_LIFT_MM, HiddenWindow
 INK, LINES, PAPER = (20, 20, 20), (70, 70, 70), (255, 255, 255)
 TITLE_PX, BODY_PX, LINE_PX, MARGIN_PX, BOX_PX = 30, 20, 28, 24, 30
 RADIUS_PX = 17
-DEPTH_MM = 100_000.0
+DEPTH_MM = 50_000.0
 
 
 def main(job: Path) -> None:
@@ -46,17 +46,11 @@ def main(job: Path) -> None:
 
 def _view(arrays: dict[str, Any], size: tuple[int, int]) -> Image.Image:
     window = HiddenWindow(size, PAPER)
-    axes, scale, (width, height) = arrays["axes"], float(arrays["scale"]), size
+    axes, scale = arrays["axes"], float(arrays["scale"])
     lines = arrays["lines"] + axes[2] * LINE_LIFT_MM
     actors = window.solid(arrays["points"], arrays["triangles"], arrays["colours"], lines, LINES)
-    camera = window.plotter.camera
-    middle = (np.array([width, height]) / 2 - arrays["shift"]) / scale @ axes[:2]
-    camera.parallel_projection = True
-    camera.focal_point = tuple(middle)
-    camera.position = tuple(middle + axes[2] * DEPTH_MM)
-    camera.up = tuple(axes[1])
-    camera.parallel_scale = height / 2 / scale
-    camera.clipping_range = (DEPTH_MM / 2, DEPTH_MM * 1.5)
+    whole = slice(0, window.height), slice(0, window.width)
+    window.look(axes, scale, arrays["shift"], size[1], (DEPTH_MM, -DEPTH_MM), whole)
     pixels, _ = window.drawn(actors)
     fine = Image.frombuffer(
         "RGBX", pixels.shape[::-1], np.ascontiguousarray(pixels), "raw", "RGBX", 0, 1

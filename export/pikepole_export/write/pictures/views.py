@@ -238,22 +238,12 @@ class View:
 
     def _seen(self, actors: Sequence[Any], box: Box) -> tuple[Pixels, Depths]:
         """The numbers and depths of faces, and of their lines, in a part of the picture."""
-        window, (width, height) = self._solids.window, self.size
-        camera = window.plotter.camera
-        towards = self._axes[2]
-        # The middle of the frame, on the plane through the origin that faces the camera.
-        middle = (np.array([width, height]) / 2 - self._shift) / self._scale @ self._axes[:2]
-        near_mm, far_mm = self._near / self._scale, self._far / self._scale
-        camera.parallel_projection = True
-        camera.focal_point = middle + towards * far_mm
-        camera.position = middle + towards * near_mm
-        camera.up = self._axes[1]
-        camera.parallel_scale = height / 2 / self._scale
-        camera.clipping_range = (0.0, near_mm - far_mm)
-        window.resized(self.size)
+        window = self._solids.window
+        depths = (self._near / self._scale, self._far / self._scale)
+        window.look(self._axes, self._scale, self._shift, self.size[1], depths, box)
         for lines in actors[1:]:
-            lines.position = towards * LINE_LIFT_MM
-        return window.drawn(actors, box)
+            lines.position = self._axes[2] * LINE_LIFT_MM
+        return window.drawn(actors)
 
     def _lit(self, name: str) -> Pixels:
         """(m,) the colour of each triangle of a layer as it is lit in this view."""
