@@ -39,6 +39,7 @@ class Drawn:
     Attributes:
         at: (n,) its place in the picture, counted row by row.
         colour: (n,) as it is lit.
+        muted: (n,) that washed out, as what stands is shown.
         depth: (n,) from 0, which is nearest, to 1.
         rows: (n,) where that is in `field`.
         columns: (n,) the same.
@@ -50,6 +51,7 @@ class Drawn:
 
     at: Places
     colour: Pixels
+    muted: Pixels
     depth: Depths
     rows: Places
     columns: Places
@@ -106,7 +108,7 @@ class Stack:
             share = faint[drawn.is_edge[buried].astype(int)]
             picture[at] = mixed(drawn.colour[buried], picture[at], share)
         at, own, is_edge = drawn.at[front], drawn.colour[front], drawn.is_edge[front]
-        for image, ink in ((picture, own), (self.plain, own), (self.muted, washed_out(own))):
+        for image, ink in ((picture, own), (self.plain, own), (self.muted, drawn.muted[front])):
             if image is not None:
                 if drawn.is_glass:
                     ink = np.where(is_edge, ink, mixed(ink, image[at], GLASS))

@@ -29,6 +29,7 @@ from pikepole_export.write.pictures.layers import (
     PAPER,
     Drawn,
     Stack,
+    washed_out,
 )
 from pikepole_export.write.pictures.solids import FIGURE, Array, Solids
 
@@ -78,7 +79,7 @@ class View:
         self._new = partial(Stack, ground.ravel(), nearest.ravel(), covers)
         self._stacks = (self._new(), self._new())
         self._roof = np.zeros(ground.size, dtype=bool)
-        self._lights: dict[str, Pixels] = {}
+        self._lights: dict[str, tuple[Pixels, Pixels, NDArray[np.int32]]] = {}
 
     def picture(
         self, standing: Sequence[str], added: Sequence[str], roof: frozenset[str], *, opened: bool
@@ -216,23 +217,26 @@ class View:
             box = _both(box[0], within[0]), _both(box[1], within[1])
         with self._solids.less(name, without) as actors:
             numbers, depths = self._seen(actors, box)
-        rows, columns = np.nonzero(depths < 1.0)
-        number = numbers[rows, columns]
-        is_edge = (number & EDGE).astype(bool)
-        place = (number & NUMBER).astype(np.int32)
-        faces = np.where(is_edge, 0, place)
-        edges = np.where(is_edge, place, 0)
+        field = np.ascontiguousarray(depths)
+        filled = np.flatnonzero(field < 1.0)
+        number = np.ascontiguousarray(numbers).ravel()[filled]
+        is_edge = (number & EDGE) > 0
+        # Edges come after the faces.
+        faces = len(arrays[f"{name}_owners"])
+        which = (number & NUMBER) + is_edge * np.uint32(faces)
+        colours, muted, owners = self._lit(name)
+        wide = max(field.shape[1], 1)
+        rows, columns = filled // wide, filled % wide
         return Drawn(
             at=(rows + box[0].start) * width + (columns + box[1].start),
-            colour=np.where(is_edge, INK, self._lit(name)[faces]),
-            depth=depths[rows, columns],
+            colour=colours[which],
+            muted=muted[which],
+            depth=field.ravel()[filled],
             rows=rows,
             columns=columns,
-            field=depths,
+            field=field,
             is_edge=is_edge,
-            owner=np.where(
-                is_edge, arrays[f"{name}_edge_owners"][edges], arrays[f"{name}_owners"][faces]
-            ),
+            owner=owners[which],
             is_glass=name.endswith("glass"),
         )
 
@@ -245,8 +249,11 @@ class View:
             lines.position = self._axes[2] * LINE_LIFT_MM
         return window.drawn(actors)
 
-    def _lit(self, name: str) -> Pixels:
-        """(m,) the colour of each triangle of a layer as it is lit in this view."""
+    def _lit(self, name: str) -> tuple[Pixels, Pixels, NDArray[np.int32]]:
+        """Of each triangle of a layer, then of each edge: its colour, that washed out, its part.
+
+        All (m,), the colours as they are lit in this view.
+        """
         if name in self._lights:
             return self._lights[name]
         arrays = self._solids.arrays
@@ -256,8 +263,11 @@ class View:
         normals /= np.linalg.norm(normals, axis=1, keepdims=True)
         light = shade(normals, arrays[f"{self._name}_light"])
         rgb = as_bytes(arrays[f"{name}_colours"] * light[:, None]).astype(np.uint32)
-        colours: Pixels = rgb[:, 0] | rgb[:, 1] << np.uint32(8) | rgb[:, 2] << np.uint32(16)
-        return self._lights.setdefault(name, colours)
+        faces: Pixels = rgb[:, 0] | rgb[:, 1] << np.uint32(8) | rgb[:, 2] << np.uint32(16)
+        edge_owners = arrays[f"{name}_edge_owners"]
+        colours = np.concatenate([faces, np.full(len(edge_owners), INK, np.uint32)])
+        owners = np.concatenate([arrays[f"{name}_owners"], edge_owners])
+        return self._lights.setdefault(name, (colours, washed_out(colours), owners))
 
     def _ground(self, grid_mm: float) -> tuple[Pixels, Depths]:
         """The ground with its grid and its words, and the figure on it, before all is built."""
