@@ -12,6 +12,7 @@ from pikepole_model.geometry.placement import Placement, Vector
 
 if TYPE_CHECKING:
     import cadquery as cq
+    from OCP.gp import gp_Pln
 
 
 def polygon(corners: Sequence[Vector]) -> cq.Wire:
@@ -44,19 +45,17 @@ def extruded(outer: cq.Wire, holes: Sequence[cq.Wire], thickness: float) -> cq.S
     """A flat outline with its holes, made so thick upwards, mm.
 
     Args:
-        outer: A loop at height 0.
-        holes: Loops inside it.
+        outer: A loop at height 0, counter-clockwise.
+        holes: Loops inside it, counter-clockwise too.
         thickness: Above zero.
 
     Raises:
         ValueError: the outline bounds no face.
     """
     import cadquery as cq
+    from OCP.gp import gp_Ax3, gp_Pln
 
-    try:
-        face = cq.Face.makeFromWires(outer, list(holes))
-    except ValueError:
-        raise ValueError("an outline crosses itself, or encloses nothing") from None
+    face = _face(outer, holes, gp_Pln(gp_Ax3()))
     return cq.Solid.extrudeLinear(face, cq.Vector(0.0, 0.0, thickness))
 
 
@@ -64,11 +63,38 @@ def polyhedron(faces: Sequence[Sequence[Vector]]) -> cq.Solid:
     """The block within flat faces, each told by its corners, mm.
 
     A loft between two loops would have curved surfaces for sides, and hundreds of facets.
+
+    Raises:
+        ValueError: corners bound no face.
     """
     import cadquery as cq
 
-    flat = [cq.Face.makeFromWires(polygon(corners)) for corners in faces]
+    flat = [_face(polygon(corners)) for corners in faces]
     return cq.Solid.makeSolid(cq.Shell.makeShell(flat)).fix()
+
+
+def _face(outer: cq.Wire, holes: Sequence[cq.Wire] = (), plane: gp_Pln | None = None) -> cq.Face:
+    """A flat face. Not by `makeFromWires`, which mends what these loops cannot lack, and slowly.
+
+    Args:
+        outer: A loop.
+        holes: Loops inside it, which run round the same way.
+        plane: Where it lies; found where it is None.
+    """
+    import cadquery as cq
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace
+    from OCP.TopoDS import TopoDS
+
+    made = (
+        BRepBuilderAPI_MakeFace(plane, outer.wrapped, True)
+        if plane
+        else BRepBuilderAPI_MakeFace(outer.wrapped, True)
+    )
+    for hole in holes:
+        made.Add(TopoDS.Wire(hole.wrapped.Reversed()))
+    if not made.IsDone():
+        raise ValueError("an outline crosses itself, or encloses nothing")
+    return cq.Face(made.Face())
 
 
 def cut_away(solid: cq.Solid, tools: Sequence[tuple[cq.Solid, Placement]]) -> cq.Solid:
