@@ -57,7 +57,7 @@ def check(building: Building, contacts: tuple[Contact, ...] | None = None) -> tu
         The findings; none where all is true.
     """
     as_cut, building = building, building.fitted
-    wrong = {shape: wrong_with(shape) for one in (as_cut, building) for shape in one.shapes}
+    wrong = {shape: wrong_with(shape) for shape in {**as_cut.shapes, **building.shapes}}
     before = building.before
     return (
         *_staging(as_cut),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 import shapely
 from shapely import box
@@ -58,9 +58,7 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
 
     least = of_width(SHEET if table.sheet else BOARD, width).width
 
-    def how_bad(columns: Sequence[tuple[float, float]]) -> float:
-        return _how_bad(patch, least, batten.width, columns)
-
+    how_bad = _how_bad(patch, least, batten.width)
     columns = columns_of(left, right, width, table.gap, table.start, least, how_bad)
     heights, open_ = storeys(scene, patch, table), (*patch.open, *dam_slots(plan, patch.face))
     for (u0, u1), (v0, v1) in itertools.product(columns, heights):
@@ -115,19 +113,25 @@ def _rows(patch: Patch) -> list[BaseGeometry]:
 
 
 def _how_bad(
-    patch: Patch, least: float, batten: float, columns: Sequence[tuple[float, float]]
-) -> float:
+    patch: Patch, least: float, batten: float
+) -> Callable[[Sequence[tuple[float, float]]], float]:
     """How bad the arms are that openings leave of boards, and casings and corner boards of battens.
 
     Args:
         patch: What they cover.
         least: What of a board is left at least, mm.
         batten: Width of a batten, mm.
-        columns: From and to of each board, mm.
+
+    Returns:
+        Tells it of columns, each from and to of a board, mm.
     """
     beams = [(u0, u1) for u0, _, u1, _ in patch.face.plan.through]
     open_ = [*map(across, _rows(patch)), *beams, *((u, u) for u in edges_within(patch.area, 0))]
-    middles = [(u0 + u1) / 2 for (_, u0), (u1, _) in itertools.pairwise(columns)]
-    battens = [(middle - batten / 2, middle + batten / 2) for middle in middles]
     taken = [*map(across, shapely.get_parts(patch.taken)), *beams]
-    return arms(columns, open_, least) + arms(battens, taken, BATTEN.width)
+
+    def how_bad(columns: Sequence[tuple[float, float]]) -> float:
+        middles = [(u0 + u1) / 2 for (_, u0), (u1, _) in itertools.pairwise(columns)]
+        battens = [(middle - batten / 2, middle + batten / 2) for middle in middles]
+        return arms(columns, open_, least) + arms(battens, taken, BATTEN.width)
+
+    return how_bad
