@@ -276,12 +276,14 @@ def _loose(
     # What is brought here has to be held once it is there, after the last stage of where it was.
     brought = {part.name for part in before.parts} if before else set[str]()
     there = before.stages[-1].number if before else 0
+
+    def middle(part: Part) -> str:
+        return f"its middle is at {_place(part.centre_mm, building.scene.units)}"
+
     for part in building.parts:
-        place = _place(part.centre_mm, building.scene.units)
         if part.name not in held:
             text = (
-                "is loose: nothing it is fixed to or rests on reaches the ground; its middle is at "
-                f"{place}"
+                f"is loose: nothing it is fixed to or rests on reaches the ground; {middle(part)}"
             )
             mend = f"the program should have something hold it: {FAULT}"
             yield Finding("loose", text, (part.name,), part.centre_mm, mend=mend)
@@ -289,7 +291,7 @@ def _loose(
             text = (
                 f'goes up in stage {part.stage}, "{steps.get(part.stage, "")}", and '
                 f"what holds it comes only in stage {held[part.name]}, "
-                f'"{steps.get(held[part.name], "")}"; its middle is at {place}'
+                f'"{steps.get(held[part.name], "")}"; {middle(part)}'
             )
             after = f'stage {held[part.name]}, "{steps.get(held[part.name], "")}"'
             mend = f'in [[stage]], put the group "{part.group}" into {after}, or a later one'
