@@ -747,16 +747,26 @@ def test_pictures_that_come_after_others_wait_for_them(
 ) -> None:
     # It is done once all has been handed over, and not before.
     waits = "import sys\nfor _ in iter(sys.stdin.readline, '\\n'):\n    pass\n"
-    child.write_text(waits + BLANK.format(high=1200), encoding="utf-8")
+    now = "import time; (job / {!r}).write_text(f'{{time.monotonic():020.6f}}')\n"
+    child.write_text(waits + BLANK.format(high=1200) + now.format("drawn-at"), encoding="utf-8")
+    child.with_name("listening.py").write_text(
+        "import pathlib, sys\nfrom PIL import Image\n"
+        "job = pathlib.Path(sys.argv[1]); (job / 'drawn').mkdir()\n"
+        "assert sys.stdin.readline() == 'one.png\\n'\n"
+        f"{now.format('heard')}Image.new('RGB', (1, 1)).save(job / 'drawn/one.png')\n",
+        encoding="utf-8",
+    )
     with (
         start_pictures(sample_building(), tuple, drawers()) as first,
-        Pictures("this", "second", (1, 1), after=first) as second,
+        Pictures("listening", "second", (1, 1), after=first) as second,
     ):
+        second.hand("one.png")
         second.complete()
-        assert second.child_pids == []
-        assert first.finish(tmp_path)
-        assert second.finish(tmp_path) == []
+        # It has begun, and is told what to draw when the first are drawn.
         assert second.child_pids
+        assert first.finish(tmp_path)
+        assert second.finish(tmp_path) == ["second/one.png"]
+        assert (second.job / "heard").read_text() > (first.job / "drawn-at").read_text()
     assert list(jobs.iterdir()) == []
 
 
@@ -766,7 +776,9 @@ def test_those_that_wait_are_given_up_with_the_rest(jobs: Path) -> None:
     second.complete()
     with pytest.raises(KeyError), first, second:
         raise KeyError
-    assert second.child_pids == []
+    for pid in second.child_pids:
+        with pytest.raises(ProcessLookupError):
+            os.kill(pid, 0)
     assert list(jobs.iterdir()) == []
 
 

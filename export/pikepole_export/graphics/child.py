@@ -32,7 +32,7 @@ class Pictures:
         folder: Where they go, below the one that is named at the end.
         size: Width and height of each, px.
         children: How many share the pictures.
-        after: Those that are drawn first: two at once take twice the memory.
+        after: Those that are drawn first, while these load: two at once take twice the memory.
 
     Attributes:
         job: The folder for what the children need; removed at the end.
@@ -63,10 +63,6 @@ class Pictures:
         self._children: list[subprocess.Popen[bytes]] = []
         self._failure: OSError | None = None
         self._drawn = threading.Event()
-        if after is None:
-            self._start()
-
-    def _start(self) -> None:
         try:
             for _ in range(self.count):
                 started = subprocess.Popen(
@@ -89,11 +85,12 @@ class Pictures:
         """
         self._drawers.append(len(self._names) % self.count if child is None else child)
         self._names.append(name)
-        if self._children:
+        if self._after is None:
             self._pass_on(len(self._names) - 1)
 
     def _pass_on(self, number: int) -> None:
-        _say(self._children[self._drawers[number]], self._names[number])
+        if self._children:
+            _say(self._children[self._drawers[number]], self._names[number])
 
     def complete(self) -> None:
         """No more pictures will be handed over."""
@@ -104,19 +101,18 @@ class Pictures:
         if self._after is not None:
             self._after._drawn.wait()
         with self._turn:
-            if self._after is not None and not self._given_up:
-                self._start()
-                for number in range(len(self._names) if self._children else 0):
+            if not self._given_up:
+                for number in range(len(self._names) if self._after else 0):
                     self._pass_on(number)
-            for child in self._children:
-                _say(child, COMPLETE)
+                for child in self._children:
+                    _say(child, COMPLETE)
         for child in self._children:
             child.wait()
         self._drawn.set()
 
     @property
     def child_pids(self) -> list[int]:
-        """The processes that draw; none before their turn."""
+        """The processes that draw."""
         return [child.pid for child in self._children]
 
     def __enter__(self) -> Pictures:

@@ -7,7 +7,7 @@ from typing import Any
 
 from PIL import ImageDraw
 
-from pikepole_export.graphics.lettering import font_of, shortened, wrapped
+from pikepole_export.graphics.lettering import font_of, shortened, width_px, wrapped
 
 # A page printed 10 in wide has 160 pixels to the inch: 22 of them are about 10 points.
 BODY_PX = 22
@@ -102,7 +102,7 @@ class Column:
         self._y += RULE_PX // 2
 
     def _wrapped(self, words: str, size: int, indent: int = 0, bold: bool = False) -> list[str]:
-        return wrapped(words, self._room - indent, font_of(size, bold).getlength)
+        return wrapped(words, self._room - indent, lambda said: width_px(said, size, bold))
 
     def _text(
         self,

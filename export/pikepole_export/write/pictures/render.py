@@ -14,6 +14,7 @@ import json
 import sys
 from collections import Counter
 from concurrent.futures import Future, ThreadPoolExecutor
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +24,7 @@ from PIL import Image, ImageDraw
 from pikepole_export.files.ending import end_now
 from pikepole_export.graphics.job import begin
 from pikepole_export.graphics.lettering import font_of
+from pikepole_export.graphics.page import COMPRESS_LEVEL
 from pikepole_export.graphics.window import FINE, Pixels
 from pikepole_export.write.pictures.column import BODY_PX, QUIET, Column
 from pikepole_export.write.pictures.flat import drawn_plate
@@ -48,7 +50,8 @@ def main(job: Path) -> None:
             pages = pages or _pages(job)
             picture, unseen = pages.drawn(name)
             (job / f"{name}.json").write_text(json.dumps(sorted(unseen)), encoding="utf-8")
-            packed.append(packing.submit(picture.save, folder / name, compress_level=3))
+            save = partial(picture.save, folder / name, compress_level=COMPRESS_LEVEL)
+            packed.append(packing.submit(save))
             for one in packed[:-1]:
                 one.result()
 
@@ -103,12 +106,9 @@ class Pages:
         _, _, width, high = words["main"]
         frame = (width, 0, words["page"][0] - width, words["page"][1])
         # A last one stands under the words, where they are few.
-        few = (
-            Column(ImageDraw.Draw(Image.new("RGB", (1, 1))), frame, 1).caption(caption, seen) < high
-        )
+        few = Column(write, frame, self._times).caption(caption, seen) < high
         for at, plate in zip(slots[len(below) : len(slots) if few else -1], plates, strict=False):
             sheet.paste(drawn_plate(plate, self._times), self._at(at))
-        Column(write, frame, self._times).caption(caption, seen)
         return sheet, hidden
 
     def _below(
