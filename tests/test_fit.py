@@ -293,7 +293,7 @@ def test_meshes_that_leak_or_are_turned_inside_out() -> None:
     )
     # The same skin twice: each edge has its counterpart, but two of each.
     twice = replace(mesh, triangles=np.concatenate([mesh.triangles, mesh.triangles]))
-    empty = Mesh(mesh.vertices, mesh.triangles[:0], mesh.edges)
+    empty = Mesh(mesh.vertices, mesh.triangles[:0])
     for bad in (missing, double, flipped, twice, empty):
         assert not watertight(bad)
         assert any("watertight" in clause for clause in wrong_with(spoiled(STUD, mesh=bad)))

@@ -144,8 +144,8 @@ def curved_area_mm2(shape: Shape) -> float:
 
 
 def _mesh_volume_mm3(mesh: Mesh) -> float:
-    a, b, c = (mesh.vertices - mesh.vertices[0])[mesh.triangles].swapaxes(0, 1)
-    return float(np.einsum("ij,ij->", a, np.cross(b, c)) / 6)
+    # The tetrahedra that its facets make with one corner.
+    return float(np.linalg.det((mesh.vertices - mesh.vertices[0])[mesh.triangles]).sum() / 6)
 
 
 def _staging(building: Building) -> Iterator[Finding]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -28,19 +29,22 @@ CHORD_MM = 0.1
 CHORD_ANGLE_RAD = 0.25
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Mesh:
     """A closed triangle mesh in the shape's own frame.
 
     Attributes:
         vertices: (n, 3) float, mm.
         triangles: (m, 3) int, counter-clockwise seen from outside.
-        edges: (k, 2) int, pairs of vertices on the solid's real edges, for drawing.
     """
 
     vertices: Points
     triangles: NDArray[np.int32]
-    edges: NDArray[np.int32]
+
+    @cached_property
+    def edges(self) -> NDArray[np.int32]:
+        """(k, 2) int: pairs of vertices on the solid's real edges, for drawing."""
+        return _sharp_edges(self.vertices, self.triangles)
 
 
 def extruded_mesh(loops: Sequence[Sequence[tuple[float, float]]], thickness: float) -> Mesh:
@@ -65,7 +69,7 @@ def extruded_mesh(loops: Sequence[Sequence[tuple[float, float]]], thickness: flo
     )
     triangles = np.concatenate([face[:, ::-1], face + count, sides.reshape(-1, 3)])
     triangles = triangles.astype(np.int32)
-    return Mesh(vertices, triangles, _sharp_edges(vertices, triangles))
+    return Mesh(vertices, triangles)
 
 
 def flat_faced_mesh(corners: Sequence[Vector], faces: Sequence[Sequence[int]]) -> Mesh:
@@ -80,7 +84,7 @@ def flat_faced_mesh(corners: Sequence[Vector], faces: Sequence[Sequence[int]]) -
         [(face[0], b, c) for face in faces for b, c in itertools.pairwise(face[1:])],
         dtype=np.int32,
     )
-    return Mesh(vertices, triangles, _sharp_edges(vertices, triangles))
+    return Mesh(vertices, triangles)
 
 
 def mesh_of(solid: cq.Solid) -> Mesh:
@@ -121,7 +125,7 @@ def mesh_of(solid: cq.Solid) -> Mesh:
     _, first, number = np.unique(keys, return_index=True, return_inverse=True)
     vertices = np.array(points)[first]
     faces = number[np.array(triangles)].astype(np.int32)
-    return Mesh(vertices, faces, _sharp_edges(vertices, faces))
+    return Mesh(vertices, faces)
 
 
 def _cells(points: Points) -> NDArray[np.int64]:
