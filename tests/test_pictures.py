@@ -72,8 +72,8 @@ def drawn(building: Building, folder: Path) -> list[str]:
 
 def job_of(building: Building, folder: Path) -> tuple[dict[str, NDArray[Any]], dict[str, Any]]:
     """What the child is given."""
-    write_job(building, captions(building, {}), folder)
-    words = json.loads((folder / "words.json").read_text(encoding="utf-8"))
+    pages = write_job(building, folder)
+    words = json.loads((folder / "words.json").read_text(encoding="utf-8")) | {"pages": pages}
     with np.load(folder / "arrays.npz") as stored:
         return dict(stored), words
 

@@ -15,7 +15,7 @@ from pathlib import Path
 from types import TracebackType
 
 from pikepole_export.files.whole import make_folder, put
-from pikepole_export.graphics.job import COMPLETE
+from pikepole_export.graphics.job import COMPLETE, READY
 from pikepole_model.errors import OutputError
 
 PATIENCE_S = 600.0
@@ -76,8 +76,13 @@ class Pictures:
         except OSError as error:
             self._failure = error
 
+    def ready(self) -> None:
+        """What all pictures need is in the job's folder; the children prepare to draw."""
+        for child in self._children:
+            _say(child, READY)
+
     def hand(self, name: str, child: int | None = None) -> None:
-        """Have a picture drawn: what it needs is in the job's folder.
+        """Have a picture drawn: what it needs is in the job's folder, what all need and its own.
 
         Args:
             name: Of the picture, without its folder.

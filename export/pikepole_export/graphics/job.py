@@ -11,7 +11,13 @@ from pathlib import Path
 from queue import SimpleQueue
 from typing import NoReturn
 
-COMPLETE = ""  # said in place of a picture's name when all have been handed over
+# Said in place of a picture's name: what all of them need is there; all have been handed over.
+READY, COMPLETE = "ready", ""
+
+
+def page_file(name: str) -> str:
+    """What a picture alone needs, in the folder of its job."""
+    return f"{name}.page.json"
 
 
 def begin(job: Path) -> tuple[Iterator[str], Path]:

@@ -2,8 +2,9 @@
 
     python -m pikepole_export.write.pictures.render JOB_FOLDER
 
-Reads `arrays.npz` and `words.json`, writes the `drawn/*.png` that it is handed, and for each
-`*.png.json`: the numbers of the parts that are added and seen in none of its views. A page shows
+Reads `arrays.npz` and `words.json`, and a file for each page; writes the `drawn/*.png` that it is
+handed, and for each `*.png.json`: the numbers of the parts that are added and seen in none of its
+views. A page shows
 its stage from the front, and below that from behind, where something is added that is not seen from
 the front.
 """
@@ -22,7 +23,7 @@ import numpy as np
 from PIL import Image, ImageDraw
 
 from pikepole_export.files.ending import end_now
-from pikepole_export.graphics.job import begin
+from pikepole_export.graphics.job import READY, begin, page_file
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.graphics.page import COMPRESS_LEVEL
 from pikepole_export.graphics.window import FINE, Pixels
@@ -48,7 +49,10 @@ def main(job: Path) -> None:
         pages: Pages | None = None
         for name in names:
             pages = pages or _pages(job)
-            picture, unseen = pages.drawn(name)
+            if name == READY:
+                continue
+            page = json.loads((job / page_file(name)).read_text(encoding="utf-8"))
+            picture, unseen = pages.drawn(page)
             (job / f"{name}.json").write_text(json.dumps(sorted(unseen)), encoding="utf-8")
             save = partial(picture.save, folder / name, compress_level=COMPRESS_LEVEL)
             packed.append(packing.submit(save))
@@ -76,11 +80,10 @@ class Pages:
         self._roof = frozenset(words["roof"])
         self._times: int = words["times"]
         self._views: dict[str, View] = {}
-        self._pages = {page["caption"]["file"]: page for page in words["pages"]}
 
-    def drawn(self, name: str) -> tuple[Image.Image, set[int]]:
+    def drawn(self, page: dict[str, Any]) -> tuple[Image.Image, set[int]]:
         """One page, and the numbers of the parts that are added and not seen on it."""
-        words, page = self._words, self._pages[name]
+        words = self._words
         sheet = Image.new("RGB", [side * self._times for side in words["page"]], "white")
         main, second = page["main"], page["second"]
         self._views = {name: view for name, view in self._views.items() if name in (main, second)}

@@ -24,14 +24,15 @@ from pikepole_export.graphics.camera import camera_axes, camera_axes_behind
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.graphics.colours import part_colour
 from pikepole_export.graphics.figure import figure_at
+from pikepole_export.graphics.job import page_file
 from pikepole_export.graphics.layers import ROOF
 from pikepole_export.graphics.meshes import merge
 from pikepole_export.graphics.page import HEIGHT_PX, WIDTH_PX
 from pikepole_export.graphics.shading import END, SIDE, TOP, as_bytes, shade
-from pikepole_export.write.pictures.captions import GRID, Caption, captions
+from pikepole_export.write.pictures.captions import GRID, captions
 from pikepole_export.write.pictures.details import cuts_of, detail
 from pikepole_export.write.pictures.layouts import layout_plate
-from pikepole_export.write.pictures.pages import Page, fits_of, layers_shown, pages_of
+from pikepole_export.write.pictures.pages import fits_of, layers_shown, pages_of
 from pikepole_export.write.pictures.plate import Plate
 from pikepole_export.write.pictures.sheet import (
     BESIDE,
@@ -63,7 +64,7 @@ class Beside(TypedDict):
     details: list[Plate]
 
 
-NOTHING: Beside = {"layout": [], "details": []}
+PageWords = dict[str, Any]
 Lifts = Callable[[], Iterable[Lift]]
 Arrays = dict[str, NDArray[np.generic]]
 
@@ -112,9 +113,12 @@ def start_pictures(building: Building, lifts: Lifts, pictures: Pictures) -> Pict
         The pictures.
     """
     try:
+        pages = write_job(building, pictures.job, pictures.size[0] // WIDTH_PX)
+        pictures.ready()
         words = captions(building, heaviest_of(lifts()))
-        write_job(building, words, pictures.job, pictures.size[0] // WIDTH_PX)
-        for number, caption in enumerate(words):
+        shown = zip(pages, words, (*building.stages, None), strict=True)
+        for number, (page, caption, stage) in enumerate(shown):
+            write_page(building, stage, page | {"caption": caption}, pictures.job)
             # Each draws one run of them: what stands on a page is kept for the next.
             pictures.hand(caption["file"], number * pictures.count // len(words))
         pictures.complete()
@@ -144,14 +148,16 @@ def _raised_kg(lift: Lift) -> float:
     return lift.chosen.load.mass.high_kg
 
 
-def write_job(building: Building, captions: list[Caption], job: Path, times: int = 1) -> None:
-    """Put what the child needs into the job's folder: `arrays.npz` and `words.json`.
+def write_job(building: Building, job: Path, times: int = 1) -> list[PageWords]:
+    """Put what the child needs for all pages into its folder: `arrays.npz` and `words.json`.
 
     Args:
         building: What to draw.
-        captions: The words of each page.
         job: The folder.
         times: Pixels drawn to a pixel of the page, each way.
+
+    Returns:
+        What it needs besides of each page: its layers and views.
     """
     units: Units = building.scene.units
     label = ["1.75 m"] if units == "metric" else ["1.75 m", "5 ft 9 in"]
@@ -177,16 +183,6 @@ def write_job(building: Building, captions: list[Caption], job: Path, times: int
         [everything[:, :2].min(axis=0), everything[:, :2].max(axis=0)]
     )
     pages = pages_of(building, layers)
-
-    def beside(stage: Stage) -> Beside:
-        layouts = (
-            layout_plate(building, stage, size) for size in (WIDE_PX, SECOND_PX, BESIDE[2][2:])
-        )
-        cuts = cuts_of(building, stage)
-        return {
-            "layout": [layout for layout in layouts if layout],
-            "details": [detail(building, stage, cut, DETAIL_PX) for cut in cuts],
-        }
 
     axes = camera_axes(building)
     fits = fits_of(pages, points, axes, MAIN[2:])
@@ -218,25 +214,39 @@ def write_job(building: Building, captions: list[Caption], job: Path, times: int
         "grid_mm": GRID[units][0],
         "roof": [name for name, parts in layers.items() if all(p.kind in ROOF for p in parts)],
         "views": views,
-        "pages": [
-            _page_words(page, last, caption) | own
-            for page, last, caption, own in zip(
-                pages, fits, captions, [*map(beside, building.stages), NOTHING], strict=True
-            )
-        ],
     }
     (job / "words.json").write_text(json.dumps(words), encoding="utf-8")
+    return [
+        {
+            "standing": page.standing,
+            "added": page.added,
+            "opened": page.opened,
+            "main": f"front{last}",
+            "second": f"behind{last}",
+        }
+        for page, last in zip(pages, fits, strict=True)
+    ]
 
 
-def _page_words(page: Page, last: int, caption: Caption) -> dict[str, Any]:
-    return {
-        "caption": caption,
-        "standing": page.standing,
-        "added": page.added,
-        "opened": page.opened,
-        "main": f"front{last}",
-        "second": f"behind{last}",
-    }
+def write_page(building: Building, stage: Stage | None, page: PageWords, job: Path) -> None:
+    """Put what the child needs for one page into the job's folder.
+
+    Args:
+        building: What to draw.
+        stage: That the page shows; None where it is all that stands in the end.
+        page: Of `write_job`, with its caption.
+        job: The folder.
+    """
+    beside: Beside = {"layout": [], "details": []}
+    if stage:
+        layouts = (
+            layout_plate(building, stage, size) for size in (WIDE_PX, SECOND_PX, BESIDE[2][2:])
+        )
+        beside["layout"] = [layout for layout in layouts if layout]
+        cuts = cuts_of(building, stage)
+        beside["details"] = [detail(building, stage, cut, DETAIL_PX) for cut in cuts]
+    file = job / page_file(page["caption"]["file"])
+    file.write_text(json.dumps(page | beside), encoding="utf-8")
 
 
 def _view(name: str, sheet: Sheet) -> Arrays:
