@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 from math import atan, cos, hypot, sin, tan
+from pathlib import Path
 
 import pytest
 
-from measuring import CUT_MM, INCH, box_of
+from measuring import CUT_MM, INCH, box_of, of_kind
 from pikepole_export.derive.inventory.areas import surfaces
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
@@ -19,7 +21,7 @@ from pikepole_model.plan.beams import plan_beams
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.walls import plan_walls
-from pikepole_model.reading.file import check_scene
+from pikepole_model.reading.file import check_scene, load_scene
 from pikepole_model.units import parse_length
 from strategies import Table, scene_of
 from test_rafters import PRINTED_IN, UNIT_LENGTHS
@@ -211,3 +213,25 @@ def test_a_stud_stands_under_the_end_of_the_upper_plates() -> None:
         beside = right if plan.name == "right" else left
         studs = [one for one in plan.uprights if one.kind == Kind.STUD and beside in one.u]
         assert [one.v[1] for one in studs] == [None]
+
+
+def test_metal_runs_along_the_whole_top_edge_of_the_lower_roof() -> None:
+    """Up the strip and, past its ends, down over the ends of what overhangs: common practice."""
+    form = Path(__file__).parent / "scenes" / "forms" / "bench-room.toml"
+    building = build(load_scene(form))
+    up = [box_of(part) for part in of_kind(building, Kind.WALL_FLASHING)]
+    down = [box_of(p) for p in of_kind(building, Kind.PEAK_CAP) if p.name.startswith("lower")]
+    # Rakes of 12 in with barge boards of 3/4 in past 14 ft; the strip's sheets end 7/16 in past it.
+    # Lengths lap 2 in.
+    runs = sorted((box.low[0] / INCH, box.high[0] / INCH) for box in (*up, *down))
+    assert runs[0][0] == pytest.approx(-12.75)
+    assert runs[-1][1] == pytest.approx(168 + 12.75)
+    assert [end - start for (_, end), (start, _) in itertools.pairwise(runs)] == (
+        pytest.approx([2.0] * 3)
+    )
+    # The 1x8 barge boards and 2x8 rafters at the edges are cut plumb: 7-1/4 in at 3 in 12.
+    barge = min(box_of(part).high[2] for part in of_kind(building, Kind.BARGE))
+    foot = barge - 7.25 * hypot(12, 3) / 12 * INCH
+    for box in down:
+        assert box.low[2] == pytest.approx(foot, abs=CUT_MM)
+    assert check(building) == ()

@@ -51,6 +51,7 @@ from pikepole_model.layout.steps import build_steps
 from pikepole_model.layout.tie_downs import tie
 from pikepole_model.layout.trims import case_openings
 from pikepole_model.layout.underlayment import lay_underlayment
+from pikepole_model.layout.wall_caps import cap_walls
 from pikepole_model.layout.wall_flashing import flash_feet, flash_heads, flash_joints
 from pikepole_model.layout.walls import close_wall, frame_wall
 from pikepole_model.layout.windows import set_windows
@@ -308,7 +309,7 @@ def _steps_of_layout(
     yield "edges", lambda: bend_edges(roof)
     yield "roofing", lambda: lay_underlayment(roof)
     yield "roofing", lambda: panel_roof(roof)
-    yield from _on_walls(cladding, plans)
+    yield from _on_walls(cladding, plans, laid)
     if plans:
         ways_up = plan_ways_up(cladding.faces, beams)
         yield "opening", lambda: build_steps(ways_up, beams)
@@ -324,7 +325,7 @@ def _room_beside(laid: Sequence[Piece]) -> Callable[[], Room]:
 
 
 def _on_walls(
-    cladding: CladdingPlan, plans: tuple[WallPlan, ...]
+    cladding: CladdingPlan, plans: tuple[WallPlan, ...], laid: Sequence[Piece]
 ) -> Iterator[tuple[str, Callable[[], Iterable[Piece]]]]:
     """What lies on the walls, and what fills their openings."""
     scene, wrap = cladding.scene, cladding.scene.wrap
@@ -346,6 +347,7 @@ def _on_walls(
     for lay_out in (set_windows, case_openings, hang_doors):
         for face in cladding.faces:
             yield "opening", partial(lay_out, face)
+    yield "walls", lambda: cap_walls(cladding.faces, laid)
 
 
 def _not_made(scene: Scene, table: str, wrong: str, error: Exception) -> SceneError:

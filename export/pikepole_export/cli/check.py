@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -19,6 +19,9 @@ from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, st
 from pikepole_model.errors import OutputError
 from pikepole_model.units import Units
 
+if TYPE_CHECKING:
+    from pikepole_model.building.part import Building
+
 
 def check_command(
     scene: SceneFile,
@@ -33,8 +36,9 @@ def check_command(
     """Look for pieces that overlap, hang loose or cannot be made, and prices of nothing.
 
     Writes no files but that of --mend. Ends with exit code 0 when it found nothing, 1 when it found
-    something, 2 when the scene file is wrong. Apart from that it lists how members compare with
-    published rules of strength, the worst first; what is over one is no finding.
+    something, 2 when the scene file is wrong. Apart from that it lists what the scene leaves to the
+    weather, and how members compare with published rules of strength, the worst first; none of
+    that is a finding.
     """
     if mend and mend.exists():
         raise OutputError(f"{mend}: is there already; give --mend another name")
@@ -51,6 +55,7 @@ def check_command(
         strength = strength_list(every_strength(building), building.scene.units)
         if mend:
             strength += ["", *_mended(scene, mend, building.scene.units)]
+    bare = _bare_list(building)
     if not found:
         say(
             wrapped(
@@ -58,12 +63,28 @@ def check_command(
                 "overlaps, loose pieces and broken shapes."
             )
         )
-        say(["", *strength])
+        say(["", *bare, *strength])
         return
     head = plural(len(found), "finding")
     say([f"{building.scene.title}: {head} in {looked_at(building)}.", "", *findings_list(found)])
-    say(["", *strength])
+    say(["", *bare, *strength])
     raise typer.Exit(ExitCode.FINDINGS)
+
+
+def _bare_list(building: Building) -> list[str]:
+    """What is left to the weather, if anything is."""
+    from pikepole_model.checks.bare import left_bare
+
+    lines = [
+        line
+        for bare in left_bare(building)
+        for line in wrapped(
+            f"{bare.where.capitalize()} have no {bare.layer} ({bare.source}): {bare.mend}.",
+            indent="    ",
+            first="  - ",
+        )
+    ]
+    return ["Left to the weather, apart from the findings:", *lines, ""] if lines else []
 
 
 def _mended(scene: Path, file: Path, units: Units) -> list[str]:

@@ -185,6 +185,9 @@ RULES = (
     Rule((Kind.FLOOR_SHEET, Family.DECKING), (Family.CASING, Family.GUIDES), None),
     Rule((Family.GUIDES,), (Family.CASING, Family.FRAME_BOARDS, *OUTSIDE), SCREWED),
     Rule((Family.GUIDES,), ANY, None),
+    # A cap is nailed down into the plate under it, and to nothing that it is notched round.
+    Rule((Kind.WALL_CAP,), (Kind.TOP_PLATE,), NAILED),
+    Rule((Kind.WALL_CAP,), ANY, None),
     # A corner board is notched round casing, or lapped by it.
     Rule((Family.CASING,), (Family.CORNER_BOARDS,), None),
     # Casing is nailed through the cladding and the sheets into what stands behind.

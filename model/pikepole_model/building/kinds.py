@@ -208,6 +208,7 @@ class Kind(StrEnum):
     LATCH = "door latch", Family.LEAF_HARDWARE, LEAF_FITTING
     PULL = "door pull", Family.LEAF_HARDWARE, LEAF_FITTING
     DOOR_BOLT = "door bolt", Family.LEAF_HARDWARE, LEAF_FITTING
+    WALL_CAP = "wall cap", Family.CASING, BOARD
     TRACK_BOARD = "track board", Family.CASING, BOARD
     TRACK_SPACER = "track spacer", Family.TRACK, IRON
     TRACK = "door track", Family.TRACK, FITTING

@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.types import ROUND
 from pikepole_model.scene.work import Existing
 
 
@@ -24,7 +25,8 @@ class Step:
     notes: str = ""
 
 
-DOORS, LOFT_LADDER = "Doors", "Loft ladder"
+DOORS, LOFT_LADDER, TRIMS = "Doors", "Loft ladder", "Trims"
+CAPS = "Scribe each cap round the posts as they stand; prime its notches and seal it there."
 _WALLS = ("front", "back", "left", "right")
 # From then on nothing is worked on from above beside the floor frame.
 WALLS_STAND = tuple(f"{wall} wall" for wall in _WALLS)
@@ -122,7 +124,7 @@ SEQUENCE = (
         tuple(f"{wall} wall slats" for wall in _WALLS),
         "A block as thick as the gap keeps them apart.",
     ),
-    Step("Trims", ("trims",)),
+    Step(TRIMS, ("trims",)),
     Step(
         "Wall lining",
         tuple(f"{wall} wall lining" for wall in (*_WALLS, "clerestory")),
@@ -175,7 +177,7 @@ def steps_of(scene: Scene) -> tuple[Step, ...]:
     own = tuple(Step(stage.name, stage.groups, stage.notes) for stage in scene.stage)
     order = (step for first in SEQUENCE for step in _over_loft(first, scene))
     usual = (step for first in order for step in _with_move(first, scene))
-    return own or tuple(_with_doors(step, scene) for step in usual)
+    return own or tuple(_with_caps(_with_doors(step, scene), scene) for step in usual)
 
 
 def done_by(scene: Scene, after: str, names: Sequence[str]) -> str | None:
@@ -244,6 +246,13 @@ def _freed_after(scene: Scene) -> str | None:
     moved = scene.move.after if scene.move and scene.move.built_on else None
     ends = {one.until or moved for one in scene.existing}
     return next((step.name for step in reversed(SEQUENCE) if step.name in ends), None)
+
+
+def _with_caps(step: Step, scene: Scene) -> Step:
+    """How half walls are capped, where any are."""
+    if step.name == TRIMS and any(scene.walls.is_capped(wall) for wall in ROUND):
+        return replace(step, notes=CAPS)
+    return step
 
 
 def _with_doors(step: Step, scene: Scene) -> Step:

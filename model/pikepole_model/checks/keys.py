@@ -29,6 +29,7 @@ _OWN = {
     Kind.HEAD_PLATE: "opening",
     Kind.SILL: "opening",
     Kind.CRIPPLE: "opening",
+    Kind.WALL_CAP: "walls",
     Kind.DOOR_STOP: "opening.door",
     Kind.TRACK_BOARD: "opening.door.track",
 }

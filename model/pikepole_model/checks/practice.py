@@ -22,6 +22,8 @@ from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.scene.envelope import Boards
 from pikepole_model.scene.foundation import LEAST_BELOW_GROUND_MM, Pad
 from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.types import ROUND
+from pikepole_model.scene.walls import OpenWall
 from pikepole_model.units import format_length
 
 # Least rise in 12 of metal panels whose seams are lapped and not soldered, without sealant in the
@@ -58,6 +60,7 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
         *enclosure_findings(building),
         *door_findings(building),
         *_bare_edges(building),
+        *_bare_half_walls(building),
         *panel_findings(building),
     )
 
@@ -83,6 +86,26 @@ def _bare_edges(building: Building) -> Iterator[Finding]:
             "tongue-and-groove, or blocks under square edges (IRC Table R503.2.1.1(1))"
         )
         yield Finding("other", text, sheets, key="floor.edge_blocks", mend="give true")
+
+
+def _bare_half_walls(building: Building) -> Iterator[Finding]:
+    """Half walls without a cap: rain goes in behind what covers them.
+
+    Source: IRC R703.1.1, water is kept from behind what covers a wall (from memory); that a cap
+        does it there is common practice, no source.
+    """
+    walls = building.scene.walls
+    for wall in ROUND:
+        kind = walls.kind_of(wall)
+        if isinstance(kind, OpenWall) or kind.height is None or kind.cap:
+            continue
+        names = tuple(
+            part.name
+            for part in building.parts
+            if part.kind is Kind.TOP_PLATE and part.label.startswith(f"{wall} wall cap plate")
+        )
+        text = "leaves the top of the half wall open to rain, and it gets in there (IRC R703.1.1)"
+        yield Finding("other", text, names, key=f"walls.{wall}.cap", mend="give true")
 
 
 def _panels_too_low(building: Building) -> Iterator[Finding]:

@@ -8,11 +8,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import shapely
+from shapely import LineString, box
 from shapely import Polygon as Area
-from shapely import box
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.shape import Loop, Polygon
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 
 # What is left of a sheet and is narrower than this is waste, not a piece.
 LEAST_PIECE_MM = 20.0
@@ -98,3 +99,29 @@ def grown(
         max(u1, piece[2]) if piece[2] - u1 < LEAST_PIECE_MM else u1,
         max(v1, piece[3]) if piece[3] - v1 < over else v1,
     )
+
+
+def past_edges(
+    waste: BaseGeometry, piece: tuple[float, float, float, float], past_mm: float
+) -> BaseGeometry:
+    """A saw cut carried on past a piece's edges: two faces in one plane leave films behind.
+
+    Args:
+        waste: What is cut away, mm.
+        piece: The box (u0, v0, u1, v1) it is cut from, mm.
+        past_mm: How far past its edges.
+    """
+    u0, v0, u1, v1 = piece
+    cut = [waste]
+    for edge, du, dv in (
+        (LineString([(u0, v0), (u0, v1)]), -past_mm, 0.0),
+        (LineString([(u1, v0), (u1, v1)]), past_mm, 0.0),
+        (LineString([(u0, v0), (u1, v0)]), 0.0, -past_mm),
+        (LineString([(u0, v1), (u1, v1)]), 0.0, past_mm),
+    ):
+        shared = shapely.intersection(waste, edge)
+        if shared.length < TOLERANCE_MM:
+            continue
+        a, b, c, d = shared.bounds
+        cut.append(box(min(a, a + du), min(b, b + dv), max(c, c + du), max(d, d + dv)))
+    return shapely.union_all(cut)

@@ -7,8 +7,8 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
 import shapely
-from shapely import LineString, box
 from shapely import Polygon as Area
+from shapely import box
 from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
@@ -24,7 +24,7 @@ from pikepole_model.geometry.courses import (
     up,
 )
 from pikepole_model.geometry.least import BOARD, of_width
-from pikepole_model.geometry.outline import NO_AREA_MM2, ring
+from pikepole_model.geometry.outline import NO_AREA_MM2, past_edges, ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon
 from pikepole_model.geometry.spacing import TOLERANCE_MM
@@ -162,30 +162,12 @@ def _board(
                 Kind.SIDING,
                 patch.group,
                 source,
-                ring(_out_of(waste, (u0, low, u1, high))),
+                ring(past_edges(waste, (u0, low, u1, high), _THROUGH_MM)),
                 behind,
                 board.breadth_mm + 2 * _THROUGH_MM,
             )
             piece = let_in(piece, cut)
     return piece
-
-
-def _out_of(waste: BaseGeometry, board: tuple[float, float, float, float]) -> BaseGeometry:
-    """A saw cut carried on past the board's edges: two faces in one plane leave films behind."""
-    u0, v0, u1, v1 = board
-    cut = [waste]
-    for edge, du, dv in (
-        (LineString([(u0, v0), (u0, v1)]), -_THROUGH_MM, 0.0),
-        (LineString([(u1, v0), (u1, v1)]), _THROUGH_MM, 0.0),
-        (LineString([(u0, v0), (u1, v0)]), 0.0, -_THROUGH_MM),
-        (LineString([(u0, v1), (u1, v1)]), 0.0, _THROUGH_MM),
-    ):
-        shared = shapely.intersection(waste, edge)
-        if shared.length < TOLERANCE_MM:
-            continue
-        a, b, c, d = shared.bounds
-        cut.append(box(min(a, a + du), min(b, b + dv), max(c, c + du), max(d, d + dv)))
-    return shapely.union_all(cut)
 
 
 def shiplap(board: Lumber, lap: float, low: float, high: float) -> Polygon:

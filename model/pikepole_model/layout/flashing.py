@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, let_in, profile
 from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.drip_edge import LEG_MM
+from pikepole_model.plan.facings import thickest_mm
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import CAP_FLANGE_MM, RAKE_FLANGE_MM, RoofCover
 from pikepole_model.plan.roof_section import across, along, label
 from pikepole_model.plan.slope import apex, at, down_mm, over
+from pikepole_model.scene.types import Wall
 from pikepole_model.stock.materials import by_area_material
 from pikepole_model.stock.rows import Flat
 from pikepole_model.stock.sheet_metal import PLIES, Line, bent, lengths
@@ -25,6 +27,9 @@ KNEES = "knee flashing"
 # Rake trims under a knee start this clear of the legs of those over it: 1/8 in, common practice, no
 # source.
 CLEAR_OF_LEG_MM = 3.175
+
+# What overhangs a wall's end by less is covered by the rake trim: 3 in, as its flange is wide.
+LEAST_CAP_MM = 76.2
 
 
 def bend_edges(roof: RoofPlan) -> list[Piece]:
@@ -41,23 +46,36 @@ def bent_from(flat: Flat) -> Source:
     return Source(flat.name, by_area_material(flat))
 
 
-def _along_x(cover: RoofCover, name: str, kind: Kind, group: str, line: Line) -> Iterator[Piece]:
-    """Lengths of a profile in (h, z) from rake to rake, on a wall between its corners."""
+def _along_x(
+    cover: RoofCover,
+    name: str,
+    kind: Kind,
+    group: str,
+    line: Line,
+    x: tuple[float, float] | None = None,
+    ply: int = 0,
+) -> Iterator[Piece]:
+    """Lengths of a profile in (h, z) from rake to rake, or from one X to another.
+
+    Args:
+        cover: What it is laid on.
+        name: Its name without a number.
+        kind: What it is.
+        group: What it belongs to.
+        line: The profile.
+        x: From and to, mm.
+        ply: Of its first length: what laps it or is lapped by it there has the other one.
+    """
     flat, slope = cover.metal, cover.slope
     if not flat:
         return
-    start, end = slope.sheeted_x
-    if kind == Kind.WALL_FLASHING:
-        datums = cover.roof.datums
-        start = max(start, -datums.cover_mm("left"))
-        end = min(end, datums.length_mm + datums.cover_mm("right"))
-    for number, (x0, x1) in enumerate(lengths(start, end, flat)):
+    for number, (x0, x1) in enumerate(lengths(*(x or slope.sheeted_x), flat)):
         yield profile(
             name,
             kind,
             group,
             bent_from(flat),
-            bent(line, flat.thickness_mm, number % PLIES),
+            bent(line, flat.thickness_mm, (number + ply) % PLIES),
             across(slope, x0, x1 - x0),
             x1 - x0,
             length_along="n",
@@ -97,10 +115,9 @@ def _upper_edge(cover: RoofCover) -> Iterator[Piece]:
         return
     toe = at(slope, cover.panels[0] + CAP_FLANGE_MM, n)
     if slope.upper.meets == Meets.WALL:
-        low, high = cover.up_wall
-        line = ((0.0, high), (0.0, low), toe)
-        kind = Kind.WALL_FLASHING
-    elif slope.upper.cut == "square":
+        yield from _at_wall(cover, toe)
+        return
+    if slope.upper.cut == "square":
         d = cover.sheeted[0]
         line = (at(slope, d, -LEG_MM), at(slope, d, n), toe)
         kind = Kind.PEAK_CAP
@@ -110,6 +127,62 @@ def _upper_edge(cover: RoofCover) -> Iterator[Piece]:
         line = ((h, slope.roof_mm(h) - LEG_MM), corner, toe)
         kind = Kind.PEAK_CAP
     yield from _along_x(cover, label(slope, kind), kind, METAL, line)
+
+
+def _at_wall(cover: RoofCover, toe: tuple[float, float]) -> Iterator[Piece]:
+    """Up the wall between its corners, and past these down over the ends of what overhangs there.
+
+    What comes down is cut off clear of what covers the walls beside, and laps the flashing.
+    """
+    slope, flat, kind = cover.slope, cover.metal, Kind.WALL_FLASHING
+    if not flat:
+        return
+    (start, end), (left, right) = slope.sheeted_x, _corners_x(cover.roof)
+    low, high = cover.up_wall
+    line = ((0.0, high), (0.0, low), toe)
+    wall = (max(start, left), min(end, right))
+    flashings = list(_along_x(cover, label(slope, kind), kind, METAL, line, wall))
+    yield from flashings
+    barge = cover.scene.barge
+    deep = max(slope.end_rafter_mm, barge.depth_mm if barge else 0.0) / math.cos(slope.slope_rad)
+    corner = (0.0, slope.start_mm + cover.cap_mm / math.cos(slope.slope_rad))
+    line = ((0.0, slope.start_mm - deep), corner, toe)
+    kind, lap = Kind.PEAK_CAP, flat.lap_mm
+    # Of two flashings the last lies on the one before it.
+    ends: tuple[tuple[Wall, tuple[float, float], int], ...] = (
+        ("left", (start, left + lap), 1),
+        ("right", (right - lap, end), len(flashings) % PLIES),
+    )
+    for side, x, ply in ends:
+        out = -1 if side == "left" else 1
+        stop = (left if out < 0 else right) + out * (_clad_mm(cover.roof, side) + CLEAR_OF_LEG_MM)
+        if out * ((start if out < 0 else end) - stop) < LEAST_CAP_MM:
+            continue
+        for cap in _along_x(cover, label(slope, kind), kind, METAL, line, x, ply):
+            yield let_in(cap, _before_wall(cover, cap, sorted((stop, x[out < 0] - out)), deep))
+
+
+def _before_wall(cover: RoofCover, cap: Piece, x: Sequence[float], deep: float) -> Piece:
+    """What is cut off the leg of a cap where a wall is behind it, or the leg of its flashing."""
+    slope, (x0, x1) = cover.slope, x
+    metal = PLIES * (cover.metal.thickness_mm if cover.metal else 0.0)
+    low, high = slope.start_mm - 2 * deep, slope.start_mm + 2 * deep
+    outline = ((-deep, low), (metal, low), (metal, high), (-deep, high))
+    return profile(
+        cap.label, cap.kind, cap.group, cap.source, outline, across(slope, x0, x1 - x0), x1 - x0
+    )
+
+
+def _corners_x(roof: RoofPlan) -> tuple[float, float]:
+    """X of the front and the back wall's ends, out over the side walls' sheets, mm."""
+    datums = roof.datums
+    return -datums.cover_mm("left"), datums.length_mm + datums.cover_mm("right")
+
+
+def _clad_mm(roof: RoofPlan, side: Wall) -> float:
+    """How far what covers a side wall stands out from its sheets, mm."""
+    scene = roof.datums.scene
+    return thickest_mm(scene, [table for table in scene.cladding if side in table.walls])
 
 
 def _rake_trims(cover: RoofCover) -> Iterator[Piece]:

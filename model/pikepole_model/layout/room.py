@@ -1,11 +1,12 @@
-"""What is in the way of a small piece that is put beside others: their own room, seen from the end.
+"""What is in the way of a piece that is put beside others: their own room, seen from the end.
 
-Room(pieces).is_free(low, high)
+Room(pieces).is_free(low, high)         of a small piece
+taken_between(pieces, place, v)         of one that is notched round them, seen from above
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
 from shapely import MultiPoint, box
@@ -14,12 +15,15 @@ from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.building.piece import Piece
 from pikepole_model.geometry.outline import NO_AREA_MM2
-from pikepole_model.geometry.placement import Points, Vector
+from pikepole_model.geometry.placement import Placement, Points, Vector
 from pikepole_model.geometry.shape import Prism, bounds
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 
 # A direction that is this near to an axis, by its cosine, runs along it.
 _ALONG = 1 - 1e-9
+
+# Farther than any building reaches.
+_FAR_MM = 1e6
 
 
 class Room:
@@ -71,3 +75,47 @@ def _corners(piece: Piece) -> Points:
     (a, b, c), (d, e, f) = bounds(piece.shape.body)
     corners = np.array([(u, v, n) for u in (a, d) for v in (b, e) for n in (c, f)])
     return piece.placement.apply(corners)
+
+
+def taken_between(
+    pieces: Iterable[Piece], place: Placement, v: tuple[float, float]
+) -> Iterator[tuple[Piece, BaseGeometry]]:
+    """The pieces that reach in between two heights of a wall, and what each takes there.
+
+    Args:
+        pieces: The pieces.
+        place: The wall's frame: u along it, v up, n out.
+        v: From and to above its origin, mm.
+
+    Yields:
+        Each piece, with what it takes in (u, n), mm.
+    """
+    axes, origin = np.array([place.u, place.v, place.n]), np.array(place.origin)
+    low, high = v[0] + TOLERANCE_MM, v[1] - TOLERANCE_MM
+    for piece in pieces:
+        seen = (_corners(piece) - origin) @ axes.T
+        if seen[:, 1].min() >= high or seen[:, 1].max() <= low:
+            continue
+        body, upright = piece.shape.body, abs(float(np.dot(piece.placement.n, place.v)))
+        if isinstance(body, Prism) and isinstance(body.outline, tuple) and upright > _ALONG:
+            corners = np.array([piece.placement.point(a, b) for a, b in body.outline])
+            yield piece, Area(((corners - origin) @ axes.T)[:, [0, 2]])
+        elif isinstance(body, Prism) and isinstance(body.outline, tuple) and upright < 1 - _ALONG:
+            # Of what slopes, no more than lies between the two heights.
+            ends = (0.0, body.thickness)
+            points = [piece.placement.point(a, b, c) for a, b in body.outline for c in ends]
+            flat = (np.array(points) - origin) @ axes.T
+            level = int(
+                np.argmin([abs(float(np.dot(piece.placement.n, way))) for way in axes[::2]])
+            )
+            across = [0, 2][level]
+            side = Area(flat[::2][:, [across, 1]])
+            kept = side.intersection(box(-_FAR_MM, low, _FAR_MM, high))
+            if kept.is_empty:
+                continue
+            other = 2 - across
+            a0, a1 = kept.bounds[0], kept.bounds[2]
+            b0, b1 = flat[:, other].min(), flat[:, other].max()
+            yield piece, box(a0, b0, a1, b1) if across == 0 else box(b0, a0, b1, a1)
+        else:
+            yield piece, MultiPoint(seen[:, [0, 2]]).convex_hull

@@ -47,7 +47,7 @@ from pikepole_model.scene.types import (
     Spacing,
     Wall,
 )
-from pikepole_model.scene.walls import BracedWall, SheetedWall, WallKind
+from pikepole_model.scene.walls import BracedWall, OpenWall, SheetedWall, WallKind
 from pikepole_model.scene.work import Done, Existing, Have, Stage
 from pikepole_model.stock.catalogue import Catalogue, load_catalogue
 from pikepole_model.stock.materials import (
@@ -136,6 +136,11 @@ class Walls(Heights):
                 return self.right
             case "clerestory":
                 return SheetedWall(kind="sheets")
+
+    def is_capped(self, wall: AnyWall) -> bool:
+        """Whether a cap lies on one of them: on a half wall, unless it is told to have none."""
+        kind = self.kind_of(wall)
+        return not isinstance(kind, OpenWall) and kind.height is not None and kind.cap
 
 
 class BuiltUp(Section):

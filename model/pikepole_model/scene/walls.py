@@ -40,6 +40,7 @@ class Framed(Header):
 
     height: Height | None = None  # top of floor to top of a half wall, open above; None: whole
     lining: SheetNameOrNone = None  # sheets on the inside
+    cap: bool = True  # a board over a half wall and all that covers it
 
 
 class SheetedWall(Framed):

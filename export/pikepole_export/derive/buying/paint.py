@@ -30,6 +30,7 @@ _WOODWORK = (LEAF - {Kind.STEEL_LEAF}) | {
     Kind.BARGE,
     Kind.SOFFIT,
     Kind.CASING,
+    Kind.WALL_CAP,
     Kind.TRACK_BOARD,
     Kind.FRAME_BOARD,
 }

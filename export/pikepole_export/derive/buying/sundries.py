@@ -17,6 +17,7 @@ from pikepole_export.derive.buying.coverings import BEAD_MM, CARTRIDGE_MM3
 from pikepole_export.derive.buying.paint import CAN_MM3
 from pikepole_model.building.kinds import CLADDING, LEAF, Kind
 from pikepole_model.building.part import Building, Part
+from pikepole_model.checks.bare import left_bare
 from pikepole_model.geometry.spacing import CLEAR_OF_MM, TOLERANCE_MM
 from pikepole_model.scene.foundation import Pad
 from pikepole_model.units import INCH_MM, format_length, plural
@@ -65,6 +66,8 @@ def choices(building: Building) -> Iterator[Amount]:
         yield choice("locks", "doors", "the latches that are listed do not lock")
     if not scene.paint:
         yield choice("paint or stain", "outside woodwork", "give [paint], and it is counted")
+    for bare in left_bare(building):
+        yield choice(bare.layer, bare.where, f"{bare.mend}, and it is counted", *bare.parts)
     if any(part.kind is Kind.PANEL for part in building.parts):
         yield choice("gutters", "eaves", "with what carries the water away")
     if scene.ties.hold_down_rating:

@@ -35,7 +35,7 @@ LIES: dict[Kind, tuple[str, ...]] = {
     ),
     Kind.RAKE_TRIM: ("down over the barge board", "on the roof panels"),
     Kind.RIDGE_CAP: ("on the roof panels", "on the roof panels"),
-    Kind.PEAK_CAP: ("down over the fascia", "on the roof panels"),
+    Kind.PEAK_CAP: ("down over the fascia or the rafters' ends", "on the roof panels"),
     Kind.KNEE_FLASHING: ("on the roof panels", "on the roof sheets, under the underlayment"),
     Kind.WALL_FLASHING: ("up the wall", "on the roof panels"),
     Kind.BASE_FLASHING: (_ON_WALL, "shelf, under the foot of the cladding", "drip leg"),
