@@ -132,7 +132,7 @@ def test_raked_studs_share_a_drawing_and_a_table(tmp_path: Path) -> None:
     assert ["pattern", "make", "a", "b", "pieces"] in rows.values()
     # The drawing bears the letters: marks along the long edge, and the short edge under it.
     assert read.texts.count("a") == read.texts.count("b") == 2
-    assert "square line at a on the face with the long point" in read.texts
+    assert "square line at a on the face with the long point" in " ".join(read.texts)
     assert {'3/8"', "0"} <= set(read.texts)
 
 

@@ -115,23 +115,48 @@ def test_every_piece_is_in_the_index() -> None:
     assert said.count("57, 59: boards-06-wall-2") == 9
 
 
-def test_twelve_boards_to_a_page_at_the_most() -> None:
+def test_a_page_has_as_many_boards_as_have_room() -> None:
     pages = [Read(page.data) for page in paged(BOARD, "imperial", 25)]
-    assert [len(page.shapes("piece")) for page in pages] == [24, 24, 2]  # two of each board
+    # Of 180.4 mm the headings take 14.5, or 11 where they go on, each board 10.1: 16 of these.
+    assert [len(page.shapes("piece")) for page in pages] == [32, 18]  # two of each board
     for page in pages:
         check_sheet(page, "imperial")
-    assert ["Stage 4, Back wall, going on" in page.texts for page in pages] == [False, True, True]
+    assert ["Stage 4, Back wall, going on" in page.texts for page in pages] == [False, True]
+
+
+def test_a_letter_stands_on_its_piece_before_its_length_and_else_over_it() -> None:
+    bars = (
+        Bar(0.0, 1600.0, "1600 mm"),
+        Bar(1603.0, 60.0, "60 mm"),
+        Bar(1666.0, 100.0, "100 mm"),
+        Bar(1769.0, 5.0, "5 mm left", is_left=True),
+    )
+    row = replace(BOARD, bars=bars, names=(("a", "b", "c"),) * 3, length_mm=1774.0)
+    (page,) = paged(row, "metric")
+    read = Read(page.data)
+    check_sheet(read, "metric")
+    boxes = {words: box for words, box in read.boxes() if words in "abcd"}
+    board, *pieces = (
+        shapely.box(*shapely.MultiPoint(one).bounds)
+        for one in (*read.shapes("void")[:1], *read.shapes("piece"))
+    )
+    assert pieces[0].contains(boxes["a"])
+    # The second has room for its letter alone, the third for its length alone.
+    assert pieces[1].contains(boxes["b"])
+    assert boxes["c"].bounds[3] < board.bounds[1]
+    assert pieces[2].bounds[0] < boxes["c"].centroid.x < pieces[2].bounds[2]
+    assert boxes["d"].bounds[0] > board.bounds[2]
 
 
 def test_stages_share_a_page() -> None:
     scene = load_scene(SCENES["plain"])
-    section = SectionRows("2x4", "2x4, spruce", "Stop at 1600 mm: 3.", (BOARD,) * 4)
+    section = SectionRows("2x4", "2x4, spruce", "Stop at 1600 mm: 3.", (BOARD,) * 6)
     stages = {f"Stage {n}, Wall": [section] for n in (4, 5, 6)}
     first, second = (Read(page.data) for page in board_pages(stages, scene))
     assert {"Stage 4, Wall", "Stage 5, Wall", "Stage 6, Wall"} <= set(first.texts)
     assert "Stage 6, Wall, going on" in second.texts
-    # Of 180 mm three stages with their sections take 3 x (6.5 + 8), each board 13.5: ten of these.
-    assert (len(first.shapes("piece")), len(second.shapes("piece"))) == (20, 4)  # two of each board
+    # Of 180.4 mm three stages with their sections take 3 x (6.5 + 8), each board 10.1: 13 of these.
+    assert (len(first.shapes("piece")), len(second.shapes("piece"))) == (26, 10)  # two of each
     for read in (first, second):
         check_sheet(read, "imperial")
 

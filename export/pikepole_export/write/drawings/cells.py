@@ -23,6 +23,7 @@ from pikepole_model.units import Units
 
 HEAD_MM, FOOT_MM = 7.0, 12.0  # over and under the cells
 NAME_MM, ROW_MM, PAD_MM = 3.4, 3.5, 2.0
+COUNT_MM = 24.0  # beside the name
 BAR_MM, BESIDE_MM = 6.5, 36.0  # under the words for the scale bar, or beside them
 _NEAR_MM = 1e-6
 
@@ -139,6 +140,15 @@ def drawn_mm(size: Size, title: Title, said: Iterable[str] = ()) -> float:
     return size[1] - PAD_MM - ROW_MM * len(rows) - bar - NAME_MM - 1.0
 
 
+def is_named(size: Size, name: str) -> bool:
+    """Whether a cell has room for a name that can be read."""
+    return _name_mm(size, name) >= SMALL_MM
+
+
+def _name_mm(size: Size, name: str) -> float:
+    return min(NAME_MM, NAME_MM * (size[0] - COUNT_MM) / width_of(name, NAME_MM, bold=True))
+
+
 def _is_beside(rows: Sequence[str], size: Size, title: Title) -> bool:
     """Whether the scale bar has room behind the last line."""
     return width_of(rows[-1], SMALL_MM) + _bar_mm(title) <= size[0] - 2 * PAD_MM
@@ -175,7 +185,7 @@ def celled(size: Size, title: Title, units: Units, said: Iterable[str] = ()) -> 
     corners = [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height), (0.0, 0.0)]
     sheet.line(corners)
     y = room + 1.0 + NAME_MM
-    name_mm = min(NAME_MM, NAME_MM * (width - 24.0) / width_of(title.name, NAME_MM, bold=True))
+    name_mm = _name_mm(size, title.name)
     sheet.text(title.name, (PAD_MM, y), name_mm, bold=True)
     sheet.text(title.count, (width - PAD_MM, y), TEXT_MM, anchor="end", bold=True)
     for k, row in enumerate(rows):

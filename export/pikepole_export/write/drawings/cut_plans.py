@@ -34,7 +34,7 @@ from pikepole_export.write.drawings.cut_lists import (
     left_out,
     put_rows,
 )
-from pikepole_export.write.drawings.drafting import GAP_MM, TEXT_MM, Draft, View
+from pikepole_export.write.drawings.drafting import GAP_MM, SCALES, TEXT_MM, Draft, View
 from pikepole_export.write.drawings.svg import DOWN, UP, Point, Sheet, Size, width_of, wrapped
 from pikepole_export.write.drawings.title import LINE_MM, SMALL_MM, Title, unbroken
 from pikepole_model.units import INCH_MM, Units, format_length
@@ -55,9 +55,6 @@ LEAST_MM = 20.0  # for the figures over it and beside it
 # On a page that is shared no sheet is drawn smaller, and what gives so few pieces no smaller than
 # the other.
 SMALLEST, SMALLEST_OF_FEW, FEW = 30, 40, 4
-# Those of ISO 5455:1979, an inch to the foot, 1:12, and some between: a board of
-# 24 ft fills the page at 1:30.
-SCALES = (1, 2, 5, 10, 12, 15, 20, 25, 30, 40, 50, 100, 200)
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,9 +147,7 @@ def _has_room(plan: CutPlan, size: Size, units: Units) -> bool:
     """Whether a cell holds all that is said of a sheet, no lettering over other lettering."""
     if _best(plan, size, units)[0]:
         return False
-    boxes = _drawn(plan, size, units).boxes
-    pairs = shapely.STRtree(boxes).query(boxes, predicate="intersects")
-    return pairs.shape[1] == len(boxes)
+    return _drawn(plan, size, units).is_clear
 
 
 def _named(plan: CutPlan) -> str:

@@ -22,7 +22,7 @@ from pikepole_export.graphics.lettering import spread
 from pikepole_export.write.drawings.svg import DOWN, UP, Point, Sheet, Size, boxes_at, width_of
 from pikepole_model.units import Units
 
-SCALES = (1, 2, 5, 10, 12, 15, 20, 25, 30, 40, 50, 100, 200)
+SCALES = (1, 2, 3, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100, 200)
 
 PAPER: dict[Units, Size] = {"imperial": (279.4, 215.9), "metric": (297.0, 210.0)}
 PAPER_NAMES: dict[Units, str] = {"imperial": "letter", "metric": "A4"}
@@ -212,6 +212,10 @@ class Draft:
         zigzag = [(x, mid - 1.6), (x - 1.4, mid - 0.6), (x + 1.4, mid + 0.6), (x, mid + 1.6)]
         self.sheet.line([(x, y0), *zigzag, (x, y1)])
         self.keep_off([(x, y0), *zigzag, (x, y1)])
+
+    def is_crossed(self, boxes: Sequence[Geometry]) -> bool:
+        """Whether a line that lettering keeps clear of runs through any of these, mm."""
+        return bool(boxes and _count(np.array(boxes, dtype=object), self.wood).any())
 
     def _in_the_way(self, words: str, places: Sequence[Point], angle: float) -> NDArray[np.float64]:
         """How bad lettering would be at each place: over other, off the sheet, over wood or a line.

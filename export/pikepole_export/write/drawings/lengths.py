@@ -37,6 +37,11 @@ class LengthTable:
     heads: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
 
+    @property
+    def wide_mm(self) -> float:
+        """How wide it comes out with a line to each row, mm."""
+        return self._lefts()[-1] + max(width_of(row[-1], SMALL_MM) for row in self.rows) + 0.5
+
     def high_mm(self, room: float) -> float:
         """How high it comes out in a room so wide, mm."""
         return ROW_MM * (1 + sum(len(last) for _, last in self._lines(room))) + 2.0

@@ -24,6 +24,7 @@ from pikepole_export.write.drawings.cells import (
     Item,
     celled,
     drawn_mm,
+    is_named,
     room_of,
     shared_stem,
 )
@@ -35,9 +36,9 @@ from pikepole_export.write.drawings.svg import DOWN, UP, Point, Sheet, Size, wid
 from pikepole_export.write.drawings.title import LINE_MM, Title
 from pikepole_model.units import Units
 
-# Columns and rows of a page, the most cells first; and the smallest scale that a cell may have, of
-# a strip and of what is as wide as a sheet.
-_GRIDS = ((5, 2), (4, 2), (3, 2), (5, 1), (4, 1), (2, 2), (3, 1), (2, 1))
+# Widths and heights of cells, in parts of a page, the smallest cells first; and the smallest scale
+# that one may have, of a strip and of what is as wide as a sheet.
+_CELLS = sorted(((k / 60, high) for k in range(9, 61) for high in (0.5, 1.0)), key=math.prod)
 FINEST, FINEST_WIDE, WIDE_MM = 25, 40, 600.0
 # Of a family: how wide its drawing is, and from where down its table.
 BESIDE_MM, TABLE_MM = 66.0, 8.0
@@ -94,10 +95,10 @@ def outline_item(family: FlatFamily, units: Units) -> Item:
     many = sum(len(one.names) for one in family.values())
     shown = _Shown(outline, shared_stem(list(family)), marks, many, units)
     if table := marks.table():
-        cell = (across * 4 / 5, down / 2)
+        cell = (min(across, BESIDE_MM + table.wide_mm + 2 * PAD_MM), down / 2)
         return Item(shown.called, cell, lambda: _with_table(shown, table, cell))
-    grids = ((across / columns, down / rows) for columns, rows in _GRIDS)
-    size = next((size for size in grids if _fits(shown, size)), (across, down))
+    cells = ((across * wide, down * high) for wide, high in _CELLS)
+    size = next((size for size in cells if _fits(shown, size)), (across, down))
     return Item(shown.called, size, lambda: _drawn(shown, size))
 
 
@@ -117,6 +118,7 @@ def _fits(shown: _Shown, size: Size) -> bool:
     _, scale = _placed(shown, size)
     return (
         scale <= _coarsest(shown.outline)
+        and is_named(size, shown.called)
         and len(xs) * LETTERING_MM <= size[0] - shown.left_mm / 2
         and len(ys) * LETTERING_MM <= sides[1] / scale + shown.under_mm
     )

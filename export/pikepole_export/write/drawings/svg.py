@@ -188,6 +188,13 @@ class Sheet:
             group.append(moved)
         self.boxes += [affinity.translate(box, left, top) for box in other.boxes]
 
+    @property
+    def is_clear(self) -> bool:
+        """Whether no lettering lies over other lettering, or over the edge."""
+        pairs = shapely.STRtree(self.boxes).query(self.boxes, predicate="intersects")
+        whole = shapely.box(0.0, 0.0, *self.size)
+        return pairs.shape[1] == len(self.boxes) and bool(shapely.covers(whole, self.boxes).all())
+
     def to_bytes(self) -> bytes:
         """The file."""
         ElementTree.indent(self._root)
