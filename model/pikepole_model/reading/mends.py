@@ -14,7 +14,8 @@ from enum import Enum
 from typing import Any, TypeAlias, assert_never
 
 from pikepole_model.errors import KeyPath, Problem, Try, either, key_text, leave_out
-from pikepole_model.reading.candidates import Change, changes_at
+from pikepole_model.reading.candidates import Change, changes_at, main_sizes
+from pikepole_model.reading.fewest import fewest, things_of
 from pikepole_model.scene.schema import Scene
 
 # All that is wrong with a table, found as it is asked for; None where it cannot be read at all.
@@ -37,6 +38,9 @@ _MOST_TRIES, _MOST_IN_ALL = 150, 600
 # The same where several keys are changed together, and how many keys are at most.
 _PAIRED = (1, 2, 4, 8, 16, 32, 64, 96, 144, 216)
 _MOST_TOGETHER = 4
+
+# Whole feet, or 300 mm, that the building may be larger or smaller by.
+_WHOLE = (1, 2, 3, 4, 6, 8)
 
 
 def with_mends(
@@ -70,7 +74,6 @@ class Lenience(Enum):
     KEY = "all that is wrong at its key, and something new where something was wrong before"
     FAULT = "what it is for, and nothing new"
     OTHER = "what it is for, and something else in its place"
-    ANY = "what it is for, whatever comes up"
 
 
 class _Trial:
@@ -138,7 +141,9 @@ class _Trial:
     def last_resort(self, problem: Problem) -> str:
         """The mend that takes out an opening or another item, changes more, or brings up something.
 
-        Where not even that helps, it says where to look.
+        With each of them items of lists, or keys at which something is wrong, or faults, grow fewer
+        and nothing before these grows: no mends that are followed go round in a circle. Where not
+        even that helps, it says where to look.
         """
         keys = [problem.path, *(one.path for one in problem.tries)]
         inside = dict.fromkeys(key[:end] for key in keys for end in range(len(key), 0, -1))
@@ -152,12 +157,11 @@ class _Trial:
                 Lenience.FAULT,
                 lambda: either(self._together(problem), self._without(problem, items)),
             ),
-            # Without an item less is left to be wrong, whatever comes up: no two such mends go
-            # round in a circle.
-            (Lenience.OTHER, lambda: self._without(problem, items)),
-            (Lenience.OTHER, lambda: self._first(problem)),
+            (Lenience.FAULT, lambda: self._first_whole_size(problem)),
+            (Lenience.FAULT, lambda: self._fewest_out(problem, keys)),
             (Lenience.KEY, lambda: self._without(problem, inside)),
-            (Lenience.ANY, lambda: self._without(problem, items)),
+            # Without an item less is left to be wrong, whatever comes up.
+            (Lenience.OTHER, lambda: self._without(problem, items)),
         )
         for lenience, way in ways:
             self.left, self.lenience = _MOST_TRIES, lenience
@@ -170,6 +174,25 @@ class _Trial:
         """The first change of one value that will do."""
         found = filter(None, (self._nearest(problem, one) for one in problem.tries))
         return next((change.mend(problem.path) for change in found), "")
+
+    def _first_whole_size(self, problem: Problem) -> str:
+        """The first other size of the whole building that will do."""
+        found = (one for one in main_sizes(self.scene, _WHOLE) if self._holds(problem, one))
+        return next((change.mend(problem.path) for change in found), "")
+
+    def _fewest_out(self, problem: Problem, near: list[KeyPath]) -> str:
+        """The mend that leaves out the fewest things, beside another size where it takes that."""
+        things = things_of(self.scene, near, keys=True)
+        given = [path for path in things if _there(self.table, path)]
+        for first in ((), *((one,) for one in main_sizes(self.scene, _WHOLE))):
+
+            def holds(paths: Sequence[KeyPath], first: _Way = first) -> bool:
+                return self._holds(problem, *first, *(Change(path, None, "") for path in paths))
+
+            if out := fewest(given, holds):
+                told = (one.mend(problem.path) for one in first)
+                return ", and ".join((*told, *map(leave_out, out)))
+        return ""
 
     def _without(self, problem: Problem, paths: Iterable[KeyPath]) -> str:
         """The mend that leaves out the first of these that will do."""
@@ -262,9 +285,6 @@ class _Trial:
                     if what == _fault(problem)[1] or len(found) > len(self.before):
                         return False
                 return True
-            case Lenience.ANY:
-                alike = [what for _, what in self.before].count(_fault(problem)[1])
-                return [what for _, what in after].count(_fault(problem)[1]) < alike
             case _:
                 assert_never(self.lenience)
 
