@@ -34,6 +34,7 @@ def things_of(scene: Scene, near: Iterable[KeyPath], *, keys: bool) -> list[KeyP
 
 def _given(table: Section, path: KeyPath) -> Iterator[tuple[KeyPath, bool]]:
     """What a table gives and could do without, and whether it is a table or an item of a list."""
+    in_list = any(isinstance(step, int) for step in path)
     for name, field in type(table).model_fields.items():
         value, here = getattr(table, name), (*path, name)
         # Others call the scene's own stock by its names.
@@ -49,8 +50,8 @@ def _given(table: Section, path: KeyPath) -> Iterator[tuple[KeyPath, bool]]:
             for k, item in enumerate(items):
                 yield (*here, k), True
                 yield from _given(item, (*here, k))
-        # What is nothing where it is not given says another thing in another way, not the usual.
-        elif not stays and field.get_default(call_default_factory=True) is not None:
+        # Of two ways to say where an item is it gives one, and one it has to give.
+        elif not stays and not (in_list and field.get_default(call_default_factory=True) is None):
             yield here, False
 
 
