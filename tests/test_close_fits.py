@@ -484,6 +484,18 @@ FITTING = {
             {"after": "Head flashing", "what": "span", "left": "4001 mm", "right": "4011 mm"}
         ],
     ),
+    # A joist of the loft stands less than an inch beside a rafter: no block fits there, and no
+    # screen would have anything to lie on.
+    "vents beside a loft": store(
+        "7 ft",
+        "12 ft",
+        "6:12",
+        foundation={"kind": "pad"},
+        walls={"low_height": "8 ft"},
+        roof={"eave": "vents", "rafter": "2x6"},
+        bay=[{"side": "left", "reach": "3500 mm"}],
+        loft={},
+    ),
 }
 
 

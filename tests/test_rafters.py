@@ -9,6 +9,7 @@ from hypothesis import given
 
 from draws import draws
 from measuring import CUT_MM, INCH, Cuts, box_of, cuts_of, of_kind, side_edges
+from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.building.piece import Piece
@@ -192,3 +193,16 @@ def test_seats_lie_on_what_carries_them(building: Building) -> None:
     for rafter in of_kind(building, Kind.RAFTER):
         seats = {float(a[1]) for a, b in side_edges(rafter) if abs(a[1] - b[1]) < CUT_MM}
         assert sorted(seats) == pytest.approx(sorted(tops), abs=CUT_MM)
+
+
+@pytest.mark.parametrize(("reach", "second"), [("3600 mm", 464.0), ("3574 mm", 83.6)])
+def test_a_rafter_with_no_room_beside_one_on_a_wall_is_left_out(reach: str, second: float) -> None:
+    # The tape hooks on the bay's end: 9 times 406.4 mm on from 3600 mm is 57.6, and the rafter on
+    # the end wall has its middle at 19.05: 0.45 mm are between them. From 3574 mm on it is 26.45
+    # mm, and a hand's room is 1 in, common practice, no source.
+    table = shed_table("6:12", "12 ft", rafter="2x6")
+    scene = scene_of({**table, "bay": [{"side": "left", "reach": reach}]})
+    rafters = of_kind(build(scene), Kind.RAFTER)
+    middles = sorted(sum(part.bounds_mm[k][0] for k in (0, 1)) / 2 for part in rafters)
+    over = [x for x in middles if x > 0.0]
+    assert over[:2] == pytest.approx([19.05, second], abs=CUT_MM)

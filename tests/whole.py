@@ -22,7 +22,7 @@ from pikepole_export.derive.findings import findings
 from pikepole_export.derive.moving.plan import move_findings
 from pikepole_export.derive.strength.plan import strength_of
 from pikepole_export.files.folder import RECORD
-from pikepole_model.build import build_with_contacts
+from pikepole_model.build import build, build_with_contacts
 from pikepole_model.building.kind_rows import Bought
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
@@ -30,12 +30,16 @@ from pikepole_model.checks.practice import practice_findings
 from pikepole_model.errors import Finding, Problem
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.reading.file import check_scene
+from pikepole_model.reading.found import with_tried_mends
 from pikepole_model.scene.schema import Scene
 from test_forms import check_masses
 from test_scenes import floating, longer_than_stock
 
 # A person who has followed so many mends has lost patience.
 MOST_MENDS = 25
+
+# What findings say whose mends are found by trying.
+TRIED = "it breaks in the hand"
 
 # How a report is told that says only where to look.
 NO_VALUE = "a mend without a value"
@@ -110,6 +114,26 @@ def taken_out(table: Table, problem: Problem) -> Table | None:
         return None
 
 
+def settled(table: Table, found: Iterable[Finding]) -> Iterator[str]:
+    """What is wrong with the tried mends of findings, followed until nothing is left to mend."""
+    while tried := [one for one in found if TRIED in one.text]:
+        told = ((one, changes(table, Problem(one.key, "", one.text, one.mend))) for one in tried)
+        one, ways = next(((one, ways) for one, ways in told if ways), (tried[0], []))
+        if not ways:
+            yield f"{NO_VALUE}: {one}"
+            return
+        table = ways[-1]
+        scene, problems = check_scene(table)
+        if problems or not scene:
+            yield f"a mend that is refused: {one}: {problems}"
+            return
+        building, rest = build(scene), {each.key for each in found} - {one.key}
+        found = with_tried_mends(practice_findings(building.fitted), building)
+        if not {each.key for each in found} <= rest:
+            yield f"a mend that does not mend: {one}: {[*map(str, found)]}"
+            return
+
+
 def laid_out(table: Table) -> tuple[Table, Building | None, list[str]]:
     """The scene as mended, its building, and all that is wrong with either."""
     table, scene, wrong = followed(table)
@@ -117,7 +141,9 @@ def laid_out(table: Table) -> tuple[Table, Building | None, list[str]]:
         return table, None, wrong
     try:
         building, contacts = build_with_contacts(scene)
-        wrong += _not_clean(building, findings(building, contacts))
+        found = findings(building, contacts)
+        wrong += _not_clean(building, found)
+        wrong += settled(table, found)
         # What is over a rule is no fault of the program; that it cannot be reckoned is.
         strength_of(building)
     except Exception as error:  # whatever it is, the other scenes are tried too
@@ -141,8 +167,6 @@ def _not_clean(building: Building, found: Iterable[Finding]) -> Iterator[str]:
             yield one.text
         elif not (one.key and one.mend):
             yield f"no mend: {one.text}"
-        elif one.mend.startswith("no one value"):
-            yield f"{NO_VALUE}: {one}"
     yield from (f"{part} floats" for part in floating(building))
     standing = {part.name for part in building.parts if part.kind == Kind.EXISTING}
     for name in longer_than_stock(building, TOLERANCE_MM):

@@ -304,7 +304,8 @@ def _screen(
 ) -> Iterator[Piece]:
     """A strip of screen from the roof sheets down over blocks, on their faces up the slope.
 
-    It is cut round ties. Where rafters end there, it is nailed to the other faces.
+    It is cut round ties, and where no block fits it has nothing to lie on. Where rafters end there,
+    it is nailed to the other faces.
 
     Args:
         scene: The scene.
@@ -330,6 +331,9 @@ def _screen(
     place = Placement((0.0, y, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
     strip = box(x[0], foot, x[1], top).difference(shapely.union_all(taken))
     for part in shapely.get_parts(strip):
+        left, _, right, _ = part.bounds
+        if right - left < LEAST_STICK_MM:
+            continue
         yield profile(
             label(slope, Kind.VENT_SCREEN),
             Kind.VENT_SCREEN,

@@ -16,7 +16,7 @@ from enum import Enum, auto
 from functools import cached_property
 from typing import Literal
 
-from pikepole_model.geometry.spacing import TOLERANCE_MM, on_centre
+from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, on_centre
 from pikepole_model.plan.cross_section import Meets
 from pikepole_model.scene.schema import Tail
 from pikepole_model.scene.types import Eave
@@ -100,12 +100,13 @@ class RafterLine:
         first, last = start + self.clear[0] + half, end - self.clear[1] - half
         between = on_centre(start, end, self.spacing, self.breadth_mm)[1:-1]
         placed = list(self.on_walls)
-        # Those that stay where the tape puts them come first; one that is moved in from an end and
-        # runs into another is not needed.
+        # Those that stay where the tape puts them come first; one that is moved in from an end, or
+        # stands beside one on a wall, and leaves no hand's room there is not needed.
+        least = self.breadth_mm + LEAST_STICK_MM - TOLERANCE_MM
         for x in sorted(
             {min(max(x, first), last) for x in between}, key=lambda x: x not in between
         ):
-            if all(abs(x - other) >= self.breadth_mm - TOLERANCE_MM for other in placed):
+            if all(abs(x - other) >= least for other in placed):
                 placed.append(x)
         return (start + half, *sorted(placed), end - half)
 

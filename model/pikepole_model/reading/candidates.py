@@ -1,12 +1,14 @@
 """What else may stand at a key of a scene: the next steps of a size, other words, other stock.
 
 changes_at(scene, one, far) -> what may stand at a key, the nearest first in each direction
+main_sizes(scene, far) -> other sizes of the whole building, the nearest first
 steps_of(field, now, units) -> the size or count so many steps away
 named(field, one, now, scene) -> words, stock, true or false
 """
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
@@ -30,6 +32,17 @@ _STEPS: dict[Measured, dict[Units, float]] = {
     "length": {"imperial": INCH_MM, "metric": 25.0},
     "slope": {"imperial": 0.25, "metric": 0.5},
 }
+
+# The sizes of a building that all else follows from, and what they are usually whole numbers of.
+_MAIN = (
+    ("building", "length"),
+    ("building", "depth"),
+    ("walls", "low_height"),
+    ("walls", "high_height"),
+    ("posts", "low_height"),
+    ("posts", "high_height"),
+)
+_WHOLE_MM: dict[Units, float] = {"imperial": 12 * INCH_MM, "metric": 300.0}
 
 _SIDEWAYS = {"less": (-1,), "more": (1,), "other": (1, -1), "without": ()}
 
@@ -99,6 +112,24 @@ def changes_at(scene: Scene, one: Try, far: Iterable[int]) -> Iterator[Change]:
             yield Change(one.path, *candidate, side * steps)
 
 
+def main_sizes(scene: Scene, far: Iterable[int]) -> Iterator[Change]:
+    """Other sizes of the whole building in whole feet, or in steps of 300 mm, the nearest first.
+
+    Args:
+        scene: The scene.
+        far: How many of these away, on either side.
+    """
+    grids = [
+        (path, grid)
+        for path in _MAIN
+        if (found := _field(scene, path))
+        and (grid := steps_of(*found, scene.units, _WHOLE_MM[scene.units]))
+    ]
+    for steps, (path, grid), side in itertools.product(far, grids, (1, -1)):
+        if candidate := grid(side * steps):
+            yield Change(path, *candidate, side * steps)
+
+
 def _field(scene: Scene, path: KeyPath) -> tuple[FieldInfo, Any] | None:
     """What is known of a key and what stands there; None where the scene has no such table."""
     parent: Any = scene
@@ -111,8 +142,15 @@ def _field(scene: Scene, path: KeyPath) -> tuple[FieldInfo, Any] | None:
     return field and (field, getattr(parent, key))
 
 
-def steps_of(field: FieldInfo, now: Any, units: Units) -> Steps | None:
-    """The steps of a key that holds a length, a slope or a count; None for any other."""
+def steps_of(field: FieldInfo, now: Any, units: Units, step: float | None = None) -> Steps | None:
+    """The steps of a key that holds a length, a slope or a count; None for any other.
+
+    Args:
+        field: What is known of the key.
+        now: What stands there.
+        units: The scene's.
+        step: One step of a measure, in its own unit; the usual one without.
+    """
     measure = next((mark for mark in marks(field) if isinstance(mark, Measure)), None)
     if measure is None:
         limits = limits_of(field)
@@ -127,7 +165,7 @@ def steps_of(field: FieldInfo, now: Any, units: Units) -> Steps | None:
         return count
     if measure.what not in _STEPS or now is None or not math.isfinite(now):
         return None
-    step = _STEPS[measure.what][units]
+    step = step or _STEPS[measure.what][units]
     as_rise = measure.what == "slope" and units == "imperial"
     at = (12 * math.tan(math.radians(now)) if as_rise else now) / step
 

@@ -5,9 +5,9 @@ with_tried_mends(found, building) -> the findings, each with a mend that works
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
-from functools import partial
 from typing import Any, TypeAlias
 
 from pikepole_model.build import build, walls_alone
@@ -15,16 +15,22 @@ from pikepole_model.building.part import Building
 from pikepole_model.checks.fragile import fragile_findings
 from pikepole_model.checks.practice import practice_findings
 from pikepole_model.errors import Finding, KeyPath, SceneError, Try, key_text
-from pikepole_model.reading.candidates import Change, changes_at
+from pikepole_model.reading.candidates import Change, changes_at, main_sizes
+from pikepole_model.reading.fewest import fewest, things_of
 from pikepole_model.reading.file import unfit
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.types import Section
 from pikepole_model.units import parse_length
 
-# How far from what is there a mend is looked for, in steps of a length; and how many scenes are
-# laid out for one finding and for all. The first key that mends is told: each takes long to try.
+# How far from what is there a mend is looked for, in steps of a length, and in whole feet or 300 mm
+# of the building.
 _FAR = (1, 2, 3, 4, 5, 6, 7, 8, 10, 12, 16, 20, 24)
-_MOST_TRIES, _MOST_IN_ALL = 60, 240
+_WHOLE = (1, 2, 3, 4)
+
+# How often walls are laid out, a third of a second each, for one finding and for all, and at last
+# where no one key mends any: two minutes at most. A whole building counts as so many more.
+_MOST_TRIES, _MOST_IN_ALL, _MOST_AT_LAST = 60, 240, 120
+_WHOLE_BUILDING = 5
 
 # Changes that go together.
 _Way: TypeAlias = tuple[Change, ...]
@@ -33,15 +39,29 @@ _Way: TypeAlias = tuple[Change, ...]
 def with_tried_mends(found: Iterable[Finding], building: Building) -> tuple[Finding, ...]:
     """Findings with the mends that were found by trying.
 
+    Each leaves fewer keys at which anything is found, and none that was not among them: no mends
+    that are followed one after another go round in a circle.
+
     Args:
         found: What was found in the building.
         building: The building.
     """
     found = tuple(found)
     trial = _Trial({one.key for one in found}, building.fitted.scene)
+    mends = {one: trial.mend(one) for one in found if one.tries}
+    if not any(mends.values()):
+        last = ((one, trial.last_resort(one)) for one in mends)
+        mends |= dict(itertools.islice(((one, mend) for one, mend in last if mend), 1))
+    hopeless = "put the others right first, then check again" if any(mends.values()) else ""
     return tuple(
-        replace(one, mend=trial.mend(one), tries=()) if one.tries else one for one in found
+        replace(one, mend=mends[one] or hopeless or _look_at(one), tries=()) if one.tries else one
+        for one in found
     )
+
+
+def _look_at(one: Finding) -> str:
+    keys = ", ".join(key_text(key.path) for key in one.tries)
+    return f"no one value mends it; change several of {keys}"
 
 
 class _Trial:
@@ -52,20 +72,31 @@ class _Trial:
         self.left, self.left_in_all = 0, _MOST_IN_ALL
 
     def mend(self, one: Finding) -> str:
-        """The first way that mends a finding; where none was found, what to look at."""
+        """The first key that mends a finding, or else the item without which it is not there."""
         self.left = min(_MOST_TRIES, self.left_in_all)
         self.left_in_all -= self.left
-        wrong = one.tries[0].path
         near = (self._nearest(one, key) for key in one.tries)
         way = next(filter(None, near), None)
         self.left_in_all += self.left
         if not way:
             items = dict.fromkeys(key.path[:2] for key in one.tries if len(key.path) > 2)
-            self.left = len(items)
+            self.left = len(items) * (1 + _WHOLE_BUILDING)
             outs = ((Change(path, None, ""),) for path in items)
-            way = next(filter(partial(self._mends, one), outs), None)
-        keys = ", ".join(key_text(key.path) for key in one.tries)
-        return _told(way, wrong) if way else f"no one value mends it; change several of {keys}"
+            way = next((out for out in outs if self._mends(one, out)), None)
+        return _told(way, one) if way else ""
+
+    def last_resort(self, one: Finding) -> str:
+        """Another size of the whole building, or the fewest tables and items to leave out."""
+        self.left = _MOST_AT_LAST
+        sizes = ((size,) for size in main_sizes(self.scene, _WHOLE))
+        way = next((size for size in sizes if self._mends(one, size)), None)
+        if not way:
+            self.left = _MOST_AT_LAST
+            near = [key.path for key in one.tries]
+            things = things_of(self.scene, near, keys=False)
+            out = fewest(things, lambda paths: self._divides(one, _without(paths)))
+            way = _without(out) if out and self._mends(one, _without(out)) else None
+        return _told(way, one) if way else ""
 
     def _nearest(self, one: Finding, key: Try) -> _Way | None:
         """The smallest change at a key that mends a finding, on either side."""
@@ -75,23 +106,38 @@ class _Trial:
 
     def _mends(self, one: Finding, way: _Way) -> bool:
         """Whether the scene so changed goes together, and has less to find."""
+        if not self._divides(one, way):
+            return False
+        self.left -= _WHOLE_BUILDING
+        return self._less(one, lambda: practice_findings(build(self._with(way)).fitted))
+
+    def _divides(self, one: Finding, way: _Way) -> bool:
+        """The same as far as its walls show."""
         if self.left <= 0:
             return False
         self.left -= 1
-        scene = self.scene
-        for change in way:
-            scene = _changed(scene, change.path, _value(change))
+        scene = self._with(way)
         if next(iter(unfit(scene)), None):
             return False
-        may = self.before - {one.key}
-        looks: tuple[Callable[[], Iterable[Finding]], ...] = (
-            lambda: fragile_findings(walls_alone(scene)),
-            lambda: practice_findings(build(scene).fitted),
-        )
+        return self._less(one, lambda: fragile_findings(walls_alone(scene)))
+
+    def _less(self, one: Finding, found: Callable[[], Iterable[Finding]]) -> bool:
+        """Whether nothing is found at its key, nor at one where nothing was."""
         try:
-            return all(after.key in may for look in looks for after in look())
-        except SceneError:  # of more parts than a building may have
+            return all(after.key in self.before - {one.key} for after in found())
+        except SceneError:  # of more parts than a building may have, or of stages without a group
             return False
+
+    def _with(self, way: _Way) -> Scene:
+        scene = self.scene
+        for change in way:
+            value = _usual(scene, change.path) if change.value is None else _value(change)
+            scene = _changed(scene, change.path, value)
+        return scene
+
+
+def _without(paths: Iterable[KeyPath]) -> _Way:
+    return tuple(Change(path, None, "") for path in paths)
 
 
 def _instead(scene: Scene, change: Change) -> Iterator[Change]:
@@ -103,13 +149,25 @@ def _instead(scene: Scene, change: Change) -> Iterator[Change]:
             pass
 
 
-def _told(way: _Way, wrong: KeyPath) -> str:
-    return ", and ".join(change.mend(wrong) for change in way)
+def _told(way: _Way, one: Finding) -> str:
+    return ", and ".join(change.mend(one.tries[0].path) for change in way)
 
 
 def _value(change: Change) -> object:
     is_length = isinstance(change.value, str) and change.steps  # else it is stock, or a word
     return parse_length(str(change.value)) if is_length else change.value
+
+
+def _usual(scene: Scene, path: KeyPath) -> object:
+    """What stands at a key that is left out: nothing, or a table as it usually is."""
+    *above, last = path
+    table: Any = scene
+    for step in above:
+        table = table[step] if isinstance(step, int) else getattr(table, step)
+    if isinstance(last, int):
+        return None
+    usual = type(table).model_fields[last].get_default()
+    return usual.metric() if isinstance(usual, Section) and scene.units == "metric" else usual
 
 
 def _changed(table: Any, path: KeyPath, value: object) -> Any:
