@@ -26,6 +26,7 @@ from pikepole_export.files.whole import slug
 from pikepole_export.graphics.camera import camera_axes, camera_axes_behind
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.graphics.figure import figure_at
+from pikepole_export.graphics.job import page_file
 from pikepole_export.graphics.lettering import NO_BREAK, font_of
 from pikepole_export.write.pictures import column as _column
 from pikepole_export.write.pictures import sheet as _sheet
@@ -36,6 +37,7 @@ from pikepole_export.write.pictures.stages import (
     heaviest_of,
     start_pictures,
     write_job,
+    write_page,
     write_pictures,
 )
 from pikepole_model.building.kind_rows import Handled
@@ -72,8 +74,14 @@ def drawn(building: Building, folder: Path) -> list[str]:
 
 def job_of(building: Building, folder: Path) -> tuple[dict[str, NDArray[Any]], dict[str, Any]]:
     """What the child is given."""
-    pages = write_job(building, folder)
-    words = json.loads((folder / "words.json").read_text(encoding="utf-8")) | {"pages": pages}
+    shared, told = write_job(building, folder), captions(building, {})
+    for page, caption, stage in zip(shared, told, (*building.stages, None), strict=True):
+        write_page(building, stage, page | {"caption": caption}, folder)
+    words, *pages = (
+        json.loads((folder / name).read_text(encoding="utf-8"))
+        for name in ("words.json", *(page_file(caption["file"]) for caption in told))
+    )
+    words["pages"] = pages
     with np.load(folder / "arrays.npz") as stored:
         return dict(stored), words
 
