@@ -28,7 +28,7 @@ from pikepole_model.geometry.spacing import (
 )
 from pikepole_model.plan.datums import Datums, Obstacle
 from pikepole_model.plan.framed import within
-from pikepole_model.plan.standing import is_filled
+from pikepole_model.plan.standing import is_filled, is_narrow
 from pikepole_model.scene.schema import Floor, RidgeBeam
 from pikepole_model.scene.types import Eave
 from pikepole_model.stock.rows import Lumber
@@ -139,11 +139,19 @@ class _Frame:
         return ends[0], ends[1]
 
     def closers(self) -> Iterator[Piece]:
-        """The rims where what stood in their line was taken away, from joist to joist."""
-        for front in (0.0, self.datums.depth_mm - self.breadth):
+        """The rims where what stood in their line was taken away, from joist to joist.
+
+        None in a narrow gap all through the wall over it: studs fill it down to the bearers.
+        """
+        datums = self.datums
+        deep, wall = datums.depth_mm, datums.wall_mm
+        for front, low, high in ((0.0, 0.0, wall), (deep - self.breadth, deep - wall, deep)):
             y = (front, front + self.breadth)
             for one in self.blocked:
-                left, right = max(0.0, one.x0), min(self.datums.length_mm, one.x1)
+                left, right = max(0.0, one.x0), min(datums.length_mm, one.x1)
+                through = one.y0 <= low and one.y1 >= high and one.low <= datums.bearer_mm
+                if through and is_narrow((left, right), datums.breadth_mm):
+                    continue
                 if overlap((one.y0, one.y1), y) and not any(
                     one.meets(other) for other in self.datums.staying
                 ):
