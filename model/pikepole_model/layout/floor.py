@@ -15,7 +15,6 @@ from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.spacing import (
     LEAST_BLOCK_MM,
-    LEAST_STICK_MM,
     TOLERANCE_MM,
     joints_of,
     on_centre,
@@ -117,12 +116,12 @@ class _Frame:
             y, end = self._between_rims(x)
             cut_by = [obstacle for obstacle in self.blocked if x in self._in_the_way_of(obstacle)]
             for obstacle in sorted(cut_by, key=lambda obstacle: obstacle.y0):
-                if obstacle.y0 - breadth - y >= LEAST_STICK_MM:
+                if obstacle.y0 - breadth - y >= LEAST_BLOCK_MM:
                     yield self._stick(
                         Kind.JOIST, (x - breadth / 2, x + breadth / 2), (y, obstacle.y0 - breadth)
                     )
                 y = obstacle.y1 + breadth
-            if end - y >= LEAST_STICK_MM:
+            if end - y >= LEAST_BLOCK_MM:
                 yield self._stick(Kind.JOIST, (x - breadth / 2, x + breadth / 2), (y, end))
         for kind, left, right, y in self._across():
             if kind == Kind.FLOOR_HEADER:
