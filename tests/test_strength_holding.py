@@ -9,8 +9,9 @@ import pytest
 from conftest import SCENES
 from measuring import INCH
 from pikepole_export.derive.strength import wind
-from pikepole_export.derive.strength.check import Check, Rule
+from pikepole_export.derive.strength.check import Check, Rating, Rule
 from pikepole_export.derive.strength.plan import Strength, strength_of
+from pikepole_export.derive.strength.words import rating_text
 from pikepole_model.build import build
 from pikepole_model.reading.file import load_scene
 from pikepole_model.scene.site import Site
@@ -88,6 +89,36 @@ def test_anchors_count_by_their_rating_alone() -> None:
     expected = 6 * each + (0.35 * left if left > 0 else left)
     assert slid.capacity == pytest.approx(expected)
     assert slides.capacity == pytest.approx(max(0.0, 0.35 * left))
+
+
+def test_the_rating_that_bought_steel_must_have() -> None:
+    # By hand, from the numbers of each check: what friction, weight and nails leave, over the
+    # anchors; all of it for one base and one hold-down. Told in steps of 50 lb, rounded up.
+    found = rated("honey-house")
+    slides = of(found, WHOLE, Rule.SLIDING, ACROSS)
+    of_it = numbers(slides)
+    left = 0.6 * (of_it["D"] - of_it["Wm"])
+    each = (0.6 * of_it["H"] - (0.35 * left if left > 0 else left)) / of_it["anchors"]
+    assert slides.rating
+    assert slides.rating.least_n == pytest.approx(each)
+    told = f'ties.anchor_rating = "{50 * math.ceil(each / POUND_FORCE_N / 50)} lb"'
+    assert rating_text(slides.rating, "imperial") == told
+    base = next(one for one in found.checks if one.rating and "base" in one.rating.key)
+    assert base.rating == Rating("ties.base_rating", base.demand)
+    # Given as told, nothing that such steel holds is over its rule; with 50 lb less something is.
+    keys = {one.rating.key for one in found.checks if one.is_over and one.rating}
+    assert keys >= {"ties.anchor_rating", "ties.base_rating", "ties.hold_down_rating"}
+    least = {
+        key.partition(".")[2]: 50 * math.ceil(max(rates) / POUND_FORCE_N / 50)
+        for key in keys
+        if (rates := [c.rating.least_n for c in found.checks if c.rating and c.rating.key == key])
+    }
+    as_told = rated("honey-house", **{key: f"{lb} lb" for key, lb in least.items()})
+    assert not [one for one in as_told.checks if one.is_over and one.rating]
+    for key, lb in least.items():
+        less = rated("honey-house", **{key: f"{lb - 50} lb"}) if lb > 50 else found
+        rows = [one.rating for one in less.checks if one.is_over and one.rating]
+        assert any(one.key == f"ties.{key}" for one in rows), key
 
 
 def test_rafters_are_held_by_nails_or_by_what_a_tie_is_rated_for() -> None:

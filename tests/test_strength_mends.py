@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from pathlib import Path
 
@@ -99,3 +100,16 @@ def test_a_scene_of_its_own(tmp_path: Path) -> None:
     again = pikepole("check", SCENES["plain"], "--mend", file)
     assert again.code in (BAD_INPUT, NOT_MADE)
     assert "is there already" in " ".join(again.err.split())
+
+
+def test_steel_to_buy_is_named_and_no_scene_without_a_change_is_written(tmp_path: Path) -> None:
+    # What holds the plain shed down is not rated; nothing else of it is over a rule.
+    file = tmp_path / "mended.toml"
+    answer = pikepole("check", SCENES["plain"], "--mend", file)
+    assert answer.code == DONE
+    said = " ".join(answer.out.split())
+    told = re.findall(r'- ties\.anchor_rating = "(\d+) lb": for whole building, ', said)
+    assert len(told) == 1
+    assert f'would do: ties.anchor_rating = "{told[0]} lb" or more.' in said
+    assert "The scene with these changes" not in said
+    assert not file.exists()

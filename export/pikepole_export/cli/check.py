@@ -88,11 +88,12 @@ def _bare_list(building: Building) -> list[str]:
 
 
 def _mended(scene: Path, file: Path, units: Units) -> list[str]:
-    """What was mended in a scene, which is written."""
+    """What was mended in a scene, which is written where anything was."""
     from pikepole_export.cli.mend_words import mend_list
     from pikepole_export.derive.strength.mending import mended
     from pikepole_export.files.whole import put
 
     found = mended(scene.read_text(encoding="utf-8-sig"))
-    put(file, found.text.encode())
+    if found.mends:
+        put(file, found.text.encode())
     return mend_list(found, file, units)

@@ -13,6 +13,7 @@ from pikepole_export.derive.strength.words import (
     demand_text,
     formula_text,
     limit_text,
+    rating_text,
     says,
 )
 from pikepole_model.units import Units
@@ -68,7 +69,9 @@ def _check(check: Check, units: Units) -> list[str]:
     both = f"{demand_text(check, units)} of {capacity_text(check, units)}"
     limit = ", ".join(filter(None, (limit_text(check, units), check.key)))
     why = f"{formula_text(check, units)}; {limit} ({clause_text(check)})"
+    buy = check.rating if check.is_over else None
+    mend = f" Steel rated for it would do: {rating_text(buy, units)} or more." if buy else ""
     return [
-        *wrapped(f"{head}, {both}.", indent="    ", first="  "),
+        *wrapped(f"{head}, {both}.{mend}", indent="    ", first="  "),
         *wrapped(f"{why}.", indent="      ", first="      "),
     ]

@@ -66,6 +66,19 @@ class Number:
 
 
 @dataclass(frozen=True, slots=True)
+class Rating:
+    """What bought steel is rated for by its maker, which a scene may give.
+
+    Attributes:
+        key: Of the scene, that gives it: "ties.base_rating".
+        least_n: What one of them must be rated for to keep the rule, N.
+    """
+
+    key: str
+    least_n: float
+
+
+@dataclass(frozen=True, slots=True)
 class Basis:
     """What moments, shear and reactions of a member come from.
 
@@ -123,6 +136,7 @@ class Check:
         numbers: What goes into that, and into the limit.
         limit: How the capacity comes about where no design value is behind it.
         key: Of the scene, that says what is held against; empty where none does.
+        rating: Of bought steel, that would do; None where none is there to count.
         value: The design value behind it, with every factor.
         clause: Where the rule stands.
         at_mm: Where along the member, from its first end; None where that says nothing.
@@ -144,6 +158,7 @@ class Check:
     clause: str
     limit: str = ""
     key: str = ""
+    rating: Rating | None = None
     value: Adjusted | None = None
     at_mm: float | None = None
     place: str = ""

@@ -16,7 +16,7 @@ from functools import cached_property
 
 from pikepole_export.derive.buying.schedule import Fixed, fixed
 from pikepole_export.derive.strength import dowels
-from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
+from pikepole_export.derive.strength.check import Check, Measured, Number, Rating, Rule
 from pikepole_export.derive.strength.combinations import LIFTED, UPLIFT, Combination, Load
 from pikepole_export.derive.strength.frame import Member
 from pikepole_export.derive.strength.nds import Duration
@@ -139,16 +139,32 @@ def drawn_up(
     clause: str,
     limit: str,
     key: str = "",
+    rated: tuple[str, int] | None = None,
     at_mm: float | None = None,
     place: str = "",
 ) -> Check:
-    """What draws at a joint beside what is allowed for it; loads plumb, N."""
+    """What draws at a joint beside what is allowed for it; loads plumb, N.
+
+    Args:
+        member: What is drawn up.
+        loads: At the joint.
+        combination: Of them.
+        capacity: What is allowed.
+        numbers: That go into that.
+        clause: Where it stands.
+        limit: How it comes about.
+        key: Of the scene, that says so.
+        rated: The key that gives the rating of steel there, and of how many pieces.
+        at_mm: Where along the member.
+        place: The same in words.
+    """
     wind = Load.LIFT if combination is LIFTED else Load.UPLIFT
+    drawn_n = -combination.of(loads)
     return Check(
         member=member,
         rule=Rule.UPLIFT,
         combination=combination,
-        demand=-combination.of(loads),
+        demand=drawn_n,
         capacity=capacity,
         measured=Measured.FORCE,
         formula=f"0.6 {wind.value} - 0.6 D",
@@ -160,6 +176,7 @@ def drawn_up(
         clause=clause,
         limit=limit,
         key=key,
+        rating=Rating(rated[0], drawn_n / rated[1]) if rated and rated[1] else None,
         at_mm=at_mm,
         place=place,
     )

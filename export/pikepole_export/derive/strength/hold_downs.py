@@ -16,7 +16,7 @@ from functools import cached_property
 
 from pikepole_export.derive.strength.anchors import under_washer
 from pikepole_export.derive.strength.bays import WAYS
-from pikepole_export.derive.strength.check import Basis, Check, Measured, Number, Rule
+from pikepole_export.derive.strength.check import Basis, Check, Measured, Number, Rating, Rule
 from pikepole_export.derive.strength.combinations import LIFTED, Load
 from pikepole_export.derive.strength.fixings import Joints, sheet_nail
 from pikepole_export.derive.strength.frame import UPRIGHT
@@ -249,6 +249,7 @@ def _pulled(
         clause="SDPWS 4.3.6.1.1, 4.3.6.4.2; ASCE 7-16 27.3.1",
         limit=_BY_RATING if by_rating else limit,
         key="ties.hold_down_rating" if by_rating else "",
+        rating=Rating("ties.hold_down_rating", demand),
         basis=Basis({load: stands[load] for load in (Load.DEAD, Load.LIFT) if load in stands}),
         piece=feet.upright(line, end.piece_mm[at_right]).name,
         place=f"at its {'right' if at_right else 'left'} end, {way}",

@@ -93,6 +93,7 @@ def _rafter(paths: Paths, woods: Woods, joints: Joints, member: Member) -> Itera
             clause="IRC R802.11",
             limit=best,
             key="ties.rafter_rating" if best == _BY_TIES else "",
+            rated=("ties.rafter_rating", len(ties)),
             at_mm=held.at_mm,
             place=f"on {paths.members.called(held.part)}",
         )

@@ -14,7 +14,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from pikepole_export.derive.inventory.mass import part_mass
-from pikepole_export.derive.strength.check import Check, Rule
+from pikepole_export.derive.strength.check import Check, Rating, Rule
 from pikepole_export.derive.strength.mend_ways import Change, ways_for
 from pikepole_export.derive.strength.plan import Strength, strength_of
 from pikepole_model.build import build
@@ -52,6 +52,22 @@ class Mended:
     text: str
     mends: tuple[Mend, ...]
     left: tuple[Check, ...]
+
+    @property
+    def to_buy(self) -> dict[Rating, list[Check]]:
+        """What of the rest steel mends that is bought for it, by the rating that does for all."""
+        keys = dict.fromkeys(check.rating.key for check in self.left if check.rating)
+        found: dict[Rating, list[Check]] = {}
+        for key in keys:
+            checks = [one for one in self.left if one.rating and one.rating.key == key]
+            most_n = max(one.rating.least_n for one in checks if one.rating)
+            found[Rating(key, most_n)] = checks
+        return found
+
+    @property
+    def unmended(self) -> tuple[Check, ...]:
+        """What nothing mends that a scene says in one place."""
+        return tuple(one for one in self.left if one.rating is None)
 
 
 @dataclass(frozen=True)

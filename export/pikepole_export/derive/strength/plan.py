@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from pikepole_export.derive.strength.anchors import anchor_checks
-from pikepole_export.derive.strength.check import Check, Rule, Worked
+from pikepole_export.derive.strength.check import Check, Rating, Rule, Worked
 from pikepole_export.derive.strength.climate import Assumed, assumptions
 from pikepole_export.derive.strength.descent import paths_of
 from pikepole_export.derive.strength.fixings import Joints
@@ -104,15 +104,28 @@ def _with_bases(
 
 
 def worst_of(every: Iterable[Found]) -> list[Check]:
-    """The worst of every rule for each sort of member, the worst first."""
+    """The worst of every rule for each sort of member, the worst first.
+
+    Its rating is what does for all of the sort.
+    """
     worst: dict[tuple[str, Rule], Check] = {}
+    ratings: dict[tuple[str, Rule], list[Rating]] = {}
     counts: dict[tuple[str, Rule], set[str]] = {}
     for found in every:
         check, key = found.check, (found.label, found.check.rule)
         counts.setdefault(key, set()).add(found.member)
+        ratings.setdefault(key, []).extend([check.rating] if check.rating else [])
         if key not in worst or _is_worse(check, worst[key]):
             worst[key] = check
-    checks = [replace(check, of=len(counts[key]), sort=key[0]) for key, check in worst.items()]
+    checks = [
+        replace(
+            check,
+            of=len(counts[key]),
+            sort=key[0],
+            rating=check.rating and max(ratings[key], key=lambda one: one.least_n),
+        )
+        for key, check in worst.items()
+    ]
     return sorted(checks, key=lambda one: -one.ratio)
 
 

@@ -86,6 +86,7 @@ def _in_caps(paths: Paths, beam: Member) -> Iterator[Check]:
                 clause="ASCE 7-16 C2.4.1",
                 limit=f"rating of the cap, {_BY_MAKER}",
                 key="ties.cap_rating",
+                rated=("ties.cap_rating", len(caps)),
                 at_mm=held.at_mm,
                 place=f"in {caps[0].name}",
             )
@@ -107,5 +108,6 @@ def _on_base(paths: Paths, post: Part) -> Iterator[Check]:
             clause="ASCE 7-16 C2.4.1",
             limit=f"rating of the base, {_BY_MAKER}",
             key="ties.base_rating",
+            rated=("ties.base_rating", 1),
             place=f"off {bases[0].name}",
         )

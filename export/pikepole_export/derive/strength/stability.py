@@ -18,7 +18,7 @@ from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.strength.anchors import sills_of, under_washer
 from pikepole_export.derive.strength.bays import WAYS
 from pikepole_export.derive.strength.beam import Force
-from pikepole_export.derive.strength.check import Basis, Check, Measured, Number, Rule
+from pikepole_export.derive.strength.check import Basis, Check, Measured, Number, Rating, Rule
 from pikepole_export.derive.strength.climate import COVERING, FLOOR_COVERING, WALLS
 from pikepole_export.derive.strength.combinations import LIFTED, Load
 from pikepole_export.derive.strength.frame import UPRIGHT
@@ -83,6 +83,10 @@ class _Stand:
             Number("anchors", len(self.anchors_mm), Measured.COUNT),
             Number("each", self.each_n, Measured.FORCE),
         )
+
+    def rating(self, left: float, counted: float) -> Rating | None:
+        """What each anchor must be rated for: what is left to all of them over what they count."""
+        return Rating(self.key, left / counted) if self.key and counted > 0 else None
 
 
 def stability_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
@@ -170,11 +174,12 @@ def _lifting(stand: _Stand) -> Iterator[Check]:
     lift_n, dead_n = float(stand.lift_n.sum()), float(stand.dead_n.sum())
     if lift_n <= dead_n:
         return
+    drawn_n = 0.6 * (lift_n - dead_n)
     yield Check(
         member="whole building",
         rule=Rule.UPLIFT,
         combination=LIFTED,
-        demand=0.6 * (lift_n - dead_n),
+        demand=drawn_n,
         capacity=len(stand.anchors_mm) * stand.each_n,
         measured=Measured.FORCE,
         formula="0.6 Wm - 0.6 D",
@@ -182,19 +187,21 @@ def _lifting(stand: _Stand) -> Iterator[Check]:
         clause="ASCE 7-16 27.3.1, C2.4.1",
         limit=f"anchors x each; each by {stand.held_by}",
         key=stand.key,
+        rating=stand.rating(drawn_n, len(stand.anchors_mm)),
     )
 
 
 def _sliding(stand: _Stand, push: Push, way: str) -> Check:
     """Against friction under what is left of its weight, and anchors that do not hold it down."""
     left_n = 0.6 * float(stand.dead_n.sum() - stand.lift_n.sum())
-    held_n = len(stand.anchors_mm) * stand.each_n + min(left_n, 0.0)
+    rubs_n = FRICTION * left_n if left_n > 0 else left_n
+    count = len(stand.anchors_mm)
     return Check(
         member="whole building",
         rule=Rule.SLIDING,
         combination=LIFTED,
         demand=0.6 * push.force_n,
-        capacity=max(0.0, FRICTION * max(left_n, 0.0) + held_n),
+        capacity=max(0.0, rubs_n + count * stand.each_n),
         measured=Measured.FORCE,
         formula="0.6 H",
         numbers=(*push.numbers, *stand.numbers),
@@ -204,6 +211,7 @@ def _sliding(stand: _Stand, push: Push, way: str) -> Check:
             f"less that; each by {stand.held_by}"
         ),
         key=stand.key,
+        rating=stand.rating(0.6 * push.force_n - rubs_n, count),
         place=way,
     )
 
@@ -214,19 +222,24 @@ def _tipping(stand: _Stand, push: Push, axis: int) -> Check:
 
     def about(edge: float, sign: int) -> tuple[float, float, float]:
         arms, holds = sign * (at - edge), np.maximum(sign * (anchors - edge), 0.0)
-        held = stand.each_n * float(holds.sum())
-        return float((stand.lift_n * arms).sum()), float((stand.dead_n * arms).sum()), held
+        lifted, dead = (float((force * arms).sum()) for force in (stand.lift_n, stand.dead_n))
+        return lifted, dead, float(holds.sum())
 
-    def sides(lifted: float, dead: float, held: float) -> tuple[float, float]:
-        return 0.6 * (push.force_n * push.height_mm + lifted), 0.6 * dead + held
+    def sides(lifted: float, dead: float, holds: float) -> tuple[float, float]:
+        tips = 0.6 * (push.force_n * push.height_mm + lifted)
+        return tips, 0.6 * dead + holds * stand.each_n
 
     def ratio(found: tuple[float, float, float]) -> float:
         tips, rights = sides(*found)
         return tips / rights
 
-    worst = max(about(float(at.min()), 1), about(float(at.max()), -1), key=ratio)
+    edges = about(float(at.min()), 1), about(float(at.max()), -1)
+    worst = max(edges, key=ratio)
     tips, rights = sides(*worst)
-    lifted, dead, held = worst
+    lifted, dead, holds = worst
+    # Those that do for one edge may be too weak for the other.
+    ratings = [stand.rating(sides(*one)[0] - 0.6 * one[1], one[2]) for one in edges]
+    rated = [one for one in ratings if one]
     return Check(
         member="whole building",
         rule=Rule.TIPPING,
@@ -241,10 +254,11 @@ def _tipping(stand: _Stand, push: Push, axis: int) -> Check:
             *stand.numbers,
             Number("Mw, Wm by its arms", lifted, Measured.MOMENT),
             Number("Md, D by its arms", dead, Measured.MOMENT),
-            Number("Ma, anchors by theirs", held, Measured.MOMENT),
+            Number("Ma, anchors by theirs", holds * stand.each_n, Measured.MOMENT),
         ),
         clause="ASCE 7-16 27.3.1, C2.4.1",
         limit=f"0.6 Md + Ma, about the edge that it stands on; each anchor by {stand.held_by}",
         key=stand.key,
+        rating=max(rated, key=lambda one: one.least_n) if len(rated) == len(edges) else None,
         place=WAYS[axis],
     )

@@ -3,6 +3,7 @@
 says(check) -> str                  "within this rule", "over this rule by 18 %"
 demand_text, capacity_text          both sides of it
 formula_text, limit_text            where they come from: formula, numbers, factors
+rating_text(rating, units)          'ties.base_rating = "450 lb"', at the least
 """
 
 from __future__ import annotations
@@ -11,9 +12,16 @@ import math
 from collections.abc import Iterable, Iterator
 from typing import assert_never
 
-from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
+from pikepole_export.derive.strength.check import Check, Measured, Number, Rating, Rule
 from pikepole_model.building.quoted import cited
-from pikepole_model.units import FOOT_MM, INCH_MM, POUND_FORCE_N, PSI_N_MM2, Units
+from pikepole_model.units import (
+    FOOT_MM,
+    INCH_MM,
+    POUND_FORCE_N,
+    PSI_N_MM2,
+    STANDARD_GRAVITY_M_S2,
+    Units,
+)
 
 # What a number is printed in: its unit, and how many of the program's make one.
 _IMPERIAL: dict[Measured, tuple[str, float]] = {
@@ -111,6 +119,19 @@ def limit_text(check: Check, units: Units) -> str:
     design = f"{value.symbol} = {reference}{factors}"
     limit = cited(check.limit, units)
     return f"{limit}, {design}" if limit else design
+
+
+def rating_text(rating: Rating, units: Units) -> str:
+    """The key that gives it with the least that does, in steps that makers' lists have."""
+    match units:
+        case "imperial":
+            step, name, each_n = 50, "lb", POUND_FORCE_N
+        case "metric":
+            step, name, each_n = 25, "kg", STANDARD_GRAVITY_M_S2
+        case _:
+            assert_never(units)
+    least = step * math.ceil(rating.least_n / each_n / step - 1e-9)
+    return f'{rating.key} = "{least} {name}"'
 
 
 def clause_text(check: Check) -> str:
