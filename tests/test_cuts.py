@@ -33,7 +33,7 @@ FOOT_MM, INCH_MM = 304.8, 25.4
 NOISE_MM = 1e-3
 TREATED = ", treated"  # how the material of treated lumber is called
 # What is put in untrimmed where it is as long as a board: common practice, no source.
-AS_THEY_COME = {"skid", "girder", "post", "beam ply", "carrying beam"}
+AS_THEY_COME = {"skid", "girder", "post", "beam ply", "carrying beam", "ridge board"}
 
 
 @cache

@@ -9,7 +9,9 @@ from math import cos, radians, tan
 import pytest
 import shapely
 
+from conftest import FORMS
 from measuring import CUT_MM, GAP_MM, INCH, box_of, corners, cuts_of, from_the_end, of_kind
+from pikepole_export.derive.cutting.cuts import cut_plans
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
@@ -19,7 +21,7 @@ from pikepole_model.checks.practice import practice_findings
 from pikepole_model.layout.roof import set_rafters
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.reading.file import check_scene
+from pikepole_model.reading.file import check_scene, load_scene
 from pikepole_model.scene.schema import RidgeBeam, Scene
 from strategies import Table, scene_of
 
@@ -127,6 +129,16 @@ def test_ridge_board_too_shallow_for_the_cut() -> None:
     for rise, keys in ((9, []), (10, ["roof.ridge.board"])):
         table = loft(f"{rise}:12", "10 ft", {"kind": "board", "board": "1x10"})
         assert [problem.key for problem in check_scene(table)[1]] == keys
+
+
+def test_a_ridge_board_as_long_as_a_board_is_one() -> None:
+    # Over 16 ft between the ends of the rafters a board of 16 ft, untrimmed. Common practice, no
+    # source.
+    building = build(load_scene(FORMS["drying-loft"]))
+    (board,) = of_kind(building, Kind.RIDGE_BOARD)
+    assert board.length_mm == pytest.approx(16 * 12 * INCH)
+    (bought,) = [plan for plan in cut_plans(building) if plan.section.name == "1x10"]
+    assert [one.stock.length_mm for one in bought.plan.boards] == [pytest.approx(16 * 12 * INCH)]
 
 
 def test_bearing_on_the_ridge_beam(rinsing_bay: Building) -> None:

@@ -139,8 +139,9 @@ def _ridge_board(roof: RoofPlan) -> Iterator[Piece]:
     if not board or not ridge:
         return
     scene, slope = roof.datums.scene, roof.slopes[0]
-    longest = scene.lumber_stock(board.board).longest_mm
-    for x0, x1 in splice(*slope.ends_x, longest, slope.centres_mm):
+    start, end = slope.ends_x
+    longest = scene.lumber_stock(board.board).longest_whole_mm(end - start)
+    for x0, x1 in splice(start, end, longest, slope.centres_mm):
         yield block(
             "ridge board",
             Kind.RIDGE_BOARD,

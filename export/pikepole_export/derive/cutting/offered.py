@@ -5,8 +5,9 @@
 
 What yards stock is offered, and more only where a piece needs it. A pre-cut stud comes square: its
 ends are not trimmed, and it gives studs alone. No board is filled to less than a sixteenth of an
-inch, but by one piece that is as long as it is: no two boards are that equal. Skids, girders, posts
-and beams that are as long as a board are put in as it comes: common practice, no source.
+inch, but by one piece that is as long as it is: no two boards are that equal. Skids, girders,
+posts, beams and ridge boards that are as long as a board are put in as it comes: common practice,
+no source.
 """
 
 from __future__ import annotations
@@ -33,7 +34,10 @@ from pikepole_model.stock.rows import Lumber
 from pikepole_model.units import INCH_MM
 
 STUDS = (Kind.STUD, Kind.CORNER_STUD, Kind.KING, Kind.JACK, Kind.CRIPPLE, Kind.POST_STUD)
-AS_THEY_COME = (Kind.SKID, Kind.GIRDER, Kind.POST, Kind.BEAM, Kind.CARRYING_BEAM)
+AS_THEY_COME = {
+    *(Kind.SKID, Kind.GIRDER, Kind.POST),
+    *(Kind.BEAM, Kind.CARRYING_BEAM, Kind.RIDGE_BOARD),
+}
 LEAST_REST_MM = INCH_MM / 16
 
 
