@@ -171,6 +171,29 @@ def test_ladder_by_the_framing_square(comb_store: Building) -> None:
     assert all(width == pytest.approx((155.0, 171.0)) for width in widths)
 
 
+def test_grab_rails_over_the_head_of_the_ladder(comb_store: Building) -> None:
+    # 42 in over the loft's floor (29 CFR 1910.23(d)(4), from memory), or 1 in under the roof: 2x4s
+    # at both sides of the opening, 148 to 178 in along it, on the header at its back, 126 in.
+    grabs = of_kind(comb_store, Kind.GRAB_RAIL)
+    top = max(span_of(part, 2)[1] for part in of_kind(comb_store, Kind.LOFT_SHEET))
+    joists = min(span_of(part, 2)[0] for part in of_kind(comb_store, Kind.LOFT_JOIST))
+    assert [span_of(part, 0) for part in grabs] == [
+        pytest.approx((148.0, 149.5)),
+        pytest.approx((176.5, 178.0)),
+    ]
+    rafters = of_kind(comb_store, Kind.RAFTER)
+    for grab in grabs:
+        assert span_of(grab, 1) == pytest.approx((122.5, 126.0))
+        low, high = span_of(grab, 2)
+        assert low == pytest.approx(joists)
+        assert 30 < high - top <= 42
+        # 1 in plumb under the steep rafters: 1 in x cos of 18 in 12 square to them.
+        corner = shapely.Point(126.0 * INCH, high * INCH)
+        under = min(from_the_end(rafter).distance(corner) for rafter in rafters)
+        assert under == pytest.approx(12 / hypot(12, 18) * INCH, abs=0.1)
+        assert any("loft header" in name for name in touching(comb_store, grab.name))
+
+
 def touching(building: Building, name: str) -> set[str]:
     return {
         other
@@ -292,6 +315,14 @@ def test_a_load_under_the_codes_is_refused(slope: str, load: str, least: str | N
 
 TIED = {"slope": "9:12", "spacing": "24 in", "rafter": "2x6", "ridge": {"kind": "board"}}
 WAY_UP = {"x": "5 ft", "y": "4 ft", "width": "30 in", "depth": "4 ft"}
+
+
+def test_nothing_to_hold_on_to_is_told() -> None:
+    for grab, keys in (("none", ["loft.opening.ladder.grab"]), ("2x4", [])):
+        building = build(scene_of(gable({"opening": {**WAY_UP, "ladder": {"grab": grab}}})))
+        assert [finding.key for finding in check(building)] == keys
+
+
 DOOR = {"name": "door", "kind": "door", "wall": "front", "from_left": "2 ft", "width": "32 in"}
 
 
@@ -324,7 +355,7 @@ DOOR = {"name": "door", "kind": "door", "wall": "front", "from_left": "2 ft", "w
         ("loft.opening.width", "R802.5.2", gable({"opening": WAY_UP}, roof=TIED)),
         (
             "loft.opening.ladder.width",
-            "2' 9\"",
+            "3' 0\"",  # 30 in, two rails and two grab rails of 1-1/2 in
             gable({"opening": {**WAY_UP, "ladder": {"width": "30 in"}}}),
         ),
         (

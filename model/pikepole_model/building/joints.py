@@ -216,6 +216,7 @@ RULES = (
     Rule((Family.SHEETS, Family.DECKING), (Family.SHEETS, Family.DECKING), None),
     # A ladder is held at its head and its foot, and by nothing that it passes.
     Rule((Family.LADDERS,), (Family.LADDERS,), NAILED),
+    Rule((Kind.GRAB_RAIL,), (Family.LOFT_FRAME,), SCREWED),
     Rule((Kind.LADDER_RAIL,), (Family.LOFT_FRAME, Kind.FLOOR_SHEET, Family.DECKING), NAILED),
     Rule((Family.LADDERS,), ANY, None),
     Rule((Kind.LOFT_SHEET,), (Family.LOFT_FRAME,), NAILED),

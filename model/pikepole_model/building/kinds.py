@@ -143,6 +143,7 @@ class Kind(StrEnum):
     LADDER_RAIL = "ladder rail", Family.LADDERS, BOARD
     LADDER_TREAD = "ladder tread", Family.LADDERS, BOARD
     LADDER_CLEAT = "ladder cleat", Family.LADDERS, BOARD
+    GRAB_RAIL = "grab rail", Family.LADDERS, BOARD
     RAFTER = "rafter", Family.ROOF_FRAME, BOARD
     END_RAFTER = "end rafter", Family.ROOF_FRAME, BOARD
     FLY_RAFTER = "fly rafter", Family.ROOF_FRAME, BOARD

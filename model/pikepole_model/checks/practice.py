@@ -61,6 +61,7 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
         *door_findings(building),
         *_bare_edges(building),
         *_bare_half_walls(building),
+        *_nothing_to_hold(building),
         *panel_findings(building),
     )
 
@@ -106,6 +107,22 @@ def _bare_half_walls(building: Building) -> Iterator[Finding]:
         )
         text = "leaves the top of the half wall open to rain, and it gets in there (IRC R703.1.1)"
         yield Finding("other", text, names, key=f"walls.{wall}.cap", mend="give true")
+
+
+def _nothing_to_hold(building: Building) -> Iterator[Finding]:
+    """A ladder that ends at the loft's floor, with nothing to hold on to where one steps off it."""
+    loft = building.scene.loft
+    ladder = loft.opening.ladder if loft and loft.opening else None
+    if ladder and not any(part.kind is Kind.GRAB_RAIL for part in building.parts):
+        rails = tuple(part.name for part in building.parts if part.kind is Kind.LADDER_RAIL)
+        text = (
+            "leaves nothing to hold on to where one steps off the ladder (29 CFR 1910.23(d)(4), of "
+            "fixed ladders)"
+        )
+        low = ladder.grab is not None
+        key = "loft.opening.y" if low else "loft.opening.ladder.grab"
+        mend = "set the opening where the roof is higher" if low else 'give "2x4"'
+        yield Finding("other", text, rails, key=key, mend=mend)
 
 
 def _panels_too_low(building: Building) -> Iterator[Finding]:

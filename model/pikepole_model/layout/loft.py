@@ -130,7 +130,7 @@ def deck_loft(loft: LoftPlan) -> Iterator[Piece]:
 
 
 def make_ladder(plan: LadderPlan) -> Iterator[Piece]:
-    """Rails from floor to loft, level treads between them, each on a cleat at both ends."""
+    """Rails from floor to loft, treads on cleats between them, and rails to hold on to above."""
     scene, ladder = plan.loft.datums.scene, plan.ladder
     (_, inner), (outer, _) = plan.rails_x
     for x0, x1 in plan.rails_x:
@@ -159,6 +159,13 @@ def make_ladder(plan: LadderPlan) -> Iterator[Piece]:
         size = min(wide, plan.rail_h_mm)
         for x in ((inner, inner + cleat.breadth_mm), (outer - cleat.breadth_mm, outer)):
             yield _level_in(plan, Kind.LADDER_CLEAT, ladder.cleat, x, under, size)
+    if plan.grab and ladder.grab:
+        low, high = plan.grab_z(plan.grab)
+        y0, y1 = sorted((plan.y_of(0.0), plan.y_of(plan.grab.depth_mm)))
+        source = timber(scene, ladder.grab)
+        for x0, x1 in plan.grabs_x(plan.grab):
+            corners = (x0, y0, low), (x1, y1, high)
+            yield block(str(Kind.GRAB_RAIL), Kind.GRAB_RAIL, LADDER, source, *corners, "z")
 
 
 def _level_in(

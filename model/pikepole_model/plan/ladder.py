@@ -28,6 +28,12 @@ from pikepole_model.plan.loft import LoftPlan
 from pikepole_model.scene.loft import Ladder
 from pikepole_model.stock.rows import Lumber
 
+# Who steps off a ladder holds on to something up to 42 in over the landing (29 CFR 1910.23(d)(4),
+# from memory, of fixed ladders), or as high as the roof leaves 1 in over it; under 12 in is none.
+GRAB_OVER_FLOOR_MM = 1066.8
+UNDER_ROOF_MM = 25.4
+LEAST_GRAB_MM = 304.8
+
 
 @dataclass(frozen=True)
 class LadderPlan:
@@ -91,6 +97,32 @@ class LadderPlan:
         middle, half = sum(self.loft.opening_x) / 2, self.ladder.width / 2
         thick = self.rail.breadth_mm
         return ((middle - half - thick, middle - half), (middle + half, middle + half + thick))
+
+    @cached_property
+    def grab(self) -> Lumber | None:
+        """What the rails to hold on to are cut from, if there are any and the roof leaves room."""
+        name = self.ladder.grab
+        stock = self.loft.datums.scene.lumber_stock(name) if name else None
+        low = self.loft.top_mm + LEAST_GRAB_MM
+        return stock if stock and self.grab_z(stock)[1] >= low else None
+
+    @property
+    def wide_mm(self) -> float:
+        """Over its rails, and over those to hold on to beside them."""
+        beside = self.grab.breadth_mm if self.grab else 0.0
+        return self.ladder.width + 2 * (self.rail.breadth_mm + beside)
+
+    def grabs_x(self, grab: Lumber) -> tuple[Stretch, Stretch]:
+        """From and to of each of those along the building, mm: at both sides of the opening."""
+        (left, right), thick = self.loft.opening_x, grab.breadth_mm
+        return (left, left + thick), (right - thick, right)
+
+    def grab_z(self, grab: Lumber) -> Stretch:
+        """From the joists' underside to the top of those, mm."""
+        loft = self.loft
+        y0, y1 = sorted((self.y_of(0.0), self.y_of(grab.depth_mm)))
+        room = loft.joists_top_mm + loft.clear_mm(y0, y1, y1 - y0) - UNDER_ROOF_MM
+        return loft.low_mm, min(loft.top_mm + GRAB_OVER_FLOOR_MM, room)
 
     @cached_property
     def treads_top_mm(self) -> tuple[float, ...]:

@@ -159,11 +159,11 @@ def _ladder(plan: LadderPlan, opening: LoftOpening, ruler: Ruler) -> Iterator[Pr
 def _in_the_opening(
     plan: LadderPlan, ladder: Ladder, opening: LoftOpening, ruler: Ruler
 ) -> Iterator[Problem]:
-    wide = ladder.width + 2 * plan.rail.breadth_mm
+    wide = plan.wide_mm
     if wide > opening.width + TOLERANCE_MM:
         yield Problem.at(
             (*_LADDER, "width"),
-            f"makes the ladder {ruler.at(wide)} wide over its rails, and the opening is "
+            f"makes the ladder {ruler.at(wide)} wide over all its rails, and the opening is "
             f"{ruler.at(opening.width)}",
             "",
             *(less(*_LADDER, "width"), more(*_OPENING, "width")),

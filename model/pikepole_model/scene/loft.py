@@ -10,6 +10,7 @@ from pikepole_model.scene.types import (
     Height,
     Length,
     LumberName,
+    LumberNameOrNone,
     Offset,
     Section,
     SheetName,
@@ -29,6 +30,7 @@ class Ladder(Section):
     rail: LumberName = "2x4"
     tread: LumberName = "2x4"  # laid flat
     cleat: LumberName = "1x2"  # on edge, under both ends of a tread
+    grab: LumberNameOrNone = "2x4"  # upright at both sides of its head, up over the loft's floor
 
 
 class LoftOpening(Section):
