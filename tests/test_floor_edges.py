@@ -30,9 +30,10 @@ def rows(building: Building) -> dict[float, int]:
 # 16 by 10 ft: rows of sheets 48, 48 and 24 in deep meet 48 and 96 in from the front. Joists stand
 # at 0, 16 ... 176 in and at the end, 13 of them: 12 gaps.
 def test_blocks_under_square_edges() -> None:
-    # The usual row is in the middle, 60 in, its blocks half a thickness to either side in turn.
+    # A whole sheet and the gap are 48-1/8 in, two rows of them 96-1/4. The usual row is in the
+    # middle, 60 in, its blocks half a thickness to either side in turn.
     building = store(floor={"edge": "square"})
-    assert rows(building) == {48: 12, 96: 12, 59.25: 6, 60.75: 6}
+    assert rows(building) == {48.125: 12, 96.25: 12, 59.25: 6, 60.75: 6}
     assert check(building) == ()
     for part in of_kind(building, Kind.FLOOR_BLOCK):
         assert part.stock == "2x6"
@@ -41,9 +42,9 @@ def test_blocks_under_square_edges() -> None:
 
 
 def test_usual_blocks_make_room_for_those_under_edges() -> None:
-    # 8 ft deep: one joint, 48 in from the front, where the usual row would be.
+    # 8 ft deep: one joint, 48-1/8 in from the front, about where the usual row would be.
     building = store(floor={"edge": "square"}, building={"length": "16 ft", "depth": "8 ft"})
-    assert rows(building) == {48: 12}
+    assert rows(building) == {48.125: 12}
     assert check(building) == ()
 
 
@@ -52,7 +53,7 @@ def test_blocks_leave_room_round_what_stands_up_through_the_floor() -> None:
     building = store(floor={"edge": "square", "through": [pipe]})
     # Between the joists at 64 and 80: blocks before and behind the pipe in place of one under the
     # edge.
-    assert rows(building)[48] == 11
+    assert rows(building)[48.125] == 11
     assert check(building) == ()
 
 
@@ -98,8 +99,8 @@ def edges(building: Building) -> list[float]:
 
 
 def test_rows_lie_as_far_apart_as_sheets_cover() -> None:
-    # 48 in from edge to edge of two square rows, 1/8 in between them (APA).
-    square = [0, 47.9375, 48.0625, 95.9375, 96.0625, 120]
+    # Square rows are whole sheets of 48 in, 1/8 in between them (APA).
+    square = [0, 48, 48.125, 96.125, 96.25, 120]
     assert edges(store(floor={"edge": "square"})) == square
     # With tongue and groove they go together, each a face of 47-1/2 in from the next, whole but for
     # the last: common practice, no source.

@@ -75,11 +75,12 @@ def test_marks_of_a_sheet_with_a_window(tmp_path: Path) -> None:
     # not treated, ends 6 in over that (IRC R317.1). A joint at 96 in would leave an arm of 11/16 in
     # beside the first window. The studs stand every 16 in: one at 80 in leaves it whole, and the
     # next joint, no more than 48 in on, is on the king stud of the second, 3/4 + 1-1/2 in before
-    # it, at 127-1/4 in.
+    # it, at 127-1/4 in. The sheet starts on the middle of the one stud and stops 1/8 in short of
+    # that of the other; the wall is higher than a sheet, so that it is a whole one high.
     honey_house = _built("honey-house")
-    left, foot = 80 + 1 / 16, 5.5 + 5.5 + 23 / 32 - 6
-    across = [0, 96.75 - left, 120.75 - left, 127.25 - 1 / 16 - left]
-    up = [0, 48 + foot, 78 + foot, 96 - 1 / 16]
+    left, foot = 80, 5.5 + 5.5 + 23 / 32 - 6
+    across = [0, 96.75 - left, 120.75 - left, 127.25 - 1 / 8 - left]
+    up = [0, 48 + foot, 78 + foot, 96]
     (outline,) = (o for o in outlines(honey_house) if "front wall sheet 5" in o.names)
     xs, ys = outline.marks_mm
     assert [x / INCH for x in xs] == pytest.approx(across, abs=1e-6)
@@ -90,13 +91,13 @@ def test_marks_of_a_sheet_with_a_window(tmp_path: Path) -> None:
     texts = _drawn(honey_house, tmp_path)["wall-sheet-3"]
     # 53.71875 in and 83.71875 in lie half way between two sixteenths: away from zero.
     expected = [
-        "1' 4-11/16\"",
-        "3' 4-11/16\"",
+        "1' 4-3/4\"",
+        "3' 4-3/4\"",
         "3' 11-1/8\"",
         "4' 5-3/4\"",
         "6' 11-3/4\"",
-        "7' 11-15/16\"",
-        "blank 3' 11-1/8\" x 7' 11-15/16\"",
+        "8' 0\"",
+        "blank 3' 11-1/8\" x 8' 0\"",
         "up",
         "Make 1",
         "front wall sheet 5",

@@ -15,7 +15,7 @@ from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Points
-from pikepole_model.geometry.spacing import sheet_edges
+from pikepole_model.geometry.spacing import laid_apart, row_joints, sheet_edges, sheet_rows
 from pikepole_model.scene.schema import Scene
 from strategies import scenes
 
@@ -286,3 +286,25 @@ def test_no_joint_lies_over_one_of_the_row_before() -> None:
     assert over == [0.0, 900.0, 2900.0, 5000.0]
     # Where only one place is in reach, it is taken all the same.
     assert sheet_edges(0.0, 2000.0, 1200.0, [1000.0], None, [1000.0]) == [0.0, 1000.0, 2000.0]
+
+
+# 3.2 mm between sheets: 1/8 in (APA builder tip).
+@pytest.mark.parametrize(("size_mm", "spacing_mm"), [(1200, 600), (1200, 400), (1250, 625)])
+def test_sheets_between_joints_on_centre_are_alike(size_mm: float, spacing_mm: float) -> None:
+    members = [spacing_mm * k for k in range(1, 14)]
+    edges = sheet_edges(0.0, 4.75 * size_mm, size_mm, members)
+    sheets = laid_apart(edges)
+    # A tape from the start has every joint on a member, and a sheet starting on each.
+    assert [a for a, _ in sheets] == [size_mm * k for k in range(5)]
+    # Sized for spacing, a sheet is the gap less than the module; what ends the row has no gap.
+    assert [b - a for a, b in sheets] == pytest.approx([size_mm - 3.175] * 4 + [size_mm * 3 / 4])
+
+
+def test_rows_that_no_member_holds_are_whole_sheets_a_gap_apart() -> None:
+    # Two rows of 1250 mm and the gap are 2503.175 mm: exactly two whole sheets.
+    sheets = sheet_rows((0.0, 0.0, 2500.0, 2503.175), 2500.0, 1250.0, [1250.0])
+    rows = {(round(v0, 3), round(v1, 3)) for _, v0, _, v1 in sheets}
+    assert rows == {(0.0, 1250.0), (1253.175, 2503.175)}
+    assert row_joints(0.0, 1250.0, 1250.0) == []
+    # Tongues and grooves close up.
+    assert row_joints(0.0, 2500.0, 1250.0, tongued=True) == [1250.0]

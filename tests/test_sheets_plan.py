@@ -213,7 +213,7 @@ def test_floor_of_eight_by_six_feet() -> None:
     (floor,) = (total for total in written["stocks"] if total["stock"] == "23/32 plywood")
     assert (floor["pieces"], floor["sheets"], floor["proven"]) == (3, 2, True)
     sheets = [sheet for sheet in written["sheets"] if sheet["stock"] == "23/32 plywood"]
-    cut = sorted([piece["part"] for piece in sheet["pieces"]] for sheet in sheets)
+    cut = sorted(sorted(piece["part"] for piece in sheet["pieces"]) for sheet in sheets)
     assert cut == [["floor sheet 1"], ["floor sheet 2", "floor sheet 3"]]
 
 

@@ -196,7 +196,8 @@ def test_sheets_with_openings(lopsided: Building) -> None:
     # The right wall: its top falls from front to back with the end rafter's underside, which
     # crosses the beam's top one end seat in from the back. The mean height is that over the
     # middle, 36 in; less the window's 24 x 20, a level gap over the length where a second course
-    # stands, and an upright one at 48 over the height there (their crossing counted once).
+    # stands on a whole sheet, and an upright one before 48 over the height there (their crossing
+    # counted once).
     def top(u: float) -> float:
         return BEAM_TOP + (DEEP - end_seat() - u) * TAN
 
@@ -204,11 +205,11 @@ def test_sheets_with_openings(lopsided: Building) -> None:
     joint = foot + 96
     gap = 1 / 8
     # Above the joint: a trapezoid to where the top comes down to the gap's upper side.
-    reach = DEEP - end_seat() - (joint + gap / 2 - BEAM_TOP) / TAN
-    below = DEEP - end_seat() - (joint - gap / 2 - BEAM_TOP) / TAN
+    reach = DEEP - end_seat() - (joint + gap - BEAM_TOP) / TAN
+    below = DEEP - end_seat() - (joint - BEAM_TOP) / TAN
     whole = (top(DEEP / 2) - foot) * DEEP
     level = gap * reach + gap * (below - reach) / 2
-    upright = gap * (top(48) - foot - gap)
+    upright = gap * (top(48 - gap / 2) - foot - gap)
     area = whole - 24 * 20 - level - upright
     sheets = [p for p in of_group(lopsided, "right wall sheathing") if p.kind == Kind.WALL_SHEET]
     total = sum(part.volume_mm3 for part in sheets) / INCH**3
@@ -220,10 +221,10 @@ def test_floor_and_roof_decks(lopsided: Building) -> None:
     floor = LENGTH * DEEP - DEEP / 8
     total = sum(part.volume_mm3 for part in of_kind(lopsided, Kind.FLOOR_SHEET)) / INCH**3
     assert total == pytest.approx(floor * 23 / 32, rel=REL)
-    # Roof: 172 long, (72 + 10 + 6)/cos up; a long gap, one joint in the first row of 48 in and two
-    # in the second.
+    # Roof: 172 long, (72 + 10 + 6)/cos up; a long gap, one joint in the first row of whole sheets
+    # of 48 in and two in the second, behind the gap.
     long, up = LENGTH + BAY + 2 * RAKE, (DEEP + EAVE + HIGH) / COS
-    roof = long * up - long / 8 - (48 - 1 / 16) / 8 - 2 * (up - 48 - 1 / 16) / 8
+    roof = long * up - long / 8 - 48 / 8 - 2 * (up - 48 - 1 / 8) / 8
     total = sum(part.volume_mm3 for part in of_kind(lopsided, Kind.ROOF_SHEET)) / INCH**3
     assert total == pytest.approx(roof * 7 / 16, rel=REL)
 

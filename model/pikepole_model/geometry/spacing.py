@@ -208,7 +208,7 @@ def sheet_edges(
             do, mm.
 
     Returns:
-        Start, joints and end in rising order, mm. Sheets stop half a gap short of a joint.
+        Start, joints and end in rising order, mm.
     """
     places = sorted(supports)
     edges = [start]
@@ -252,17 +252,35 @@ LEAST_ROW_MM = 152.4
 SHEET_GAP_MM = 3.175
 
 
+def laid_apart(edges: Sequence[float], gap: float = SHEET_GAP_MM) -> list[tuple[float, float]]:
+    """From and to of sheets side by side, mm: each starts on its joint and stops short of the next.
+
+    So those between joints as far apart are alike, the first among them, and a tape that hooks on
+    where they start has every joint on the member that carries it.
+
+    Args:
+        edges: Start, joints and end, in the order in which they are laid, mm.
+        gap: Between two, mm.
+    """
+    return [(a, b - gap) for a, b in itertools.pairwise(edges[:-1])] + [(edges[-2], edges[-1])]
+
+
 def row_joints(start: float, end: float, width: float, *, tongued: bool = False) -> list[float]:
-    """Where the rows of sheets across members meet, mm: the sheets' long edges.
+    """Where the rows of sheets across members meet, mm: each joint the edge of the later row.
+
+    No member holds them to a measure, so that a row is a whole sheet and a gap.
 
     Args:
         start: Edge of the first row, mm.
         end: Edge of the last, mm.
         width: What a sheet covers, mm.
-        tongued: Whether edges that meet have tongue and groove: no rip may take these.
+        tongued: Whether edges that meet have tongue and groove: no rip may take these, and there
+            is no gap.
     """
-    rows = math.ceil((end - start) / width - TOLERANCE_MM / width)
-    joints = [start + row * width for row in range(1, rows)]
+    gap = 0.0 if tongued else SHEET_GAP_MM
+    step = width + gap
+    rows = math.ceil((end - start + gap - TOLERANCE_MM) / step)
+    joints = [start + row * step for row in range(1, rows)]
     short = LEAST_ROW_MM - (end - joints[-1]) if joints else 0.0
     if short > 0 and tongued:
         # The first row is ripped too, along its outer edge.
@@ -293,21 +311,12 @@ def sheet_rows(
         (u0, v0, u1, v1) of each sheet, row by row from v0, gaps taken off, mm.
     """
     u0, v0, u1, v1 = area
-    half = SHEET_GAP_MM / 2
-    across = 0.0 if tongued else half
     sheets: list[tuple[float, float, float, float]] = []
     joints = row_joints(v0, v1, width, tongued=tongued)
-    rows = len(joints) + 1
     edges: list[float] = []
-    for row, (low, high) in enumerate(itertools.pairwise([v0, *joints, v1])):
+    for row, (low, high) in enumerate(
+        laid_apart([v0, *joints, v1], 0.0 if tongued else SHEET_GAP_MM)
+    ):
         edges = sheet_edges(u0, u1, length, supports, length / 2 if row % 2 else None, edges)
-        for left, right in itertools.pairwise(edges):
-            sheets.append(
-                (
-                    left + (half if left > u0 else 0.0),
-                    low + (across if row else 0.0),
-                    right - (half if right < u1 else 0.0),
-                    high - (across if row < rows - 1 else 0.0),
-                )
-            )
+        sheets += [(left, low, right, high) for left, right in laid_apart(edges)]
     return sheets

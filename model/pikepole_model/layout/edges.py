@@ -6,7 +6,6 @@ plumb cut at the ridge. All of them lie under the edges of the roof sheets.
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import replace
@@ -19,7 +18,7 @@ from pikepole_model.building.piece import Piece, profile, sheeting, timber
 from pikepole_model.geometry.outline import ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon, rectangle
-from pikepole_model.geometry.spacing import SHEET_GAP_MM, anywhere, sheet_edges, splice
+from pikepole_model.geometry.spacing import anywhere, laid_apart, sheet_edges, splice
 from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.faces import roof_plane, roof_u
 from pikepole_model.plan.roof import RoofPlan
@@ -165,10 +164,7 @@ def _soffits(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
     supports = sorted(slope.centres_mm)
     for d0, d1 in spans:
         origin = _under(slope, depth + stock.thickness_mm, d1)
-        half = SHEET_GAP_MM / 2
-        for x0, x1 in itertools.pairwise(sheet_edges(start, end_x, stock.length_mm, supports)):
-            a = x0 + (half if x0 > start else 0.0)
-            b = x1 - (half if x1 < end_x else 0.0)
+        for a, b in laid_apart(sheet_edges(start, end_x, stock.length_mm, supports)):
             u0, u1 = sorted((roof_u(slope, a), roof_u(slope, b)))
             yield profile(
                 label(slope, Kind.SOFFIT),

@@ -15,7 +15,7 @@ from pikepole_model.building.sequence import CLOSED_GAPS, is_there
 from pikepole_model.geometry.least import SHEET
 from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.shape import Polygon
-from pikepole_model.geometry.spacing import SHEET_GAP_MM
+from pikepole_model.geometry.spacing import SHEET_GAP_MM, laid_apart
 from pikepole_model.plan.loft import loft_plan
 from pikepole_model.plan.loft_walls import loft_against
 from pikepole_model.plan.wall import WallPlan
@@ -69,23 +69,17 @@ def close_sheets(plan: WallPlan) -> list[Piece]:
 
 
 def _sheets(layer: SheetLayer) -> Iterator[Piece]:
-    plan, stock, foot, (start, end) = layer.plan, layer.stock, layer.foot, layer.u
-    half = SHEET_GAP_MM / 2
-    wall = Area([(0.0, foot), (plan.length_mm, foot), *reversed(layer.top_line)])
+    plan, stock = layer.plan, layer.stock
+    wall = Area([(0.0, layer.foot), (plan.length_mm, layer.foot), *reversed(layer.top_line)])
     cut_away = [
         *(box(framed.u[0], framed.sill, framed.u[1], framed.head) for framed in plan.openings),
         *(_beams_through(plan) if layer.kind == Kind.WALL_SHEET else _inside(plan)),
         *(box(one.u[0], one.v[0], one.u[1], one.v[1]) for one in layer.cut_round),
         *layer.notches,
     ]
-    for left, right in itertools.pairwise(layer.columns):
-        for low, high in itertools.pairwise(layer.courses):
-            sheet = box(
-                left + (half if left > start else 0.0),
-                low + (half if low > foot else 0.0),
-                right - (half if right < end else 0.0),
-                high - half,
-            )
+    for left, right in layer.sheets_u:
+        for low, high in laid_apart(layer.courses):
+            sheet = box(left, low, right, high)
             for outline, inner in cut_out(wall.intersection(sheet), cut_away):
                 if _is_scrap(plan, outline) or _is_under_floor(outline):
                     continue

@@ -14,7 +14,13 @@ from shapely import Polygon as Area
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.least import SHEET
-from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM, overlap, sheet_edges
+from pikepole_model.geometry.spacing import (
+    SHEET_GAP_MM,
+    TOLERANCE_MM,
+    laid_apart,
+    overlap,
+    sheet_edges,
+)
 from pikepole_model.plan.backing import backed_centres
 from pikepole_model.plan.standing import Standing, standing_at
 from pikepole_model.plan.wall import WallPlan
@@ -81,7 +87,7 @@ class SheetLayer:
         None beside an opening or a beam where it would leave an arm, nor on the last stud where it
         would leave a strip, if another stud will do.
         """
-        plan, least = self.plan, SHEET.width + SHEET_GAP_MM / 2
+        plan, least = self.plan, SHEET.width + SHEET_GAP_MM
         beams = ((u0, u1) for u0, _, u1, _ in plan.through)
         cut = (*(framed.u for framed in plan.openings), *(one.u for one in self.cut_round), *beams)
         ends = [u for pair in (self.u, *cut) for u in pair]
@@ -101,7 +107,7 @@ class SheetLayer:
         low = tails_mm(self.plan) if self.kind is Kind.WALL_SHEET else math.inf
         if low >= max(top for _, top in self.top_line):
             return []
-        least, edges = SHEET.width + SHEET_GAP_MM / 2, self.columns
+        least, edges = SHEET.width + SHEET_GAP_MM, self.columns
         found: list[tuple[float, float]] = []
         for start, end in tails_u(self.plan):
             near = [u for u in edges if start - least < u < end + least]
@@ -110,6 +116,14 @@ class SheetLayer:
                 start = found.pop()[0]
             found.append((start, end))
         return [box(start, low, end, FAR_MM) for start, end in found]
+
+    @property
+    def sheets_u(self) -> list[tuple[float, float]]:
+        """From and to of each column along the wall, mm."""
+        plan = self.plan
+        spans = laid_apart(sorted(map(plan.from_layout, self.columns)))
+        ends = (sorted(map(plan.from_layout, span)) for span in spans)
+        return sorted((left, right) for left, right in ends)
 
     def _edges(self, studs: Sequence[float]) -> list[float]:
         plan = self.plan
@@ -120,15 +134,17 @@ class SheetLayer:
 
     @cached_property
     def courses(self) -> list[float]:
-        """Level edges of the sheets from the foot up, the last above the highest point, mm.
+        """Level edges of the sheets from the foot up, the last no lower than the highest point, mm.
 
-        Where a strip would be left over the last joint, that one lies lower, so that the sheets
+        A joint lies a whole sheet and a gap over the one before: the block behind it follows. Where
+        a strip or a tip would be left over the last joint, that one lies lower, so that the sheets
         below share with it.
         """
-        edges = [self.foot]
+        edges, long = [self.foot], self.stock.length_mm
         highest = max(top for _, top in self.top_line)
-        while edges[-1] < highest - TOLERANCE_MM:
-            edges.append(edges[-1] + self.stock.length_mm)
+        while edges[-1] + long < highest - TOLERANCE_MM:
+            edges.append(edges[-1] + long + SHEET_GAP_MM)
+        edges.append(edges[-1] + long)
         if len(edges) > 2:
             lower = [edges[-2] - k * LOWERED_MM for k in range(LOWERED_TIMES)]
             edges[-2] = max(lower, key=self._least_over)  # of equal ones the highest

@@ -16,13 +16,14 @@ from dataclasses import dataclass
 from string import ascii_lowercase
 
 from pikepole_export.derive.cutting.lengths import KEPT_MM
-from pikepole_export.derive.cutting.marks import sides_words
+from pikepole_export.derive.cutting.marks import NOISE_MM, sides_words
 from pikepole_export.derive.cutting.nesting import CutSheet, SheetPiece
 from pikepole_export.derive.cutting.saw_order import Offcut, Placed, SawCut, Shaving
 from pikepole_export.derive.cutting.sheets import StockPlan
 from pikepole_model.units import INCH_MM, Units
 
 LISTED_MM = INCH_MM / 2  # narrower ones are slivers
+_KEPT_MM = KEPT_MM - NOISE_MM  # a foot is a foot, whatever it was the difference of
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +97,7 @@ def listed(offcuts: Iterable[Offcut]) -> tuple[Offcut, ...]:
         offcuts: Of a sheet.
     """
     sides = ((one, sorted((one.width_mm, one.length_mm))) for one in offcuts)
-    return tuple(one for one, (a, b) in sides if a >= LISTED_MM and b >= KEPT_MM)
+    return tuple(one for one, (a, b) in sides if a >= LISTED_MM and b >= _KEPT_MM)
 
 
 def holds(sheet: CutSheet) -> dict[int, tuple[int, ...]]:
@@ -154,7 +155,7 @@ def _uses(sheet: CutSheet, number: int, kerf_mm: float) -> Iterator[SheetUse]:
         kept: list[Kept] = []
         for panel in panels:
             own = stages.get(panel)
-            is_large = panel in offcuts and min(sides[panel]) >= KEPT_MM
+            is_large = panel in offcuts and min(sides[panel]) >= _KEPT_MM
             if is_large or (own is not None and own != stage):
                 called = f"{number}{next(letters)}"
                 kept.append(Kept(called, panel, *sides[panel], None if is_large else own))
@@ -174,7 +175,7 @@ def _uses(sheet: CutSheet, number: int, kerf_mm: float) -> Iterator[SheetUse]:
             left=listed(
                 offcuts[panel]
                 for panel in panels
-                if panel in offcuts and min(sides[panel]) < KEPT_MM
+                if panel in offcuts and min(sides[panel]) < _KEPT_MM
             ),
             kept=tuple(kept),
         )
