@@ -294,7 +294,7 @@ def _stopped(at: int) -> Callable[..., Path]:
     return stopped
 
 
-@pytest.mark.parametrize("at", range(1, 6))
+@pytest.mark.parametrize("at", range(1, 7))
 def test_what_was_cut_off_file_by_file_is_finished_by_the_next_command(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, at: int
 ) -> None:
@@ -341,6 +341,39 @@ def test_what_the_system_stops_half_way_is_known_and_finished_by_the_next_comman
     with prepare(out, "one") as staging:
         assert not staging.is_unfinished
     assert contents(out) == {"parts.csv": "new"}
+
+
+def test_a_disk_that_is_full_by_then_stops_no_change(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # What was begun and could not be made goes first; then all is moved, and nothing is written.
+    rename, write_bytes = Path.rename, Path.write_bytes
+    is_full = False
+
+    def begin(self: Path, target: Path) -> Path:
+        nonlocal is_full
+        is_full = target.name == UNFINISHED
+        assert not is_full or not (self / "files" / "lifts").exists()
+        return rename(self, target)
+
+    def refuse(self: Path, data: bytes) -> int:
+        if is_full:
+            raise OSError(28, "No space left on device")
+        return write_bytes(self, data)
+
+    monkeypatch.setattr(folders, "can_change_places", _never)
+    monkeypatch.setattr(Path, "rename", begin)
+    monkeypatch.setattr(Path, "write_bytes", refuse)
+    out = tmp_path / "out"
+    with prepare(out, "one") as staging:
+        (staging.path / "parts.csv").write_text("new", encoding="utf-8")
+        (staging.path / "lifts").mkdir()
+        (staging.path / "lifts" / "1.png").write_text("half", encoding="utf-8")
+        staging.add("all", [staging.path / "parts.csv"])
+        staging.put_in_place()
+    assert is_full
+    assert contents(out) == {"parts.csv": "new"}
+    assert read_record(out).unchanged(out) == {"parts.csv": "all"}
 
 
 CHILD = """

@@ -137,13 +137,15 @@ class Staging:
         root = self.path.parent
         try:
             changes = self._changes()
+            self._drop_unnamed()
             if root.parent != self._folder and can_change_places(self._folder):
-                self._drop_unnamed()
                 _take_along(self._folder, self.path, changes)
                 put(self.path / RECORD, _as_json(changes.record))
                 change_places(self.path, self._folder, root / _OLD)
             else:
                 put(root / _PLAN, TypeAdapter(_Changes).dump_json(changes))
+                # From here on nothing is written: no disk is too full for it.
+                put(root / RECORD, _as_json(changes.record))
                 root.rename(self._folder / UNFINISHED)
                 _finish(self._folder)
         except OutputError:
@@ -339,7 +341,8 @@ def _finish(folder: Path) -> None:
     for name in changes.remove:
         with suppress(OSError):  # where something is left in it
             (folder / name).parent.rmdir()
-    put(folder / RECORD, _as_json(changes.record))
+    if (unfinished / RECORD).exists():
+        (unfinished / RECORD).replace(folder / RECORD)
     shutil.rmtree(unfinished, ignore_errors=True)
 
 
