@@ -10,9 +10,9 @@ import shapely
 from shapely import box
 
 from clad import FOOT, INCH, clad, on_wall, spans, table_of, window
-from pikepole_model.build import build
+from pikepole_model.build import build, walls_alone
 from pikepole_model.building.kinds import Kind
-from pikepole_model.checks.fragile import fragile_findings
+from pikepole_model.checks.fragile import LEAST, fragile_findings
 from pikepole_model.checks.practice import practice_findings
 from pikepole_model.errors import Problem, Try, other
 from pikepole_model.geometry.courses import arms, columns_of, course_edges, stretches
@@ -241,6 +241,26 @@ def test_what_remains_is_found_with_mends_that_work(name: str) -> None:
             assert scene
             assert not problems
             assert not [again for again in fragile_findings(build(scene)) if again.key == one.key]
+
+
+@pytest.mark.parametrize("kind", ["sheets", "slats"])
+def test_walls_are_alone_as_they_are_in_the_building(kind: str) -> None:
+    # What lies on a half wall reads what it covers off what was laid out before it.
+    half = {"kind": kind, "height": "42 in"}
+    scene = scene_of(
+        store(
+            "8 ft",
+            "8 ft",
+            "3:12",
+            walls={"left": half},
+            cladding=[{"kind": "boards", "walls": ["front"]}],
+        )
+    )
+    alone, whole = (
+        {(part.name, part.shape) for part in one.parts if part.kind in (*LEAST, Kind.WALL_CAP)}
+        for one in (walls_alone(scene), build(scene))
+    )
+    assert alone == whole
 
 
 @pytest.mark.parametrize(

@@ -22,6 +22,7 @@ from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.fit import check
+from pikepole_model.plan.datums import Datums
 from pikepole_model.reading.file import check_scene
 from strategies import Table, scene_of
 
@@ -273,6 +274,32 @@ def test_what_closes_the_gaps() -> None:
     # Stick by stick: nobody tilts that up.
     lifted = [item for item in items(building) if item.stage == stage.number]
     assert all(len(item.whole.parts) == 1 for item in lifted)
+
+
+@pytest.mark.parametrize(("x", "studs"), [(1500, 2), (0, 3)])
+def test_nothing_is_cut_to_a_narrow_gap(x: int, studs: int) -> None:
+    # A post of 90 mm with 6 mm room leaves 102 mm between two studs, or 96 at a corner: plates and
+    # rims so short would split (common practice, no source). Studs against both sides run up to the
+    # upper plate; at the corner, where the outer one has nothing beside it, another is ripped to
+    # 96 - 2 x 38.1 mm between them, and all go down past the floor and its joists.
+    building = build(scene_of(room(post(x, 0, 90, 90, 3500, until=FRAMED))))
+    closing = of_group(building, "closed gaps")
+    assert Counter(p.kind for p in closing if "front" in p.name) == {
+        Kind.STUD: studs,
+        Kind.TOP_PLATE: 1,
+    }
+    assert not [part for part in closing if part.kind is Kind.RIM]
+    assert [finding.text for finding in check(building)] == []
+    filling = sorted(box_of(p).low[0] for p in closing if p.kind is Kind.STUD)
+    thick = [box_of(p).high[0] - box_of(p).low[0] for p in closing if p.kind is Kind.STUD]
+    assert filling[0] == pytest.approx(max(0, x - 6))
+    assert sum(thick) == pytest.approx(2 * 38.1 if x else 96)
+    (upper,) = (p for p in closing if "upper" in p.name)
+    for part in closing:
+        if part.kind is Kind.STUD:
+            assert box_of(part).high[2] == pytest.approx(box_of(upper).low[2], abs=0.01)
+            floor = Datums(building.scene).floor_mm
+            assert (box_of(part).low[2] < floor - 10) is (x == 0)
 
 
 @pytest.mark.parametrize(("x", "wall"), [(0, "left"), (3960, "right")])

@@ -225,6 +225,21 @@ def test_pieces_that_print_alike_share_a_template(
     assert sum(len(template.names) for template in found) == 2
 
 
+def test_pieces_cut_alike_share_a_template_whatever_they_are_called() -> None:
+    def end(kind: Kind, short_mm: float = 2380.0) -> Piece:
+        outline = ((0.0, 0.0), (2400.0, 0.0), (short_mm, 38.1), (0.0, 38.1))
+        return stick(kind, outline, (38.1, 88.9), grain_rad=pi / 2, thickness=88.9)
+
+    # In order of building; the pattern goes by what most of its pieces are.
+    kinds = (Kind.CORNER_STUD, Kind.STUD, Kind.STUD)
+    (template,) = templates(only(*map(end, kinds)))
+    assert template.kind == Kind.STUD.value
+    assert template.names == ("corner stud 1", "stud 2", "stud 3")
+    # One cut with another rake is another piece.
+    other = templates(only(end(Kind.CORNER_STUD, 2370.0), end(Kind.STUD)))
+    assert [one.names for one in other] == [("corner stud 1",), ("stud 2",)]
+
+
 @pytest.mark.parametrize("out", [True, False])
 def test_notches_of_two_posts_face_out_or_in_alike(out: bool) -> None:
     # One stands in front and one behind, 3 m apart; both are notched on the side away from the

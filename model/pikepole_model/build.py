@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import cache, partial
 
@@ -105,8 +105,7 @@ def build_with_contacts(scene: Scene) -> tuple[Building, tuple[Contact, ...]]:
 
 def walls_alone(scene: Scene) -> Building:
     """A scene's walls and what covers them, unjoined: for a look at how these are divided."""
-    steps = _steps_of_layout(scene, ())
-    pieces = [piece for table, lay in steps if table in _OF_WALLS for piece in lay()]
+    pieces = [piece for _, piece in _lay_out(scene, _OF_WALLS)]
     return Building(scene, tuple(named(pieces, defaultdict(int))), (), ())
 
 
@@ -236,10 +235,12 @@ def _stages(parts: tuple[Part, ...], steps: Steps) -> tuple[Stage, ...]:
     return tuple(stage for stage in stages if stage.parts)
 
 
-def _lay_out(scene: Scene) -> Iterator[tuple[str, Piece]]:
-    """Every piece, with the table of the scene that its step reads most."""
+def _lay_out(scene: Scene, tables: Container[str] | None = None) -> Iterator[tuple[str, Piece]]:
+    """Every piece, or those of some tables: each with the table that its step reads most."""
     laid: list[Piece] = []
     for table, lay_out in _steps_of_layout(scene, laid):
+        if tables is not None and table not in tables:
+            continue
         try:
             pieces = list(lay_out())
         except Exception as error:  # of whatever library: the scene's table is what can be told

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import ExitStack, suppress
 from dataclasses import dataclass, replace
 from functools import cache, partial
@@ -38,6 +39,7 @@ from pikepole_export.derive.inventory.weights import Weights, weights
 from pikepole_export.derive.strength.plan import Strength
 from pikepole_export.derive.strengths import every_strength
 from pikepole_export.files.folder import Placed
+from pikepole_export.files.whole import put
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.write.models.gltf import write_glb
 from pikepole_export.write.models.ifc import write_ifc
@@ -104,7 +106,8 @@ class Built:
 
 def step_count(outputs: Sequence[Output]) -> int:
     """How many steps there are to a build."""
-    return _STEPS + len(outputs) + (PLAN_STEPS if _PLANNED & set(outputs) else 0)
+    planned = PLAN_STEPS if _PLANNED & set(outputs) else 0
+    return _STEPS + len(outputs) + planned + (Output.HANDBOOK in outputs)
 
 
 def drawing(outputs: Sequence[Output], *, large: bool = False) -> Pictures | None:
@@ -317,10 +320,18 @@ def build_files(
                 case Output.CARDS:
                     return pictures(output)
                 case Output.HANDBOOK:
-                    return (_write_book(building, known(), here),)
+                    return (_put_book(book, here),) if book else ()
                 case _:
                     assert_never(output)
 
+        book = None
+        if Output.HANDBOOK in outputs:
+            step("Drawing what the book shows")
+            # It is set while other files are written. Not waited for when all else is given up.
+            beside = ThreadPoolExecutor(1)
+            at_end.callback(beside.shutdown, wait=False, cancel_futures=True)
+            made = partial(_book, building, known(), here)
+            book = attempt(Output.HANDBOOK.called, lambda: beside.submit(made()))
         for output in outputs:
             step(f"Writing the {output.called}")
             staging.add(output, attempt(output.called, partial(write, output)) or ())
@@ -392,11 +403,17 @@ def _calculations(
     return [*(page or ()), *(attempt("picture", lambda: _finished(picture, folder)) or ())]
 
 
-def _write_book(building: Building, known: Known, folder: Path) -> Path:
+def _book(building: Building, known: Known, folder: Path) -> Callable[[], bytes]:
     from pikepole_export.cli.book import told
-    from pikepole_export.write.book.book import write_book
+    from pikepole_export.write.book.book import book_of
 
-    return write_book(building, told(building, known, folder), folder)
+    return book_of(building, told(building, known, folder), folder)
+
+
+def _put_book(book: Future[bytes], folder: Path) -> Path:
+    from pikepole_export.write.book.book import NAME
+
+    return put(folder / NAME, book.result())
 
 
 def _finished(drawing: Pictures | None, folder: Path) -> list[Path]:

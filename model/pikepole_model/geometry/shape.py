@@ -240,13 +240,14 @@ def canonical(body: Body, place: Placement) -> tuple[Shape, Placement]:
         return Shape(body), place
     low, high = bounds(body)
     width, depth, thickness = high[0] - low[0], high[1] - low[1], body.thickness
-    if Shape(body).is_box and body.length_along == "u" and depth < thickness - 10**-DECIMALS:
+    is_box = Shape(body).is_box
+    if is_box and body.length_along == "u" and depth < thickness - 10**-DECIMALS:
         # A square-cut stick is the same piece however it is turned: draw it by its wide face.
         wide = Prism(rectangle(0.0, 0.0, width, thickness), depth)
         return canonical(wide, Placement(place.point(low[0], high[1]), place.u, place.n))
     best: tuple[object, Shape, Placement] | None = None
-    for flip_u in (False, True):
-        for flip_v in (False, True):
+    for flip_u in (False,) if is_box else (False, True):  # one is as good as another
+        for flip_v in (False,) if is_box else (False, True):
             loops = tuple(
                 _turned(loop, low, width, depth, flip_u, flip_v)
                 for loop in (body.outline, *body.holes)

@@ -15,7 +15,6 @@ from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.spacing import (
     LEAST_BLOCK_MM,
-    LEAST_STICK_MM,
     TOLERANCE_MM,
     joints_of,
     on_centre,
@@ -28,7 +27,7 @@ from pikepole_model.geometry.spacing import (
 )
 from pikepole_model.plan.datums import Datums, Obstacle
 from pikepole_model.plan.framed import within
-from pikepole_model.plan.standing import is_filled
+from pikepole_model.plan.standing import is_filled, is_narrow
 from pikepole_model.scene.schema import Floor, RidgeBeam
 from pikepole_model.scene.types import Eave
 from pikepole_model.stock.rows import Lumber
@@ -117,12 +116,12 @@ class _Frame:
             y, end = self._between_rims(x)
             cut_by = [obstacle for obstacle in self.blocked if x in self._in_the_way_of(obstacle)]
             for obstacle in sorted(cut_by, key=lambda obstacle: obstacle.y0):
-                if obstacle.y0 - breadth - y >= LEAST_STICK_MM:
+                if obstacle.y0 - breadth - y >= LEAST_BLOCK_MM:
                     yield self._stick(
                         Kind.JOIST, (x - breadth / 2, x + breadth / 2), (y, obstacle.y0 - breadth)
                     )
                 y = obstacle.y1 + breadth
-            if end - y >= LEAST_STICK_MM:
+            if end - y >= LEAST_BLOCK_MM:
                 yield self._stick(Kind.JOIST, (x - breadth / 2, x + breadth / 2), (y, end))
         for kind, left, right, y in self._across():
             if kind == Kind.FLOOR_HEADER:
@@ -139,11 +138,19 @@ class _Frame:
         return ends[0], ends[1]
 
     def closers(self) -> Iterator[Piece]:
-        """The rims where what stood in their line was taken away, from joist to joist."""
-        for front in (0.0, self.datums.depth_mm - self.breadth):
+        """The rims where what stood in their line was taken away, from joist to joist.
+
+        None in a narrow gap all through the wall over it: studs fill it down to the bearers.
+        """
+        datums = self.datums
+        deep, wall = datums.depth_mm, datums.wall_mm
+        for front, low, high in ((0.0, 0.0, wall), (deep - self.breadth, deep - wall, deep)):
             y = (front, front + self.breadth)
             for one in self.blocked:
-                left, right = max(0.0, one.x0), min(self.datums.length_mm, one.x1)
+                left, right = max(0.0, one.x0), min(datums.length_mm, one.x1)
+                through = one.y0 <= low and one.y1 >= high and one.low <= datums.bearer_mm
+                if through and is_narrow((left, right), datums.breadth_mm):
+                    continue
                 if overlap((one.y0, one.y1), y) and not any(
                     one.meets(other) for other in self.datums.staying
                 ):

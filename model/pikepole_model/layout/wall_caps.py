@@ -85,6 +85,8 @@ class _Cap:
 
     def boards(self) -> Iterator[Piece]:
         """Its lengths, from left to right."""
+        if self._covered.is_empty:  # where nothing stands yet
+            return
         plan, (inner, outer) = self.face.plan, self._across
         studs = [upright.centre for upright in plan.uprights]
         stand = [area for _, area in self._standing]

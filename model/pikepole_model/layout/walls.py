@@ -38,7 +38,13 @@ from pikepole_model.plan.anchor_bolts import (
 from pikepole_model.plan.bottom_plate import bolts_inwards_mm, bottom_plates
 from pikepole_model.plan.framed import Framed, Rake, Upright
 from pikepole_model.plan.headers import plies_of
-from pikepole_model.plan.standing import closed_gaps, end_studs
+from pikepole_model.plan.standing import (
+    closed_gaps,
+    end_studs,
+    filling,
+    goes_through,
+    is_narrow,
+)
 from pikepole_model.plan.wall import WallPlan
 
 # Plates that end this near to the others are driven tight, mm.
@@ -67,32 +73,67 @@ def frame_wall(plan: WallPlan) -> list[Piece]:
 def close_wall(plan: WallPlan) -> list[Piece]:
     """What closes a wall where something was taken away from its studs: plates, and studs between.
 
-    Each stands against the stud that was beside it, and so has something to be nailed to.
+    Each stands against the stud that was beside it, and so has something to be nailed to. A narrow
+    gap is filled with studs alone.
     """
     across, foot = (-plan.datums.wall_mm, 0.0), (plan.foot_mm + plan.datums.breadth_mm, None)
-    label = f"{plan.group} stud"
+    label, breadth = f"{plan.group} stud", plan.datums.breadth_mm
     closed = closed_gaps(plan.datums.scene, plan.framed, plan.parted_by)
+    narrow = [u for u in closed if is_narrow(u, breadth)]
+    wide = [u for u in closed if u not in narrow]
+    filled = shapely.union_all([box(u[0], -PAST_MM, u[1], PAST_MM) for u in narrow])
     pieces = [
         *(
             _bottom_plate(plan, u, ())
-            for u in closed
+            for u in wide
             if not any(overlap(u, plate.u) for plate in bottom_plates(plan))
         ),
         *(
             _upright(plan, Upright(Kind.STUD, label, u, foot, across))
-            for u in end_studs(closed, plan.datums.breadth_mm)
+            for u in end_studs(wide, breadth)
         ),
+        *(_upright(plan, stud) for gap in narrow for stud in _filling(plan, gap)),
         *(
             _top_plate(plan, name, rake, part)
             for name, rake, band in _plate_bands(plan)
             for part in _sticks(
                 band.difference(_parting(plan).difference(_closed(plan)))
                 if name == "upper" and _is_capped_late(plan)
-                else band.intersection(_parting(plan)).intersection(_closed(plan))
+                else band.intersection(_parting(plan))
+                .intersection(_closed(plan))
+                .difference(filled)
             )
         ),
     ]
     return [replace(piece, group=CLOSED_GAPS) for piece in pieces]
+
+
+def _filling(plan: WallPlan, gap: tuple[float, float]) -> Iterator[Upright]:
+    """The studs of a narrow gap, up to the plate that passes over it, each against what is beside.
+
+    At the wall's end they stand side by side, and go down into the floor frame where what stood
+    there went through it.
+    """
+    datums = plan.datums
+    at_end = gap[0] <= plan.framed[0] or gap[1] >= plan.framed[1]
+    foot, bearer = plan.foot_mm, -datums.deck_mm - datums.joist_mm
+    if any(overlap(gap, plate.u) for plate in bottom_plates(plan)):
+        foot += datums.breadth_mm
+    elif at_end and goes_through(plan.parted_by, gap, bearer, datums.wall_mm):
+        foot = min(foot, max(bearer, datums.least_over_ground_mm - datums.floor_mm))
+    parted = _parting(plan).intersects(box(gap[0] + 1.0, 0.0, gap[1] - 1.0, 1.0))
+    over = -datums.breadth_mm if parted else 0.0
+    studs = filling(gap, datums.breadth_mm) if at_end else list(end_studs([gap], datums.breadth_mm))
+    for u in studs:
+        yield Upright(
+            Kind.STUD,
+            f"{plan.group} stud",
+            u,
+            (foot, None),
+            (-datums.wall_mm, 0.0),
+            datums.scene.walls.stud,
+            over,
+        )
 
 
 def _closed(plan: WallPlan) -> BaseGeometry:

@@ -102,7 +102,7 @@ class RafterLine:
         placed = list(self.on_walls)
         # Those that stay where the tape puts them come first; one that is moved in from an end, or
         # stands beside one on a wall, and leaves no hand's room there is not needed.
-        least = self.breadth_mm + LEAST_STICK_MM - TOLERANCE_MM
+        least = min(self.breadth_mm + LEAST_STICK_MM, self.spacing) - TOLERANCE_MM
         for x in sorted(
             {min(max(x, first), last) for x in between}, key=lambda x: x not in between
         ):

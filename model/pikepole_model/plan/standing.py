@@ -7,6 +7,7 @@ lengths    |<------------->|        |<-------->|
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -19,6 +20,10 @@ from pikepole_model.scene.schema import Scene
 # What is left between two of them, or between one and the wall's end, is filled with one stud,
 # ripped, where it is narrower than two; under 1/2 in it is left open. Common practice, no source.
 LEAST_FILLED_MM = 12.7
+
+# A gap that no more studs than these fill is filled with them: plates and rims cut to it would be
+# blocks that split as they are nailed. Common practice, no source.
+MOST_FILLING = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +129,44 @@ def closed_gaps(
     stay = [one.u for one in parted_by if is_there(scene, scene.existing[one.number], CLOSED_GAPS)]
     gaps = without(reach, lengths_between(reach, parted_by))
     return [gap for gap in gaps if not any(overlap(gap, u) for u in stay)]
+
+
+def is_narrow(gap: tuple[float, float], breadth_mm: float) -> bool:
+    """Whether studs fill a gap that was left, and nothing is cut to its length."""
+    return gap[1] - gap[0] <= MOST_FILLING * breadth_mm + TOLERANCE_MM
+
+
+def filling(gap: tuple[float, float], breadth_mm: float) -> list[tuple[float, float]]:
+    """From and to of the studs side by side that fill a gap at a wall's end, mm.
+
+    Nothing else holds the outermost. What is too little to rip one to is left in the middle.
+    """
+    start, end = gap
+    whole = math.floor((end - start + TOLERANCE_MM) / breadth_mm)
+    left, right = whole - whole // 2, whole // 2
+    studs = [(start + k * breadth_mm, start + (k + 1) * breadth_mm) for k in range(left)]
+    rest = (start + left * breadth_mm, end - right * breadth_mm)
+    if rest[1] - rest[0] >= LEAST_FILLED_MM:
+        studs.append(rest)
+    return studs + [(end - (k + 1) * breadth_mm, end - k * breadth_mm) for k in range(right)]
+
+
+def goes_through(
+    parted_by: Sequence[Standing], gap: tuple[float, float], foot: float, wall_mm: float
+) -> bool:
+    """Whether what stood in a gap went down past a height through all of the wall's thickness.
+
+    Args:
+        parted_by: What stands in the wall.
+        gap: From and to along it, mm.
+        foot: The height, over the floor, mm.
+        wall_mm: Thickness of the wall.
+    """
+    there = [one for one in parted_by if overlap(one.u, gap)]
+    return bool(there) and all(
+        one.v[0] <= foot and one.n[0] - CLEAR_OF_MM <= -wall_mm and one.n[1] + CLEAR_OF_MM >= 0.0
+        for one in there
+    )
 
 
 def end_studs(

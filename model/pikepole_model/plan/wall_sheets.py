@@ -28,12 +28,12 @@ from pikepole_model.plan.wall_cover import (
 from pikepole_model.scene.walls import SheetedWall
 from pikepole_model.stock.rows import Sheet
 
-# A level joint lies an inch lower, or some, where it would leave too little over it.
+# A level joint lies an inch lower, or some, where it would leave less than 12 in over it, if that
+# leaves more: a narrower strip bends in the hand and takes a row of blocks for little. Common
+# practice, no source.
 LOWERED_MM = 25.4
-LOWERED_TIMES = 13
-
-# A tip under a rake is so much higher than the widest that fits into it.
-TIP = 1.25
+LOWERED_TIMES = 25
+LEAST_STRIP_MM = 304.8
 
 # Further than any wall is high, mm.
 FAR_MM = 100_000.0
@@ -122,27 +122,38 @@ class SheetLayer:
     def courses(self) -> list[float]:
         """Level edges of the sheets from the foot up, the last above the highest point, mm.
 
-        Where a strip or a tip would be left over the last joint, that one lies lower.
+        Where a strip would be left over the last joint, that one lies lower, so that the sheets
+        below share with it.
         """
         edges = [self.foot]
         highest = max(top for _, top in self.top_line)
         while edges[-1] < highest - TOLERANCE_MM:
             edges.append(edges[-1] + self.stock.length_mm)
         if len(edges) > 2:
-            lower = (edges[-2] - k * LOWERED_MM for k in range(LOWERED_TIMES))
-            edges[-2] = next(filter(self._leaves_no_strip, lower), edges[-2])
+            lower = [edges[-2] - k * LOWERED_MM for k in range(LOWERED_TIMES)]
+            edges[-2] = max(lower, key=self._least_over)  # of equal ones the highest
         return edges
 
-    def _leaves_no_strip(self, joint: float) -> bool:
-        """Whether no column has less than a strip over a level joint, under the tails too."""
+    def _least_over(self, joint: float) -> float:
+        """The least that a level joint leaves of a sheet over it, up to LEAST_STRIP_MM.
+
+        Under the plates or their rake, under the tails, over the heads of openings and under their
+        sills, and of a notch that is no deeper than a strip.
+        """
         tails = tails_mm(self.plan) if self.kind is Kind.WALL_SHEET else math.inf
-        line = LineString(self.top_line)
+        line, least = LineString(self.top_line), LEAST_STRIP_MM
         for u0, u1 in itertools.pairwise(self.columns):
             over = shapely.intersection(line, box(u0, -FAR_MM, u1, FAR_MM))
             high = math.inf if over.is_empty else over.bounds[3]
-            if high > joint and min(high, tails) - joint < TIP * SHEET.width:
-                return False
-        return True
+            if high > joint:
+                least = min(least, min(high, tails) - joint)
+        past = [
+            out
+            for one in self.plan.openings
+            for out in (joint - one.head, one.sill - joint)
+            if out > -SHEET.width and abs(out) > TOLERANCE_MM
+        ]
+        return min([least, *map(abs, past)])
 
 
 def sheet_layers(plan: WallPlan) -> Iterator[SheetLayer]:

@@ -26,9 +26,10 @@ _WHOLE = (1, 2, 3, 4, 6, 8)
 def last_resort(trial: Trial, problem: Problem) -> str:
     """The mend that takes out an opening or another item, changes more, or brings up something.
 
-    With each of them items of lists, or keys at which something is wrong, or faults, grow fewer
-    and nothing before these grows: no mends that are followed go round in a circle. Where not
-    even that helps, it says where to look.
+    With each of them faults grow fewer, or the keys that have any, and none comes up anew: mends
+    that are followed go round in no circle. Only where nothing else helps one fault comes in
+    another's place, which its own rule has a mend for at another key. Where not even that helps, it
+    says where to look.
     """
     keys = [problem.path, *(one.path for one in problem.tries)]
     inside = dict.fromkeys(key[:end] for key in keys for end in range(len(key), 0, -1))
@@ -45,8 +46,8 @@ def last_resort(trial: Trial, problem: Problem) -> str:
         (Lenience.FAULT, lambda: _first_whole_size(trial, problem)),
         (Lenience.FAULT, lambda: _fewest_out(trial, problem, keys)),
         (Lenience.KEY, lambda: _without(trial, problem, inside)),
-        # Without an item less is left to be wrong, whatever comes up.
         (Lenience.OTHER, lambda: _without(trial, problem, items)),
+        (Lenience.OTHER, lambda: _first(trial, problem)),
     )
     for lenience, way in ways:
         trial.left, trial.lenience = min(_MOST_TRIES, _MOST_IN_ALL - trial.spent), lenience

@@ -13,7 +13,7 @@ from dataclasses import replace
 from enum import Enum
 from typing import Any, TypeAlias, assert_never
 
-from pikepole_model.errors import KeyPath, Problem, Try
+from pikepole_model.errors import KeyPath, Problem, Try, key_text
 from pikepole_model.reading.candidates import Change, changes_at
 from pikepole_model.scene.schema import Scene
 
@@ -39,7 +39,7 @@ class Lenience(Enum):
     NONE = "all that is wrong at its key, and nothing new"
     KEY = "all that is wrong at its key, and something new where something was wrong before"
     FAULT = "what it is for, and nothing new"
-    OTHER = "what it is for, and something else in its place"
+    OTHER = "what it is for, and in its place something that its rule mends at another key"
 
 
 class Trial:
@@ -103,14 +103,28 @@ class Trial:
             case Lenience.FAULT:
                 return all(fault in expected for fault in after)
             case Lenience.OTHER:
-                found: set[Fault] = set()
-                for path, what in after:
-                    found.add((path, what))
-                    if what == fault_of(problem)[1] or len(found) > len(self.before):
-                        return False
-                return True
+                return self._in_its_place(problem, changes, expected, problems)
             case _:
                 assert_never(self.lenience)
+
+    def _in_its_place(
+        self,
+        problem: Problem,
+        changes: Sequence[Change],
+        expected: set[Fault],
+        problems: Iterable[Problem],
+    ) -> bool:
+        """Whether what comes up has a mend of its rule's own, at a key that was not changed."""
+        changed = {key_text(change.path) for change in changes}
+        found: set[Fault] = set()
+        for one in problems:
+            key, wrong = fault_of(one)
+            found.add((key, wrong))
+            keys = {one.key, *one.mend.replace(",", "").split()}
+            is_lasting = (key, wrong) not in expected and (not one.mend or changed & keys)
+            if is_lasting or wrong == fault_of(problem)[1] or len(found) > len(self.before):
+                return False
+        return True
 
     def brought_up(self, problem: Problem, changes: Sequence[Change]) -> dict[Fault, Problem]:
         """What is wrong with the scene so changed that was not, or is meant to be mended."""

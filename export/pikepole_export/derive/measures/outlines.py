@@ -28,6 +28,7 @@ from typing import Literal, TypeAlias, assert_never
 from shapely import Polygon as Area
 
 from pikepole_export.derive.measures.features import ON_LINE_MM, SAME_WAY, Cut
+from pikepole_export.derive.measures.templates import commonest
 from pikepole_model.building.kind_rows import Drawn, Family
 from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.folded import Folded
@@ -49,7 +50,7 @@ class Outline:
     """One distinct flat piece, as it is marked out on its blank.
 
     Attributes:
-        kind: What it is.
+        kind: What most of these are.
         names: The parts that are cut to it, in order of building.
         stock: What it is cut from.
         material: What that is made of.
@@ -111,19 +112,26 @@ class Outline:
 def outlines(building: Building) -> tuple[Outline, ...]:
     """One for each distinct flat piece that is not the whole of its blank."""
     middle = _middle(building.parts)
-    alike: list[tuple[Outline, list[str]]] = []
+    alike: list[tuple[Outline, list[Part]]] = []
     for part in building.parts:
         outline = _outline(part, middle)
         if outline is None:
             continue
         if outline.area.area > math.prod(outline.size_mm) - ON_LINE_MM * outline.area.length:
             continue  # a rectangle, but for the last decimal of its corners
-        names = next((names for other, names in alike if _same(outline, other)), None)
-        if names is None:
-            alike.append((outline, [part.name]))
+        parts = next((parts for other, parts in alike if _same(outline, other)), None)
+        if parts is None:
+            alike.append((outline, [part]))
         else:
-            names.append(part.name)
-    return tuple(replace(outline, names=tuple(names)) for outline, names in alike)
+            parts.append(part)
+    return tuple(
+        replace(
+            outline,
+            kind=commonest(part.kind for part in parts).value,
+            names=tuple(part.name for part in parts),
+        )
+        for outline, parts in alike
+    )
 
 
 def _outline(part: Part, middle: Vector) -> Outline | None:
@@ -259,7 +267,8 @@ def _corners(points: Sequence[tuple[float, float]]) -> Polygon:
 def _same(one: Outline, other: Outline) -> bool:
     def told(outline: Outline) -> tuple[object, ...]:
         counts = [len(loop) for loop in outline.loops]
-        return outline.kind, outline.stock, outline.material, outline.along, outline.seen, counts
+        seen = outline.along, outline.seen, outline.up
+        return outline.stock, outline.material, *seen, counts
 
     if told(one) != told(other):
         return False

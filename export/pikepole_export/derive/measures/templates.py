@@ -23,7 +23,8 @@ other. So are pieces that are only drilled: a plate is marked from its bolts as 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal, TypeAlias
@@ -39,6 +40,7 @@ from pikepole_export.derive.measures.features import (
     lies,
 )
 from pikepole_model.building.kind_rows import Drawn
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Vector
 from pikepole_model.geometry.shape import Polygon, Prism
@@ -72,7 +74,7 @@ class Template:
     """One distinct piece of lumber, as it is marked out.
 
     Attributes:
-        kind: What it is.
+        kind: What most of these are.
         names: The parts that are cut to it, in order of building.
         stock: What it is cut from.
         material: What that is made of.
@@ -164,10 +166,11 @@ class Template:
 def templates(building: Building) -> tuple[Template, ...]:
     """One for each distinct piece of lumber that is not a square-cut stick.
 
-    Pieces that read alike to the step that lengths are printed to are made alike.
+    Pieces that read alike to the step that lengths are printed to are made alike, whatever they
+    are called, unless what faces where is told of the ones and not of the others.
     """
     units = building.scene.units
-    alike: dict[object, list[Laid]] = {}
+    alike: dict[tuple[object, ...], list[Laid]] = {}
     for part in building.parts:
         if part.kind.row.drawn is Drawn.TEMPLATE and _is_shaped(part):
             laid = laid_out(part)
@@ -179,7 +182,16 @@ def templates(building: Building) -> tuple[Template, ...]:
             # Ripped pieces differ in length only; each is cut off the same ripped board.
             alike.setdefault(key, []).append(laid)
     middle = _middle(building.parts)
-    return tuple(_template(pieces, middle) for pieces in alike.values())
+    found: dict[object, list[Laid]] = {}
+    for (_, *key), pieces in alike.items():
+        found.setdefault((*key, _sides(pieces, middle)), []).extend(pieces)
+    return tuple(_template(pieces, middle) for pieces in found.values())
+
+
+def commonest(kinds: Iterable[Kind]) -> Kind:
+    """What most pieces are; of as many the first."""
+    ((kind, _),) = Counter(kinds).most_common(1)
+    return kind
 
 
 def printed(length_mm: float, units: Units) -> float:
@@ -207,7 +219,7 @@ def _template(pieces: Sequence[Laid], middle: Vector) -> Template:
     for piece in pieces if first.is_ripped else ():
         lengths[piece.part.length_mm] = lengths.get(piece.part.length_mm, 0) + 1
     return Template(
-        kind=part.kind.value,
+        kind=commonest(piece.part.kind for piece in pieces).value,
         names=tuple(piece.part.name for piece in pieces),
         stock=part.stock,
         material=part.material.name,

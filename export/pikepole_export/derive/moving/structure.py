@@ -25,7 +25,7 @@ from pikepole_model.building.joints import BEARS_ON
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Joint, Part, Stage
-from pikepole_model.building.sequence import IN_PLACE
+from pikepole_model.building.sequence import CLOSED_GAPS, IN_PLACE
 from pikepole_model.geometry.placement import Vector
 
 # What a floor frame lies on.
@@ -162,8 +162,17 @@ def _span(parts: Sequence[Part], axis: int, sign: int) -> tuple[float, float]:
 
 
 def first_stage(building: Building) -> Stage | None:
-    """The stage after which the whole floor frame stands; None on a slab, which has none."""
-    framed = [stage for stage in building.built.stages if _floor_frame(stage.parts)]
+    """The stage after which the whole floor frame stands; None on a slab, which has none.
+
+    And after which nothing that it was built round stands in it: what closes the gaps is there.
+    """
+    framed = [
+        stage
+        for stage in building.built.stages
+        if _floor_frame(stage.parts) or any(part.group == CLOSED_GAPS for part in stage.parts)
+    ]
+    if not any(_floor_frame(stage.parts) for stage in framed):
+        return None
     return framed[-1] if framed else None
 
 

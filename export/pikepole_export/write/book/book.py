@@ -1,11 +1,13 @@
 """The book for the site: handbook.pdf.
 
 write_book(building, told, folder) -> path
+book_of(building, told, folder)() -> bytes
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 
 from pikepole_export.files.whole import put
@@ -42,9 +44,23 @@ def write_book(building: Building, told: Told, folder: Path) -> Path:
     Raises:
         OutputError: the book could not be set, or the file not be written whole.
     """
+    return put(folder / NAME, book_of(building, told, folder)())
+
+
+def book_of(building: Building, told: Told, folder: Path) -> Callable[[], bytes]:
+    """The book, ready to be set: that takes seconds, only reads, and can go on beside other work.
+
+    Args:
+        building: What it is about.
+        told: What other outputs know of it.
+        folder: With the pictures and drawings in it.
+
+    Returns:
+        Gives the file; raises OutputError where it cannot be set.
+    """
     scene = building.scene
     chapters = tuple(_chapters(building, told, folder))
-    return put(folder / NAME, set_book(chapters, scene.title, scene.units, folder))
+    return partial(set_book, chapters, scene.title, scene.units, folder)
 
 
 def _chapters(building: Building, told: Told, folder: Path) -> Iterator[Chapter]:

@@ -10,7 +10,7 @@ Lettering is put where it runs into no other and, if there is room, into no wood
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -158,9 +158,8 @@ class Draft:
         middles = [length / 2] if inside else [length + out + half, -out - half]
         sides = (1, -1) if either_side else (1,)
         offsets = [start_mm + LEVEL_MM * k / 2 for k in range(2 * _LEVELS)]
-        best = min(
-            ((side * o, mid) for o in offsets for side in sides for mid in middles), key=cost
-        )
+        places = ((side * o, mid) for o in offsets for side in sides for mid in middles)
+        best = _cheapest(places, cost)
         self._measure_line(reach(*best))
         for mid, extension in zip((0.0, length), extensions(best[0]), strict=True):
             self._measure_line(extension)
@@ -246,6 +245,18 @@ class Draft:
         dx = (along[0] * cos + along[1] * cos) * STROKE_MM
         dy = (along[1] * cos - along[0] * cos) * STROKE_MM
         self.sheet.line([(at[0] - dx, at[1] - dy), (at[0] + dx, at[1] + dy)], "wide")
+
+
+def _cheapest(
+    places: Iterable[tuple[float, float]], cost: Callable[[tuple[float, float]], float]
+) -> tuple[float, float]:
+    """The first of those that cost least; none that comes after one that costs nothing is tried."""
+    costs: dict[tuple[float, float], float] = {}
+    for place in places:
+        costs[place] = cost(place)
+        if not costs[place]:
+            return place
+    return min(costs, key=costs.__getitem__)
 
 
 def _extension(foot: Point, end: Point) -> list[Point]:
