@@ -402,6 +402,15 @@ def test_refused_once_and_by_its_key(what: str) -> None:
     assert [key for key, _ in problems_of(table)] == [f"opening[1].{key}"]
 
 
+@pytest.mark.parametrize(("stud", "board"), [("2x4", "1x6"), ("2x6", "1x8"), ("2x8", "1x10")])
+def test_a_frame_is_of_the_narrowest_board_that_lines_its_wall(stud: str, board: str) -> None:
+    # Dressed sizes of PS 20: a wall of 3-1/2 in with sheets and siding is over 3-1/2 and under
+    # 5-1/2 in, one of 5-1/2 in under 7-1/4 in, one of 7-1/4 in under 9-1/4 in.
+    tables: dict[str, Any] = {"walls": {"stud": stud}, "wrap": {}, "cladding": [{"kind": "boards"}]}
+    boards = of_kind(store(door(door=LEDGED), **tables), Kind.FRAME_BOARD)
+    assert {part.stock for part in boards} == {board}
+
+
 @pytest.mark.parametrize("tail", ["plumb", "square"])
 @pytest.mark.parametrize("wall", ["back", "front"])
 @pytest.mark.parametrize("edges", [{}, {"fascia": "1x6", "soffit": "15/32 plywood"}])

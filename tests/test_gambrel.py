@@ -353,3 +353,29 @@ def test_without_gussets_or_metal() -> None:
     assert counted[Kind.GUSSET] == counted[Kind.KNEE_FLASHING] == 0
     # A strip of underlayment over the ridge and over each knee in the metal's place.
     assert counted[Kind.RIDGE_STRIP] == 3
+
+
+@pytest.mark.parametrize(
+    ("rafter", "over", "under", "fits"),
+    [
+        ("2x8", 4, 15, False),
+        ("2x10", 6, 18, True),
+        ("2x10", 7, 18, False),
+        ("2x10", 7, 15, True),
+        ("2x12", 9, 18, True),
+    ],
+)
+def test_rafters_that_a_knee_does_not_notch_too_deep(
+    rafter: str, over: int, under: int, *, fits: bool
+) -> None:
+    # IRC R802.7.1: a quarter of the depth. End rafters lie under lookouts of 1-1/2 in: what is left
+    # of a 2x10 is 7-3/4 in, and that is what is told of it.
+    table = gambrel(
+        {"slope": f"{under}:12"}, slope=f"{over}:12", rafter=rafter, rake_overhang="1 ft"
+    )
+    _, problems = check_scene(table)
+    told = [one.wrong for one in problems if "over the purlins" in one.wrong]
+    assert bool(told) != fits
+    if told and rafter == "2x10":
+        assert told[0].startswith('makes end rafters, 7-3/4" deep under their lookouts, that are')
+        assert 'a quarter of 7-3/4" is the most' in told[0]

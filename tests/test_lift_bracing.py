@@ -15,18 +15,22 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from conftest import SCENES
 from lifted import GRAVITY, block, item_of
 from pikepole_export.derive.lifting.bracing import (
     Bracing,
     brace,
+    brace_lumber,
     braces,
     landings,
     wind_moment_n_mm,
 )
 from pikepole_export.derive.lifting.items import Handling, Item, items
 from pikepole_export.derive.lifting.loads import load_of
+from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Joint, Part, Stage
+from pikepole_model.reading.file import load_scene
 from pikepole_model.scene.schema import Scene
 
 FOOT_MM, POUND_N, MPH = 304.8, 4.4482216, 0.44704
@@ -77,6 +81,27 @@ def test_a_brace_holds_the_wind_the_lean_and_the_shove() -> None:
     assert found.horizontal_n == pytest.approx(level_n, rel=1e-3)
     assert found.brace_n == pytest.approx(level_n * sqrt(2), rel=1e-3)
     assert found.length_mm == pytest.approx(1600 * sqrt(2))
+
+
+def test_a_wall_has_so_many_braces_that_none_buckles() -> None:
+    # A 2x4 of spruce-pine-fir No. 2, 75 times as long as thick: Fc 1150 psi x CD 1.6 x CF 1.15,
+    # Emin 510,000 psi (NDS Supplement, table 4A); CP by NDS 3.7.1, Ke 1, c 0.8.
+    crushed, critical = 1150 * 1.6 * 1.15, 0.822 * 510_000 / (75 * 38 / 38.1) ** 2
+    ratio = critical / crushed
+    stable = (1 + ratio) / 1.6
+    bears_n = crushed * (stable - sqrt(stable**2 - ratio / 0.8)) * 1.5 * 3.5 * POUND_N
+    lumber = brace_lumber(build(load_scene(SCENES["plain"])))
+    gable = wall(4700.0, 4100.0, 180.0)
+    few, enough = braced(gable), braces(gable, {}, on_frame=True, lumber=lumber)
+    assert enough
+    assert few.braces == 3
+    assert few.brace_n > bears_n
+    # Four share wind and lean by three spaces where three shared them by two; one is shoved alone.
+    shove = PERSON_N * 4100 / few.fixed_at_mm
+    four_n = ((few.horizontal_n - shove) * 2 / 3 + shove) * sqrt(2)
+    assert four_n < bears_n
+    assert enough.braces == 4
+    assert enough.brace_n == pytest.approx(four_n)
 
 
 def test_what_lands_on_a_post_shoves_it_by_a_quarter_of_its_weight() -> None:

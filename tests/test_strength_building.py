@@ -14,6 +14,7 @@ from conftest import FORMS, SCENES
 from measuring import INCH
 from pikepole_export.derive.strength import dowels
 from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
+from pikepole_export.derive.strength.climate import assumptions
 from pikepole_export.derive.strength.combinations import Load
 from pikepole_export.derive.strength.descent import paths_of
 from pikepole_export.derive.strength.frame import UPRIGHT
@@ -300,6 +301,16 @@ def test_what_the_scene_says_is_not_taken_for_granted(honey_house: Building) -> 
     # A footing 24 in deep under frost of 18 in.
     depth = next(one for one in said.checks if one.rule is Rule.DEPTH)
     assert (depth.demand, depth.capacity) == pytest.approx((18 * INCH, 24 * INCH))
+
+
+def test_nothing_is_asked_of_a_floor_or_a_soil_that_carries_nothing() -> None:
+    # Walls on a pad: no joists, and no footing, pier or skid.
+    scene = load_scene(SCENES["tool-store"])
+    building = build(scene.model_copy(update={"site": Site()}))
+    told = " ".join(one.asked for one in assumptions(building, "imperial"))
+    assert "site.wind" in told
+    assert "site.floor_live" not in told
+    assert "site.soil" not in told
 
 
 def test_more_snow_never_lowers_a_ratio(honey_house: Building) -> None:

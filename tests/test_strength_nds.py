@@ -15,7 +15,7 @@ from measuring import INCH
 from pikepole_export.derive.strength import nds
 from pikepole_export.derive.strength.beam import Force
 from pikepole_export.derive.strength.beam_checks import beam_checks
-from pikepole_export.derive.strength.cases import Beam, Sags, Support
+from pikepole_export.derive.strength.cases import Beam, Sags, Splice, Support
 from pikepole_export.derive.strength.check import Rule
 from pikepole_export.derive.strength.column import interaction, slenderness
 from pikepole_export.derive.strength.combinations import COMBINATIONS, Load, acting
@@ -293,6 +293,24 @@ def test_shear_is_that_its_depth_from_supports() -> None:
     (shear,) = (one for one in beam_checks(beam) if one.rule is Rule.SHEAR)
     depth = 7.25 * INCH
     assert shear.demand == pytest.approx(1.5 * 2.0 * (span / 2 - depth) / (1.5 * INCH * depth))
+
+
+def test_a_joint_of_plies_is_told_by_the_post_it_is_over() -> None:
+    # Over the middle of two equal spans: w L2 / 8 (AISC Manual Table 3-23), by one ply of three.
+    span, w = 3000.0, 4.0
+    beam = Beam(
+        name="front beam",
+        lumber=Lumber(wood_of("SPF", "#2", "2x10"), section_of("2x10", 3)),
+        length_mm=2 * span,
+        supports=tuple(Support(n * span, 90, f"post {n + 1}") for n in range(3)),
+        loads={Load.LIVE: [Force(0, 2 * span, w * 2 * span)]},
+        sags=Sags(360, 240, ""),
+        splices=(Splice(span, 1),),
+    )
+    (bent,) = (one for one in beam_checks(beam) if one.rule is Rule.BENDING)
+    assert bent.place == "at post 2, where only 1 of 3 plies is in one piece"
+    modulus = 1.5 * 9.25**2 / 6 * INCH**3
+    assert bent.demand == pytest.approx(w * span**2 / 8 / modulus, rel=1e-3)
 
 
 def test_uplift_is_held_by_six_tenths_of_the_weight() -> None:

@@ -12,7 +12,7 @@ from pikepole_model.geometry.shape import Circle, Loop, rectangle
 from pikepole_model.geometry.spacing import evenly
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
-from pikepole_model.plan.sills import lined_n
+from pikepole_model.plan.sills import frame_stock, lined_n
 from pikepole_model.plan.windows_doors import FittedOpening
 from pikepole_model.scene.windows_doors import FixedLight
 from pikepole_model.stock.rows import Lumber
@@ -88,9 +88,10 @@ def line_opening(face: WallFace, fitted: FittedOpening, group: str) -> Iterator[
         fitted: The opening.
         group: What the boards belong to.
     """
-    if not fitted.frame:
+    stock = frame_stock(face, fitted)
+    if not stock:
         return
-    source = timber(fitted.scene, fitted.frame)
+    source = timber(fitted.scene, stock)
     n, name = lined_n(face, fitted), fitted.framed.opening.name
     (u0, v0, u1, v1), (low_u, _, high_u, high_v) = fitted.lined, fitted.clear
     for what, rect in (

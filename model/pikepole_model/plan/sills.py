@@ -10,6 +10,7 @@ Drawn as their end section, n out of the wall to the right:
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -48,6 +49,20 @@ def lined_n(face: WallFace, fitted: FittedOpening) -> tuple[float, float]:
     return (-face.sheet_mm - face.plan.datums.wall_mm, clad_at_mm(face, fitted))
 
 
+def frame_stock(face: WallFace, fitted: FittedOpening) -> str | None:
+    """What its frame boards are ripped from; None where it has none."""
+    inner, outer = lined_n(face, fitted)
+    return _wide_enough(fitted, fitted.frames, outer - inner) if fitted.frames else None
+
+
+def _wide_enough(fitted: FittedOpening, names: Sequence[str], wide_mm: float) -> str:
+    """The first stock so wide, or the last."""
+    stock = fitted.scene.lumber_stock
+    return next(
+        (name for name in names if stock(name).depth_mm > wide_mm - TOLERANCE_MM), names[-1]
+    )
+
+
 @dataclass(frozen=True)
 class Sill:
     """One of either in its wall.
@@ -83,12 +98,7 @@ class Sill:
         if self.fitted.door:
             return self.fitted.door.threshold or ""
         deep = self.nose_n - lined_n(self.face, self.fitted)[0]
-        wide = (
-            name
-            for name in self._choice
-            if self.fitted.scene.lumber_stock(name).depth_mm > deep - TOLERANCE_MM
-        )
-        return next(wide, self._choice[-1])
+        return _wide_enough(self.fitted, self._choice, deep)
 
     @cached_property
     def back_n(self) -> float:

@@ -28,6 +28,9 @@ from pikepole_model.scene.windows_doors import (
 )
 from pikepole_model.stock.metric import usual
 
+# What a frame is ripped from, the narrowest that is wide enough; all are equally thick.
+FRAMES = ("1x6", "1x8", "1x10", "1x12")
+
 # A leaf stands clear of its frame by 1/8 in, of its threshold by 1/4 in or of the bare floor by
 # 1/2 in, and of the other leaf of a pair by 3/16 in: common practice, no source.
 LEAF_GAP_MM = 3.175
@@ -103,10 +106,14 @@ class FittedOpening:
         return self.door.track if self.door else None
 
     @property
-    def frame(self) -> str | None:
-        """Stock of the boards that line it; None where it is left bare or takes a bought unit."""
+    def frames(self) -> tuple[str, ...]:
+        """Stock that the boards that line it may be of; none where it is bare or takes a unit."""
         inside = self.door or self.framed.opening.window
-        return None if inside is None or isinstance(inside, UnitWindow) else inside.frame
+        if inside is None or isinstance(inside, UnitWindow):
+            return ()
+        if inside.frame:
+            return (inside.frame,)
+        return tuple(usual(name, self.scene.units) for name in FRAMES)
 
     @property
     def membrane(self) -> str | None:
@@ -145,10 +152,10 @@ class FittedOpening:
 
         A door's down to the floor, a window's to the high back edge of its sill.
         """
-        if not self.frame:
+        if not self.frames:
             return self.framed.rough
         u0, v0, u1, v1 = self.lined
-        board = self.scene.lumber_stock(self.frame).breadth_mm
+        board = self.scene.lumber_stock(self.frames[0]).breadth_mm
         foot = self.framed.rough[1] if self.door else v0 + SILL_MM
         return (u0 + board, foot, u1 - board, v1 - board)
 

@@ -118,15 +118,17 @@ def _bearing(roof: RoofPlan, knee: Knee, ruler: Ruler) -> Iterator[Problem]:
             *(more(*_KNEE, "plies"), other(*_KNEE, "ply")),
         )
     for slope in roof.slopes:
-        for depth, under in (
-            (slope.rafter_mm, slope.rafter_mm),
-            (slope.end_rafter_mm, slope.lookout_mm + slope.end_rafter_mm),
+        end_mm = slope.end_rafter_mm
+        lower = f"makes end rafters, {ruler.at(end_mm)} deep under their lookouts, that are"
+        for depth, under, which in (
+            (slope.rafter_mm, slope.rafter_mm, "is"),
+            (end_mm, slope.lookout_mm + end_mm, lower if slope.lookout_mm else "is"),
         ):
             cut = _notch_mm(slope, under)
             if cut > depth * DEEPEST_END_NOTCH + TOLERANCE_MM:
                 yield Problem.at(
                     ("roof", "rafter"),
-                    f"is notched {ruler.at(cut)} over the purlins, and a quarter of "
+                    f"{which} notched {ruler.at(cut)} over the purlins, and a quarter of "
                     f"{ruler.at(depth)} is the most (IRC R802.7.1)",
                     "",
                     *(more("roof", "rafter"), less(*_KNEE, "slope"), less("roof", "slope")),

@@ -32,7 +32,7 @@ from pikepole_model.layout.leaf import Leaf
 from pikepole_model.plan.clad_face import clad_at_mm, clad_mm
 from pikepole_model.plan.faces import WallFace, bare_leg, clear_of_roofs
 from pikepole_model.plan.framed import Rect
-from pikepole_model.plan.sills import lined_n
+from pikepole_model.plan.sills import frame_stock, lined_n
 from pikepole_model.plan.windows_doors import (
     HINGE_MM,
     WHEEL_RADIUS_MM,
@@ -124,10 +124,11 @@ def _faults(face: WallFace, ruler: Ruler) -> Iterator[Problem]:
 
 def _frame(face: WallFace, fitted: FittedOpening, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
     """Frame boards are ripped to the wall's depth: they must be that wide."""
-    if not fitted.frame:
+    stock = frame_stock(face, fitted)
+    if not stock:
         return
     inner, outer = lined_n(face, fitted)
-    wide = fitted.scene.lumber_stock(fitted.frame).depth_mm
+    wide = fitted.scene.lumber_stock(stock).depth_mm
     if wide < outer - inner - TOLERANCE_MM:
         yield Problem.at(
             (*path, "door" if fitted.door else "window", "frame"),

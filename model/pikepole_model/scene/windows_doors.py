@@ -52,7 +52,7 @@ class FixedLight(Sealed):
     kind: Literal["fixed light"]
     pane: PaneName = "6 mm polycarbonate"
     clearance: Annotated[float, Measure("length", 1.0, 10.0)] = 3.175  # of the pane, all round
-    frame: LumberName = "1x6"  # lines the rough opening, ripped to the wall's depth
+    frame: LumberName | None = None  # lines the rough opening, ripped to the wall's depth
     stop: LumberName = "1x2"  # before and behind the pane
 
 
@@ -60,7 +60,7 @@ class Vent(Sealed):
     """Sloping slats in a site-made frame; [opening.window] of kind "vent"."""
 
     kind: Literal["vent"]
-    frame: LumberName = "1x6"  # lines the rough opening, ripped to the wall's depth
+    frame: LumberName | None = None  # lines the rough opening, ripped to the wall's depth
     slat: LumberName = "1x4"  # at 45 degrees, down and out
 
 
@@ -78,7 +78,7 @@ class Track(Section):
 class DoorBase(Sealed):
     """What every door has."""
 
-    frame: LumberName = "1x6"  # lines the rough opening, ripped to the wall's depth
+    frame: LumberName | None = None  # lines the rough opening, ripped to the wall's depth
     stop: LumberName = "1x2"  # behind the leaf
     threshold: LumberNameOrNone = "1x6"  # between the jambs, sloping outward; treated
     leaves: Annotated[int, Field(ge=1, le=2)] = 1

@@ -60,6 +60,7 @@ def lumber_text(
     *,
     treated: bool,
     is_near_ground: bool = False,
+    grade: str = "",
 ) -> str:
     """A board as it is asked for.
 
@@ -69,14 +70,15 @@ def lumber_text(
         length_mm: Of the board.
         treated: Whether it is.
         is_near_ground: Whether any of its section lies within 6 in of the ground.
+        grade: Of lumber graded for strength; the scene's where none is given.
     """
     woods = scene.lumber
-    species, grade = woods.species, woods.grade
+    species, of_frame = woods.species, woods.grade
     if treated:
-        species, grade = woods.treated_species, woods.treated_grade
+        species, of_frame = woods.treated_species, woods.treated_grade
     is_stud = any(abs(length_mm - stud_mm) < TOLERANCE_MM for stud_mm in section.studs_mm)
     noun = " stud" if is_stud else ""
-    wood = f"{species} {grade}" if section.grade == STAMPED else species
+    wood = f"{species} {grade or of_frame}" if section.grade == STAMPED else species
     told = [f"{section.name} x {sold_length(length_mm, scene.units)}{noun}", wood]
     if section.grade not in ("", STAMPED):
         told.append(section.grade)

@@ -16,7 +16,7 @@ from pikepole_export.derive.buying.amounts import whole
 from pikepole_export.derive.buying.fasteners import BRIGHT
 from pikepole_export.derive.buying.purchase import Purchase, Supplier
 from pikepole_export.derive.buying.wording import box_text, lumber_text
-from pikepole_export.derive.lifting.bracing import BRACE_STOCK, NAIL
+from pikepole_export.derive.lifting.bracing import BRACE_GRADE, BRACE_STOCK, NAIL
 from pikepole_export.derive.lifting.items import Item
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_model.building.fastenings import load_fastenings
@@ -155,7 +155,7 @@ def braces_bought(building: Building, lifts: Iterable[Lift]) -> Iterator[Purchas
                 "volume": len(some) * length_mm * stock.breadth_mm * stock.depth_mm,
             },
             _by_stage((use.from_stage, use.length_mm) for use in uses),
-            asked=lumber_text(scene, stock, length_mm, treated=False),
+            asked=lumber_text(scene, stock, length_mm, treated=False, grade=BRACE_GRADE),
         )
     if nailed:
         yield _nails(building, nailed)

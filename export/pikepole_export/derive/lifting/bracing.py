@@ -1,7 +1,8 @@
 """What holds a wall or a post once it stands, until the rest of the building does.
 
     landings(building, items) -> dict[str, float]   the heaviest end that is set on each part
-    braces(item, lands, on_frame) -> Bracing | None
+    brace_lumber(building) -> Lumber | None                         the board a brace is
+    braces(item, lands, on_frame, lumber) -> Bracing | None
     wind_moment_n_mm, lean_moment_n_mm              what would throw it over, about its foot
     braces_needed(...) -> number
     brace(...) -> BraceForces
@@ -19,8 +20,13 @@ from dataclasses import dataclass
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.validation import below_90, positive, require
 from pikepole_export.derive.lifting.wind import FLAT_PLATE_DRAG, Work, pressure_pa, stop_speed
+from pikepole_export.derive.strength import nds
+from pikepole_export.derive.strength.column import slenderness
+from pikepole_export.derive.strength.nds import Adjusted, Duration, Lumber
+from pikepole_export.derive.strength.section import Section
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
+from pikepole_model.stock.design_values import load_design_values
 from pikepole_model.units import FOOT_MM, INCH_MM, POUND_FORCE_N, Units
 
 # A wall is braced at both ends, and between them.
@@ -41,6 +47,9 @@ LONGEST_MM = SLENDEREST * 38.0
 
 # What braces are: by this name in the catalogue, for people who count in inches or millimetres.
 BRACE_STOCK: dict[Units, str] = {"imperial": "2x4", "metric": "CLS 38x89"}
+# As yards have most of; what the frame is graded is no matter. Common practice, no source.
+BRACE_GRADE = "No. 2"
+_MOST_MORE = 8  # braces of a wall over those that the spacing asks for
 NAIL: dict[Units, str] = {
     "imperial": "16d common nail",
     "metric": "round wire nail 4.5 x 100 mm",  # no thinner
@@ -137,17 +146,41 @@ def landings(building: Building, items: Iterable[Item]) -> dict[str, float]:
     return dict(found)
 
 
-def braces(item: Item, lands: Mapping[str, float], *, on_frame: bool) -> Bracing | None:
+def brace_lumber(building: Building) -> Lumber | None:
+    """What braces are of: the frame's species in the usual grade; None without design values."""
+    scene = building.scene
+    stock = scene.catalogue.find_lumber(BRACE_STOCK[scene.units])
+    wood = load_design_values().find(
+        scene.lumber.species,
+        BRACE_GRADE,
+        breadth_mm=stock.breadth_mm,
+        depth_mm=stock.depth_mm,
+        strength=scene.catalogue.strength_of(stock.name),
+    )
+    return Lumber(wood, Section(stock.breadth_mm, stock.depth_mm)) if wood else None
+
+
+def pressed_along(lumber: Lumber, length_mm: float) -> Adjusted:
+    """Fc' of a brace that nothing holds between its ends, in wind. Source: NDS 3.6.3, 3.7.1."""
+    slender = slenderness(lumber.section, unbraced_mm=(0.0, length_mm))
+    return nds.compression(lumber, Duration.WIND, slenderness=slender)
+
+
+def braces(
+    item: Item, lands: Mapping[str, float], *, on_frame: bool, lumber: Lumber | None = None
+) -> Bracing | None:
     """The braces of a wall or a post, in the wind at which raising stops; None for anything else.
 
     The whole face is taken to catch the wind, as it does once it is sheathed; the shove at its top
-    comes at one brace alone.
+    comes at one brace alone. A wall has more of them than its spacing asks for where they would
+    buckle.
 
     Args:
         item: What stands.
         lands: Weight of the heaviest end that is set on each of its parts, N, as `landings` gives.
         on_frame: Whether walls and their posts stand on a framed floor, which their braces are
             nailed to.
+        lumber: What the braces are of; None where no design values are known of it.
     """
     if item.handling not in (Handling.WALL, Handling.POST):
         return None
@@ -156,7 +189,6 @@ def braces(item: Item, lands: Mapping[str, float], *, on_frame: bool) -> Bracing
     is_wall = item.handling == Handling.WALL
     on_floor = is_wall or whole.parts[0].kind is Kind.WALL_POST
     length = whole.size_mm[0] if is_wall else whole.size_mm[1]
-    count = braces_needed(length_mm=length, spacing_mm=SPACING_MM) if is_wall else 1
     steep = math.radians(BRACE_DEG)
     fixed_mm = min(FIXED_AT * height, LONGEST_MM * math.sin(steep))
     stop_m_s = stop_speed(Work.WALL).speed_m_s
@@ -168,8 +200,21 @@ def braces(item: Item, lands: Mapping[str, float], *, on_frame: bool) -> Bracing
     )
     lands_n = max((lands.get(name, 0.0) for name in item.names), default=0.0)
     shove_n = max(PERSON_N, SHOVE_SHARE * lands_n)
-    shove = shove_n * height / _share(count)  # all of it at one brace
-    most = brace(wind + lean + shove, fixed_at_mm=fixed_mm, angle_deg=BRACE_DEG, braces=count)
+
+    def shove(count: int) -> float:
+        return shove_n * height / _share(count)  # all of it at one brace
+
+    def worked(count: int) -> BraceForces:
+        moment = wind + lean + shove(count)
+        return brace(moment, fixed_at_mm=fixed_mm, angle_deg=BRACE_DEG, braces=count)
+
+    length_each_mm = fixed_mm / math.sin(steep)
+    count = braces_needed(length_mm=length, spacing_mm=SPACING_MM) if is_wall else 1
+    if lumber and is_wall:
+        bears_n = pressed_along(lumber, length_each_mm).value_n_mm2 * lumber.section.area_mm2
+        more = range(count, count + _MOST_MORE + 1)
+        count = next((n for n in more if worked(n).brace_n <= bears_n), count)
+    most = worked(count)
     nails = max(LEAST_NAILS, math.ceil(most.brace_n / NAIL_N - 1e-9))
     held = nails * NAIL_N * math.cos(steep) * fixed_mm / _share(count)
     spare_mm = END_MM if is_wall else length / 2
@@ -179,14 +224,14 @@ def braces(item: Item, lands: Mapping[str, float], *, on_frame: bool) -> Bracing
         places_mm=tuple(spare_mm + number * apart_mm for number in range(count)),
         apart_mm=apart_mm,
         fixed_at_mm=fixed_mm,
-        length_mm=fixed_mm / math.sin(steep),
+        length_mm=length_each_mm,
         nails=nails,
         shove_n=shove_n,
         horizontal_n=most.horizontal_n,
         brace_n=most.brace_n,
         vertical_n=most.vertical_n,
         stakes=0 if on_floor and on_frame else math.ceil(most.brace_n / STAKE_N - 1e-9),
-        wind_m_s=stop_m_s * math.sqrt((held - lean - shove) / wind),
+        wind_m_s=stop_m_s * math.sqrt((held - lean - shove(count)) / wind),
     )
 
 

@@ -16,7 +16,7 @@ from typing import TypeAlias
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.approach import Site, site_of
 from pikepole_export.derive.lifting.brace_stock import off_after
-from pikepole_export.derive.lifting.bracing import Bracing, braces, landings
+from pikepole_export.derive.lifting.bracing import Bracing, brace_lumber, braces, landings
 from pikepole_export.derive.lifting.carrying import StageCarrying, carrying
 from pikepole_export.derive.lifting.cautions import cautions
 from pikepole_export.derive.lifting.choice import Choice, choose, other_choices
@@ -184,10 +184,10 @@ def single_lift(building: Building, part: Part) -> Lift | None:
 def _braced(building: Building, found: Iterable[Item]) -> Callable[[Item], _Braced]:
     """How the walls and posts of a building are braced, and until when."""
     on_frame = any(part.kind.family is Family.FLOOR_FRAME for part in building.parts)
-    lands = landings(building, found)
+    lands, lumber = landings(building, found), brace_lumber(building)
 
     def held(item: Item) -> _Braced:
-        bracing = braces(item, lands, on_frame=on_frame)
+        bracing = braces(item, lands, on_frame=on_frame, lumber=lumber)
         return bracing, off_after(building, item) if bracing else None
 
     return held

@@ -12,12 +12,13 @@ from collections.abc import Iterator, Sequence
 
 from pikepole_export.derive.lifting.bracing import (
     BRACE_DEG,
-    BRACE_STOCK,
     NAIL_N,
     SLENDEREST,
     Bracing,
+    brace_lumber,
     braces,
     landings,
+    pressed_along,
 )
 from pikepole_export.derive.lifting.items import items
 from pikepole_export.derive.lifting.validation import LiftError
@@ -27,15 +28,12 @@ from pikepole_export.derive.moving.bending import MemberBending
 from pikepole_export.derive.moving.carried import Impact
 from pikepole_export.derive.moving.design_values import Stress, Stressed
 from pikepole_export.derive.moving.plan import MovePlan, plan_own_move
-from pikepole_export.derive.strength import nds
 from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
 from pikepole_export.derive.strength.column import least_modulus, slenderness
 from pikepole_export.derive.strength.members import Found
 from pikepole_export.derive.strength.nds import Duration, Lumber
-from pikepole_export.derive.strength.section import Section
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.part import Building
-from pikepole_model.stock.design_values import load_design_values
 from pikepole_model.units import format_number
 
 _RULES = {
@@ -60,30 +58,17 @@ def _braced(building: Building) -> Iterator[Found]:
     found = items(building)
     on_frame = any(part.kind.family is Family.FLOOR_FRAME for part in building.parts)
     lands = landings(building, found)
-    lumber = _brace_lumber(building)
+    lumber = brace_lumber(building)
     units = building.scene.units
     speed = format_number(stop_speed(Work.WALL).speed_m_s, "speed", units)
     for item in found:
-        held = braces(item, lands, on_frame=on_frame)
+        held = braces(item, lands, on_frame=on_frame, lumber=lumber)
         if held is None:
             continue
         place = f"braced, before the rest holds it, in wind of {speed}"
         for name in item.same:
             for check in _brace(f"braces of {name}", place, held, lumber):
                 yield Found(f"braces of {item.name}", name, check)
-
-
-def _brace_lumber(building: Building) -> Lumber | None:
-    scene = building.scene
-    stock = scene.catalogue.find_lumber(BRACE_STOCK[scene.units])
-    wood = load_design_values().find(
-        scene.lumber.species,
-        scene.lumber.grade,
-        breadth_mm=stock.breadth_mm,
-        depth_mm=stock.depth_mm,
-        strength=scene.catalogue.strength_of(stock.name),
-    )
-    return Lumber(wood, Section(stock.breadth_mm, stock.depth_mm)) if wood else None
 
 
 def _brace(name: str, place: str, held: Bracing, lumber: Lumber | None) -> Iterator[Check]:
@@ -132,10 +117,8 @@ def _brace(name: str, place: str, held: Bracing, lumber: Lumber | None) -> Itera
         )
     if lumber is None:
         return
-    section = lumber.section
-    slender = slenderness(section, unbraced_mm=(0.0, held.length_mm))
-    may = nds.compression(lumber, Duration.WIND, slenderness=slender)
-    area = Number("A", section.area_mm2, Measured.AREA)
+    may = pressed_along(lumber, held.length_mm)
+    area = Number("A", lumber.section.area_mm2, Measured.AREA)
     yield Check(
         member=name,
         rule=Rule.COMPRESSION,
@@ -153,7 +136,7 @@ def _brace(name: str, place: str, held: Bracing, lumber: Lumber | None) -> Itera
         member=name,
         rule=Rule.SLENDERNESS,
         combination=None,
-        demand=slender,
+        demand=slenderness(lumber.section, unbraced_mm=(0.0, held.length_mm)),
         capacity=SLENDEREST,
         measured=Measured.NUMBER,
         formula="le / d, Ke 1",

@@ -87,7 +87,6 @@ def _bent(
     section: Section,
 ) -> _Asked:
     may = nds.bending(beam.lumber, case.combination.duration, unbraced_mm=unbraced_mm)
-    jointed = section.plies < beam.section.plies
     demand = moment_n_mm / section.modulus_mm3
 
     def check() -> Check:
@@ -107,10 +106,20 @@ def _bent(
             clause="NDS 3.3",
             value=may,
             at_mm=at_mm,
-            place=f"where {section.plies} of {beam.section.plies} plies go on" if jointed else "",
+            place=_jointed(beam, section, at_mm),
         )
 
     return _Asked(Rule.BENDING, demand, may.value_n_mm2, check)
+
+
+def _jointed(beam: Beam, section: Section, at_mm: float) -> str:
+    """Where some of its plies meet, by what is under them there; empty where all go on."""
+    if section.plies == beam.section.plies:
+        return ""
+    under = min(beam.supports, key=lambda one: abs(one.at_mm - at_mm))
+    are = "is" if section.plies == 1 else "are"
+    whole = f"only {section.plies} of {beam.section.plies} plies {are} in one piece"
+    return f"at {under.name}, where {whole}"
 
 
 def _shear(beam: Beam, case: Case) -> _Asked:

@@ -174,6 +174,19 @@ class Assumed:
         return f"{self.sentence}: {self.mend}." if self.mend else f"{self.sentence}."
 
 
+# What some keys of the site come to nothing without.
+_CARRIES = {
+    "floor_live": frozenset({Kind.JOIST}),
+    "soil": frozenset({Kind.PIER, Kind.SKID, Kind.FOOTING}),
+}
+
+
+def counts(building: Building, key: str) -> bool:
+    """Whether a key of the site comes to anything in a building."""
+    kinds = _CARRIES.get(key)
+    return kinds is None or any(part.kind in kinds for part in building.parts)
+
+
 def assumptions(building: Building, units: Units) -> Iterator[Assumed]:
     """What was taken for granted, because the scene does not say it or whatever it says."""
     site, lumber = building.scene.site, building.scene.lumber
@@ -192,7 +205,7 @@ def assumptions(building: Building, units: Units) -> Iterator[Assumed]:
         "soil": f"The soil bears {load(site.soil)}",
     }
     for key, sentence in said.items():
-        if key not in site.model_fields_set:
+        if key not in site.model_fields_set and counts(building, key):
             yield Assumed(sentence, f"give site.{key}")
     sections = building.scene.catalogue.lumber
     cut = {(part.stock, part.material.treated) for part in building.handled}

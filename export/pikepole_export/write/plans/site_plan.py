@@ -10,7 +10,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_export.derive.inventory.summary import size_above_ground_mm
-from pikepole_export.derive.strength.climate import climate_of
+from pikepole_export.derive.strength.climate import climate_of, counts
 from pikepole_export.derive.strength.live import roof_live
 from pikepole_export.derive.strength.wind import roof_pressure, wall_pressure
 from pikepole_export.derive.views.side import SIDES
@@ -253,7 +253,8 @@ def _loads(building: Building) -> Iterator[str]:
         "soil": f"the soil bears {format_number(site.soil, 'load', units)}",
     }
     for key, words in said.items():
-        yield words if key in site.model_fields_set else f"{words}, assumed"
+        if counts(building, key):
+            yield words if key in site.model_fields_set else f"{words}, assumed"
     loft = building.scene.loft
     if loft:
         yield f"live load of the loft {format_number(loft.live_load, 'load', units)}"
