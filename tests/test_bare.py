@@ -45,6 +45,13 @@ def test_slats_want_no_layers() -> None:
     assert {"roofing", "drip edges and trims"} <= set(told)
 
 
+def test_openings_that_nothing_is_fitted_into() -> None:
+    # The comb store's vent is fitted, its door is not; the lambing shed's is, and so is its window.
+    told = [one.layer for one in left_bare(built("comb-store")) if one.source == "IRC R703.4"]
+    assert told == ['door or window: "honey door"']
+    assert left_bare(built("lambing-shed")) == ()
+
+
 def test_it_is_no_finding() -> None:
     answer = pikepole("check", FORMS["kindling-store"])
     assert answer.code == DONE

@@ -75,6 +75,8 @@ def test_dressed_sizes(building: Building) -> None:
         Kind.RAFTER_BLOCK,
         Kind.LOOKOUT_BLOCK,
         Kind.WALL_BLOCK,
+        Kind.NAILING_BLOCK,  # cut to the plates' slope where they come down to it
+        Kind.WALL_CAP,
         Kind.FRAME_BOARD,
         Kind.STRINGER,
         Kind.RAMP_BOARD,

@@ -195,20 +195,17 @@ def test_wall_sheets_cover_the_walls(lopsided: Building) -> None:
 def test_sheets_with_openings(lopsided: Building) -> None:
     # The right wall: its top falls from front to back with the end rafter's underside, which
     # crosses the beam's top one end seat in from the back. The mean height is that over the
-    # middle, 36 in; less the window's 24 x 20, a level gap over the length where a second course
-    # stands on a whole sheet, and an upright one before 48 over the height there (their crossing
-    # counted once).
+    # middle, 36 in; less the window's 24 x 20, a level gap over all its length where a second
+    # course stands, and an upright one before 48 over the height there (their crossing counted
+    # once). That course's joint is lowered by 10 in: 12 in or more are over it at the higher edge
+    # of the last sheet too, and it runs from end to end.
     def top(u: float) -> float:
         return BEAM_TOP + (DEEP - end_seat() - u) * TAN
 
     foot = 6 - FLOOR
-    joint = foot + 96
     gap = 1 / 8
-    # Above the joint: a trapezoid to where the top comes down to the gap's upper side.
-    reach = DEEP - end_seat() - (joint + gap - BEAM_TOP) / TAN
-    below = DEEP - end_seat() - (joint - BEAM_TOP) / TAN
     whole = (top(DEEP / 2) - foot) * DEEP
-    level = gap * reach + gap * (below - reach) / 2
+    level = gap * DEEP
     upright = gap * (top(48 - gap / 2) - foot - gap)
     area = whole - 24 * 20 - level - upright
     sheets = [p for p in of_group(lopsided, "right wall sheathing") if p.kind == Kind.WALL_SHEET]

@@ -10,6 +10,10 @@ from dataclasses import dataclass
 
 from pikepole_model.building.kinds import CLADDING, Kind
 from pikepole_model.building.part import Building, Part
+from pikepole_model.errors import and_more
+from pikepole_model.scene.openings import Opening
+from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.walls import OpenWall
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,8 +39,8 @@ def left_bare(building: Building) -> tuple[Bare, ...]:
     """The layers that sheets want outside and that the scene does not give, from the roof down.
 
     Source: IRC R903.1, roof decks are covered; R905.2.8.5, drip edges, there of shingles; R703.1.1
-        and R703.2, walls have a covering, and what keeps water off their sheets behind it (from
-        memory).
+        and R703.2, walls have a covering, and what keeps water off their sheets behind it; R703.4,
+        doors and windows are flashed (from memory).
     """
     return tuple(_bare(building))
 
@@ -56,3 +60,14 @@ def _bare(building: Building) -> Iterator[Bare]:
         yield Bare("cladding", "wall sheets", walls, "give [[cladding]]", "IRC R703.1.1")
     if walls and Kind.WRAP not in kinds:
         yield Bare("house wrap", "wall sheets", walls, "give [wrap]", "IRC R703.2")
+    empty = [one for one in scene.opening if not (one.door or one.window or _is_gap(one, scene))]
+    if empty:
+        names = and_more(tuple(f'"{one.name}"' for one in empty))
+        mend = "give opening.door or opening.window"
+        yield Bare(f"door or window: {names}", "rough openings", (), mend, "IRC R703.4")
+
+
+def _is_gap(opening: Opening, scene: Scene) -> bool:
+    """Whether it is a way through a half wall, which is open above as well."""
+    kind = scene.walls.kind_of(opening.wall)
+    return isinstance(kind, OpenWall) or kind.height is not None

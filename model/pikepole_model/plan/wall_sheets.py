@@ -153,8 +153,8 @@ class SheetLayer:
     def _least_over(self, joint: float) -> float:
         """The least that a level joint leaves of a sheet over it, up to LEAST_STRIP_MM.
 
-        Under the plates or their rake, under the tails, over the heads of openings and under their
-        sills, and of a notch that is no deeper than a strip.
+        Under the plates or their rake, under the tails, over and under openings and what is there
+        already; and of a notch that is no deeper than a strip.
         """
         tails = tails_mm(self.plan) if self.kind is Kind.WALL_SHEET else math.inf
         line, least = LineString(self.top_line), LEAST_STRIP_MM
@@ -163,10 +163,11 @@ class SheetLayer:
             high = math.inf if over.is_empty else over.bounds[3]
             if high > joint:
                 least = min(least, min(high, tails) - joint)
+        holes = [(one.sill, one.head) for one in self.plan.openings]
         past = [
             out
-            for one in self.plan.openings
-            for out in (joint - one.head, one.sill - joint)
+            for low, high in [*holes, *(one.v for one in self.cut_round)]
+            for out in (joint - high, low - joint)
             if out > -SHEET.width and abs(out) > TOLERANCE_MM
         ]
         return min([least, *map(abs, past)])
