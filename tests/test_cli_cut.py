@@ -14,8 +14,9 @@ import pytest
 
 from command import BAD_INPUT, DONE, Answer, pikepole
 from conftest import SCENES
+from pikepole_export.cli.cut_words import sheets_list
 from pikepole_export.files.folder import RECORD
-from planned import refuse_to_plan
+from planned import built, refuse_to_plan, sheets_once
 
 PLAIN = SCENES["plain"]
 
@@ -177,3 +178,19 @@ def test_nothing_but_the_plan_goes_to_standard_output() -> None:
     assert run.stdout.startswith("Bee feed box: boards and sheets.")
     assert "HiGHS" not in run.stdout
     assert run.stderr == ""
+
+
+def test_pieces_of_a_sheet_that_are_alike_are_told_together() -> None:
+    building = built("tool-store")
+    plans = sheets_once(building)
+    lines = sheets_list(plans, building)
+    said = "\n".join(lines[next(k for k, line in enumerate(lines) if line[:5] == "Stage") :])
+    sheets = re.findall(r"^    \d+: (.*(?:\n {8}.*)*)", said, re.MULTILINE)
+    items = [item for sheet in sheets for item in " ".join(sheet.split()).split("; ")]
+    pieces = [one for one in items if not one.startswith("keep ") and not one.endswith(" left")]
+    several = [re.search(r"(\d+) at .*: ", one) for one in pieces]
+    assert any(several)
+    told = sum(int(found[1]) if found else 1 for found in several)
+    assert told == sum(plan.pieces for plan in plans)
+    again = r"(?:^|; )([^;]* x [^;]* [a-z-]+) \d+; \1 \d+"
+    assert not any(re.search(again, " ".join(sheet.split())) for sheet in sheets)

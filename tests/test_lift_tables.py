@@ -338,7 +338,7 @@ def test_what_is_tilted_starts_with_its_moment_about_its_foot(files: Files) -> N
                 continue
             load, tilt = method["load"], method["tilt"]
             foot_mm, head_mm = load["end_heights_mm"]
-            arm_mm = load["centre_of_gravity_mm"][2] - foot_mm
+            arm_mm = load["balance_mm"][2] - foot_mm
             weight_n = load["mass_kg"]["high"] * GRAVITY
             assert tilt["vertical_n"] == near(weight_n * arm_mm / (head_mm - foot_mm))
             assert tilt["peak_n"] == max(sample["force_n"] for sample in tilt["samples"])
@@ -522,7 +522,7 @@ def test_moves_ask_for_the_same_moment_at_the_standard_load_centre(files: Files)
     for row in files.moves["table"]:
         # Carrying beams on the forks are lifted with it.
         assert row["lifted_kg"] >= row["mass_kg"]["high"]
-        moment = row["lifted_kg"] * row["load_centre_mm"]
+        moment = row["lifted_kg"] * row["fork_face_to_load_mm"]
         assert row["load_moment_kg_mm"] == near(moment)
         assert row["rating_needed_kg"] * row["standard_mm"] == near(moment)
         assert row["feasible"] == (row["why_not"] == [])

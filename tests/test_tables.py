@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -37,9 +38,10 @@ def write_tables(folder: Path, units: Units) -> Path:
     rows = part_rows(building)
     total = weights(building, rows)
     findings = (Finding("loose", "a block floats", ("block 1",)),)
-    write_table(parts_table(rows, units), folder)
+    words = "American" if units == "imperial" else "British"
+    write_table(parts_table(rows, units, words), folder)
     write_table(counts_table(counts(rows), units), folder)
-    write_table(weights_table(total, units), folder)
+    write_table(weights_table(total, units, words), folder)
     write_summary(summary(building, rows, total, findings), ["parts.csv", "parts.json"], folder)
     return folder
 
@@ -79,7 +81,7 @@ def test_part_rows_for_programs(imperial: Path) -> None:
             "shape",
             "volume_mm3",
             "mass_kg",
-            "centre_of_gravity_mm",
+            "balance_mm",
             "placement",
         ]
         assert row["name"] == part.name
@@ -102,7 +104,7 @@ def test_a_placement_puts_the_shape_where_the_part_is(imperial: Path) -> None:
         local = np.c_[part.shape.mesh.vertices, np.ones(len(part.shape.mesh.vertices))]
         np.testing.assert_allclose((local @ matrix.T)[:, :3], part.vertices_mm, atol=1e-5)
         centre = matrix @ [*part.shape.centroid_mm, 1.0]
-        assert row["centre_of_gravity_mm"] == pytest.approx(centre[:3].tolist(), abs=1e-5)
+        assert row["balance_mm"] == pytest.approx(centre[:3].tolist(), abs=1e-5)
 
 
 def test_known_rows(imperial: Path) -> None:
@@ -112,7 +114,7 @@ def test_known_rows(imperial: Path) -> None:
     assert stud["material"] == "spruce-pine-fir"
     assert (stud["section_mm"], stud["length_mm"]) == ([38.1, 88.9], 600.0)
     # Middle of a box from (580.95, 711.1, 334.15), 38.1 x 88.9 x 600.
-    assert stud["centre_of_gravity_mm"] == pytest.approx([600.0, 755.55, 634.15], abs=MILLIONTH)
+    assert stud["balance_mm"] == pytest.approx([600.0, 755.55, 634.15], abs=MILLIONTH)
     assert rows["footing 1"]["section_mm"] is None
 
 
@@ -136,9 +138,9 @@ def test_parts_for_people_in_inches_and_pounds(imperial: Path) -> None:
         "mass low (lb)",
         "mass likely (lb)",
         "mass high (lb)",
-        "centre of gravity x (in)",
-        "centre of gravity y (in)",
-        "centre of gravity z (in)",
+        "center of gravity x (in)",
+        "center of gravity y (in)",
+        "center of gravity z (in)",
     ]
     for line, row in zip(table, read_json(imperial / "parts.json"), strict=True):
         assert line["name"] == row["name"]
@@ -147,8 +149,8 @@ def test_parts_for_people_in_inches_and_pounds(imperial: Path) -> None:
         for bound in ("low", "likely", "high"):
             mass_lb = row["mass_kg"][bound] / POUND_KG
             assert float(line[f"mass {bound} (lb)"]) == pytest.approx(mass_lb, abs=HALF_CENT)
-        for axis, value in zip("xyz", row["centre_of_gravity_mm"], strict=True):
-            cell = float(line[f"centre of gravity {axis} (in)"])
+        for axis, value in zip("xyz", row["balance_mm"], strict=True):
+            cell = float(line[f"center of gravity {axis} (in)"])
             assert cell == pytest.approx(value / INCH_MM, abs=HALF_CENT)
     stud = next(line for line in table if line["name"] == "back wall stud 1")
     # 600 mm is 23.622 in: 1 ft 11 in and 9.95 sixteenths.
@@ -219,10 +221,9 @@ def test_weights(imperial: Path) -> None:
             likely_kg = sum(row["mass_kg"]["likely"] for row in members)
             assert weight["mass_kg"]["likely"] == pytest.approx(likely_kg, abs=17 * MILLIONTH)
             x_mm = (
-                sum(row["mass_kg"]["likely"] * row["centre_of_gravity_mm"][0] for row in members)
-                / likely_kg
+                sum(row["mass_kg"]["likely"] * row["balance_mm"][0] for row in members) / likely_kg
             )
-            assert weight["centre_of_gravity_mm"][0] == pytest.approx(x_mm, abs=1e-3)
+            assert weight["balance_mm"][0] == pytest.approx(x_mm, abs=1e-3)
     table = read_csv(imperial / "weights.csv")
     assert [line["total of"] for line in table if line["total of"].startswith("stage")] == [
         "stage 1",
@@ -241,7 +242,7 @@ def test_summary(imperial: Path) -> None:
         "parts",
         "shapes",
         "mass_kg",
-        "centre_of_gravity_mm",
+        "balance_mm",
         "size_mm",
         "heaviest_part",
         "loft",
@@ -255,10 +256,10 @@ def test_summary(imperial: Path) -> None:
     assert page["size_mm"] == pytest.approx(sides, abs=MILLIONTH)
     assert list(page["heaviest_part"]) == ["name", "mass_kg"]
     assert [list(stage) for stage in page["stages"]] == 3 * [
-        ["number", "name", "parts", "mass_kg", "running_mass_kg", "centre_of_gravity_mm"]
+        ["number", "name", "parts", "mass_kg", "running_mass_kg", "balance_mm"]
     ]
     assert page["stages"][-1]["running_mass_kg"] == page["mass_kg"]
-    assert page["stages"][-1]["centre_of_gravity_mm"] == page["centre_of_gravity_mm"]
+    assert page["stages"][-1]["balance_mm"] == page["balance_mm"]
     assert page["findings"] == {"overlaps": 0, "loose": 1, "other": 0}
     assert page["files"] == ["parts.csv", "parts.json", "summary.json"]
 
@@ -276,3 +277,11 @@ def test_names_may_hold_any_letter(tmp_path: Path) -> None:
     people, programs = write_table(parts_table([row], "metric"), tmp_path)
     assert read_csv(people)[0]["name"] == row.name
     assert read_json(programs)[0]["name"] == row.name
+
+
+def test_keys_are_spelled_alike_in_both_countries(tmp_path: Path) -> None:
+    folder = write_tables(tmp_path, "imperial")
+    for path in folder.glob("*.json"):
+        keys = re.findall(r'"(\w+)": ', path.read_text(encoding="utf-8"))
+        assert keys
+        assert not [key for key in keys if re.search("cent(re|er)|colou?r|gr[ea]y|galvani", key)]

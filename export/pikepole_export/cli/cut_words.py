@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 from math import fsum
 from typing import TYPE_CHECKING
 
 from pikepole_export.cli.words import built_already, plural, wrapped
 from pikepole_export.derive.buying.order import at_most, proof_of
 from pikepole_export.derive.cutting.board_work import alike, board_work, run_words, stops
-from pikepole_export.derive.cutting.marks import kerf_words, numbered, sheet_marks, sides_words
+from pikepole_export.derive.cutting.marks import (
+    kerf_words,
+    natural,
+    numbered,
+    sheet_marks,
+    sides_words,
+)
 from pikepole_export.derive.cutting.sheet_work import kept_words, sheet_work
 from pikepole_model.units import Units, format_length, format_number
 
@@ -181,19 +189,29 @@ def _rest(use: BoardUse, units: Units) -> Iterator[str]:
 
 
 def _sheet(use: SheetUse, kerf_mm: float, units: Units) -> str:
-    marks = sheet_marks(use.sheet, kerf_mm, units)
-    pieces = [
-        f"{sides_words(*sides_mm, units)} {placed.piece.name}"
-        + (", turned" if placed.turned else "")
-        for placed, sides_mm in zip(use.sheet.placed, marks.pieces_mm, strict=True)
-        if placed in use.placed
-    ]
+    pieces = _sheet_pieces(use, kerf_mm, units)
     left = [f"{sides_words(one.width_mm, one.length_mm, units, 'down')} left" for one in use.left]
     kept = [f"keep {kept_words(one, units)}" for one in use.kept]
     what = f"off-cut {use.name}, " if use.name else ""
     if use.sheet.stock.is_own and not use.name:
         what = f"your own {sides_words(use.width_mm, use.length_mm, units)}, "
     return what + "; ".join([*pieces, *left, *kept])
+
+
+def _sheet_pieces(use: SheetUse, kerf_mm: float, units: Units) -> Iterator[str]:
+    """Pieces of a sheet in its order, neighbours of one sort told together."""
+    marks = sheet_marks(use.sheet, kerf_mm, units)
+    pieces = [
+        (sides_words(*sides_mm, units), ", turned" if placed.turned else "", placed.piece.name)
+        for placed, sides_mm in zip(use.sheet.placed, marks.pieces_mm, strict=True)
+        if placed in use.placed
+    ]
+    for (sides, turned, _), some in groupby(
+        pieces, key=lambda one: (*one[:2], re.sub(r" \d+$", "", one[2]))
+    ):
+        names = sorted((name for _, _, name in some), key=natural)
+        each = f"{len(names)} at {sides}:" if len(names) > 1 else sides
+        yield f"{each} {numbered(names)}{turned}"
 
 
 def _how_good(

@@ -121,7 +121,8 @@ def _written(
     scene, units = building.scene, building.scene.units
 
     def write_tables() -> Iterable[Path]:
-        for table in (*lift_tables(plan, units), moves_table(moves, plan.cautions, units)):
+        moved = moves_table(moves, plan.cautions, units, scene.english)
+        for table in (*lift_tables(plan, units), moved):
             yield from write_table(table, here)
 
     def begin() -> bool:

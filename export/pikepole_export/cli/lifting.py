@@ -65,5 +65,6 @@ def tables_of_lifts(
     if plan is None:
         return ()
     units = building.scene.units
-    moved = [moves_table(moves, plan.cautions, units)] if moves else []
+    words = building.scene.english
+    moved = [moves_table(moves, plan.cautions, units, words)] if moves else []
     return [*lift_tables(plan, units), *moved]

@@ -263,9 +263,9 @@ def build_files(
 
         makers: dict[Output, dict[str, Callable[[], Sequence[Table]]]] = {
             Output.TABLES: {
-                "parts": lambda: [parts_table(rows(), units)],
+                "parts": lambda: [parts_table(rows(), units, scene.english)],
                 "counts": lambda: [counts_table(counts(rows()), units)],
-                "weights": lambda: [weights_table(totals(), units)],
+                "weights": lambda: [weights_table(totals(), units, scene.english)],
                 "areas": lambda: [areas_table(surfaces(building), units)],
                 "fasteners": lambda: [fasteners_table(held(), scene)],
                 "boxes": lambda: [boxes_table(boxes(held(), scene.waste.fasteners), scene)],

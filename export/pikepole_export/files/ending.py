@@ -1,12 +1,15 @@
 """The end of a program that has done its work.
 
 end_now(code)
+draw_and_end(main)     a program that draws what a file says
 """
 
 from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Callable
+from pathlib import Path
 from typing import NoReturn
 
 
@@ -25,3 +28,13 @@ def end_now(code: int) -> NoReturn:
         if stream is not None:  # pyright: ignore[reportUnnecessaryComparison]
             stream.flush()
     os._exit(code)
+
+
+def draw_and_end(main: Callable[[Path], None]) -> NoReturn:
+    """Run a program that is started with a file that says what to draw.
+
+    Args:
+        main: Draws it.
+    """
+    main(Path(sys.argv[1]))
+    end_now(0)

@@ -227,7 +227,10 @@ def index_chapter(building: Building, told: Told) -> Chapter:
         key=lambda one: _in_order(one[0]),
     )
     return Chapter(
-        "Index: from part to page", "index", (Table(_INDEX, tuple(_entries(found)), folded=2),)
+        "Index: from part to page",
+        "index",
+        (Table(_INDEX, tuple(_entries(found)), folded=2),),
+        runs_on=True,
     )
 
 

@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import json
 import math
-import sys
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, TypeAlias, assert_never
@@ -20,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
-from pikepole_export.files.ending import end_now
+from pikepole_export.files.ending import draw_and_end
 from pikepole_export.graphics.job import begin
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.graphics.page import COMPRESS_LEVEL, WIDTH_PX
@@ -307,5 +306,4 @@ def _arrow(draw: ImageDraw.ImageDraw, start: Spot, end: Spot, ink: Ink) -> None:
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]))
-    end_now(0)
+    draw_and_end(main)

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 from pikepole_export.derive.cutting.cuts import SectionPlan
@@ -44,7 +45,7 @@ class SheetPage:
     places: Sequence[Place]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CutPages:
     """What is drawn of boards and sheets, by the names of the drawings.
 
@@ -56,7 +57,7 @@ class CutPages:
     boards: Mapping[str, BoardPage]
     sheets: Mapping[str, SheetPage]
 
-    @property
+    @cached_property
     def marks(self) -> dict[str, tuple[str, str]]:
         """For each piece by its name the drawing that it is on, and what it is called there."""
         marks = {

@@ -15,6 +15,7 @@ BOLD_PX = 26
 NAME_PX = 42
 LINE_PX = 29
 INDENT_PX = 22
+UNDER_NAME_PX = 10  # so that letters with tails stand clear of what is noted under them
 RULE_PX = 16  # a rule with the room round it
 SIDE_PX = 26
 MOST = 2  # lines of most words
@@ -55,6 +56,7 @@ class Column:
         blocks: list[Mapping[str, Any]] = caption["blocks"]
         self._text(caption["over"], BODY_PX, QUIET)
         self._text(caption["name"], NAME_PX, TEXT, bold=True, most=3)
+        self._y += UNDER_NAME_PX
         self._text(caption["notes"], BODY_PX, QUIET, most=4)
         under = MOST * LINE_PX + RULE_PX + sum(map(self._height, blocks))
         lines = [

@@ -12,7 +12,6 @@ the front.
 from __future__ import annotations
 
 import json
-import sys
 from collections import Counter
 from concurrent.futures import Future, ThreadPoolExecutor
 from functools import partial
@@ -22,7 +21,7 @@ from typing import Any
 import numpy as np
 from PIL import Image, ImageDraw
 
-from pikepole_export.files.ending import end_now
+from pikepole_export.files.ending import draw_and_end
 from pikepole_export.graphics.job import READY, begin, page_file
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.graphics.page import COMPRESS_LEVEL
@@ -197,5 +196,4 @@ def _at_least(counts: Counter[int]) -> set[int]:
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]))
-    end_now(0)
+    draw_and_end(main)

@@ -8,14 +8,13 @@ Reads `arrays.npz` and `words.json`, writes `drawn/strength.png`.
 from __future__ import annotations
 
 import json
-import sys
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 from PIL import Image, ImageDraw
 
-from pikepole_export.files.ending import end_now
+from pikepole_export.files.ending import draw_and_end
 from pikepole_export.graphics.job import begin
 from pikepole_export.graphics.lettering import font_of, width_px, wrapped
 from pikepole_export.graphics.window import FINE, LINE_LIFT_MM, HiddenWindow
@@ -91,5 +90,4 @@ def _column(write: ImageDraw.ImageDraw, words: dict[str, Any], frame: tuple[int,
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]))
-    end_now(0)
+    draw_and_end(main)

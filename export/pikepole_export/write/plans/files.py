@@ -6,6 +6,8 @@ write_plans(building, folder) -> list[Path]          plans/*.svg, plans/*.dxf
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
 from pathlib import Path
 
 from pikepole_export.files.whole import put
@@ -39,7 +41,8 @@ def plan_sheets(building: Building) -> list[PlanSheet]:
     return sheets
 
 
-def stages_of_sheets(building: Building) -> dict[str, list[int]]:
+@lru_cache(2)  # asked for by the book and by the page
+def stages_of_sheets(building: Building) -> Mapping[str, Sequence[int]]:
     """The sheets on which pieces are numbered, by their files, each with the stages of these."""
     finished = building.finished
     shown = (*frames(finished.parts), *covers(finished), *fitted(finished))

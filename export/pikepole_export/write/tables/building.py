@@ -1,8 +1,8 @@
 """Tables: CSV for people, in the scene's units; JSON for programs, in mm, mm2, mm3 and kg.
 
-    parts_table(rows, units)                parts
+    parts_table(rows, units, words)         parts
     counts_table(rows, units)               counts
-    weights_table(weights, units)           weights
+    weights_table(weights, units, words)    weights
     areas_table(rows, units)                areas
     fasteners_table(rows, scene)            fasteners
     boxes_table(rows, scene)                boxes
@@ -40,6 +40,7 @@ from pikepole_export.write.tables.columns import (
     rounded,
 )
 from pikepole_export.write.tables.csv_json import Table, in_json, plain_table
+from pikepole_model.scene.buying import Words
 from pikepole_model.scene.schema import Scene
 from pikepole_model.units import Units
 
@@ -110,12 +111,13 @@ _BOXES = (
 )
 
 
-def parts_table(rows: Sequence[PartRow], units: Units) -> Table:
+def parts_table(rows: Sequence[PartRow], units: Units, words: Words | None = None) -> Table:
     """The list of parts. Placements are for programs, in JSON only.
 
     Args:
         rows: What is listed.
         units: Of the CSV.
+        words: Whose words stand over its columns.
     """
     programs = [
         {
@@ -127,7 +129,7 @@ def parts_table(rows: Sequence[PartRow], units: Units) -> Table:
         }
         for row in rows
     ]
-    return Table("parts", {"parts": lines(_PARTS, rows, units)}, programs)
+    return Table("parts", {"parts": lines(_PARTS, rows, units, words)}, programs)
 
 
 def counts_table(rows: Sequence[Count], units: Units) -> Table:
@@ -144,12 +146,13 @@ def counts_table(rows: Sequence[Count], units: Units) -> Table:
     return Table("counts", {"counts": lines(_COUNTS, rows, units)}, programs)
 
 
-def weights_table(weights: Weights, units: Units) -> Table:
+def weights_table(weights: Weights, units: Units, words: Words | None = None) -> Table:
     """Weights added up. In CSV the first column says what a line is a total of.
 
     Args:
         weights: What is listed.
         units: Of the CSV.
+        words: Whose words stand over its columns.
     """
     totals = [
         ("building", weights.building),
@@ -158,7 +161,7 @@ def weights_table(weights: Weights, units: Units) -> Table:
         *((f"stage {number}", weight) for number, weight in weights.stages),
     ]
     people = [
-        ["total of", *heads(_WEIGHTS, units)],
+        ["total of", *heads(_WEIGHTS, units, words)],
         *([what, *cells(_WEIGHTS, weight, units)] for what, weight in totals),
     ]
     programs = {
@@ -225,7 +228,7 @@ def write_summary(summary: Summary, files: Iterable[str], folder: Path) -> Path:
         "parts": summary.parts,
         "shapes": summary.shapes,
         "mass_kg": masses(summary.mass),
-        "centre_of_gravity_mm": _point(summary.centre_of_gravity_mm),
+        "balance_mm": _point(summary.centre_of_gravity_mm),
         "size_mm": _point(summary.size_mm),
         "heaviest_part": {"name": summary.heaviest_part, "mass_kg": masses(summary.heaviest_mass)},
         "loft": summary.loft
@@ -240,7 +243,7 @@ def write_summary(summary: Summary, files: Iterable[str], folder: Path) -> Path:
                 "parts": stage.parts,
                 "mass_kg": masses(stage.mass),
                 "running_mass_kg": masses(stage.running_mass),
-                "centre_of_gravity_mm": _point(stage.centre_of_gravity_mm),
+                "balance_mm": _point(stage.centre_of_gravity_mm),
             }
             for stage in summary.stages
         ],

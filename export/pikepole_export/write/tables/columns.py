@@ -4,10 +4,12 @@
     cells(columns, row, units) -> list[Cell]       a line of it
     lines(columns, rows, units)                    both together
     record(columns, row) -> dict[str, Any]         the same row in JSON
+    key_of(name) -> str                            what a row's attribute is called there
     rounded(value), masses(mass)                   numbers in JSON
 
 A column is named as people read it, "total length", and reads what its row has under that name with
-the unit of the program, `total_length_mm`, which is its key in JSON too.
+the unit of the program, `total_length_mm`, which is its key in JSON too. Where British and American
+differ, people read their own in each country, and a key has words that are both.
 """
 
 from __future__ import annotations
@@ -17,7 +19,9 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Literal, TypeAlias
 
+from pikepole_export.derive.buying.wording import in_words
 from pikepole_export.derive.inventory.mass import Mass
+from pikepole_model.scene.buying import Words
 from pikepole_model.units import Quantity, Units, format_length, in_units, unit_symbol
 
 Cell: TypeAlias = str | int | float
@@ -48,6 +52,13 @@ _UNITS: Mapping[Quantity, str] = {
     "angle": "_deg",
 }
 _TAPE = "ft and in"
+# What keys say in place of words that are spelled one way here and another there.
+_KEYS = {
+    "centre_of_gravity": "balance",
+    "load_centre": "fork_face_to_load",
+    "past_centre": "past_balance",
+    "centre_from": "balance_from",
+}
 
 
 @dataclass(frozen=True)
@@ -71,27 +82,44 @@ class Column:
     @cached_property
     def key(self) -> str:
         """Its key in JSON."""
-        return self.name.replace(" ", "_") + (_UNITS[self.quantity] if self.quantity else "")
+        return key_of(self._with_unit)
 
     @cached_property
     def attribute(self) -> str:
         """What a row calls it; a Mass says for itself that it is in kg."""
-        return self.name if self.quantity == "mass" else self.key
+        return self.name if self.quantity == "mass" else self._with_unit
+
+    @property
+    def _with_unit(self) -> str:
+        return self.name.replace(" ", "_") + (_UNITS[self.quantity] if self.quantity else "")
 
 
 MASS = Column("mass", "mass", ("mass low", "mass likely", "mass high"))
 CENTRE = Column("centre of gravity", "length", tuple(f"centre of gravity {a}" for a in "xyz"))
 
 
-def heads(columns: Iterable[Column], units: Units) -> list[str]:
-    """What stands over the columns of a CSV table, each number with its unit."""
+def key_of(name: str) -> str:
+    """What a row's attribute is called in JSON, in British and American alike."""
+    for ours, neutral in _KEYS.items():
+        name = name.replace(ours, neutral)
+    return name
+
+
+def heads(columns: Iterable[Column], units: Units, words: Words | None = None) -> list[str]:
+    """What stands over the columns of a CSV table, each number with its unit.
+
+    Args:
+        columns: In order.
+        units: Of what stands under them.
+        words: Whose words they are in; None where none of these is another one elsewhere.
+    """
     found: list[str] = []
     for column in columns:
         if column.tape and units == "imperial":
             found.append(f"{column.name} ({_TAPE})")
         unit = f" ({unit_symbol(column.quantity, units)})" if column.quantity else ""
         found += [name + unit for name in column.numbers or (column.name,)]
-    return found
+    return [in_words(head, words) for head in found] if words else found
 
 
 def cells(columns: Iterable[Column], row: object, units: Units) -> list[Cell]:
@@ -118,15 +146,18 @@ def cells(columns: Iterable[Column], row: object, units: Units) -> list[Cell]:
     return found
 
 
-def lines(columns: Sequence[Column], rows: Iterable[object], units: Units) -> list[Sequence[Cell]]:
+def lines(
+    columns: Sequence[Column], rows: Iterable[object], units: Units, words: Words | None = None
+) -> list[Sequence[Cell]]:
     """The whole of a CSV table: its header and a line for each row.
 
     Args:
         columns: In order.
         rows: Have the attributes that they name.
         units: Of the cells.
+        words: Whose words the header is in, as `heads` takes them.
     """
-    return [heads(columns, units), *(cells(columns, row, units) for row in rows)]
+    return [heads(columns, units, words), *(cells(columns, row, units) for row in rows)]
 
 
 def record(columns: Iterable[Column], row: object) -> dict[str, Any]:

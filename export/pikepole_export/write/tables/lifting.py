@@ -1,7 +1,7 @@
 """The lift plan and the moves as tables.
 
     lift_tables(plan, units)               lifts, lift-cautions
-    moves_table(moving, cautions, units)   moves
+    moves_table(moving, cautions, units, words)   moves
 
 In JSON stands every number that led to a verdict; in CSV one row a lift, or a stage, with what a
 builder wants. The cautions of both are a table beside them.
@@ -21,9 +21,18 @@ from pikepole_export.derive.lifting.plan import LiftPlan
 from pikepole_export.derive.lifting.records import lift_records
 from pikepole_export.derive.lifting.sentences import asked_text, done_text, step_text
 from pikepole_export.derive.moving.plan import MoveRow, Moves
-from pikepole_export.write.tables.columns import CENTRE, MASS, Column, lines, masses, rounded
+from pikepole_export.write.tables.columns import (
+    CENTRE,
+    MASS,
+    Column,
+    key_of,
+    lines,
+    masses,
+    rounded,
+)
 from pikepole_export.write.tables.csv_json import Table
 from pikepole_model.geometry.placement import Vector
+from pikepole_model.scene.buying import Words
 from pikepole_model.units import Units, headcount
 
 CAUTIONS = "lift-cautions"
@@ -145,15 +154,18 @@ def lift_tables(plan: LiftPlan, units: Units) -> tuple[Table, Table]:
     )
 
 
-def moves_table(moving: Moves, cautions: Sequence[str], units: Units) -> Table:
+def moves_table(
+    moving: Moves, cautions: Sequence[str], units: Units, words: Words | None = None
+) -> Table:
     """The building moved whole, stage by stage; the scene's own move in JSON only.
 
     Args:
         moving: Stage by stage.
         cautions: What to bear in mind, the same as with every lift.
         units: Of the CSV.
+        words: Whose words stand over its columns.
     """
-    people = lines(_MOVES, [_move(row) for row in moving.table], units)
+    people = lines(_MOVES, [_move(row) for row in moving.table], units, words)
     programs = {
         "cautions": list(cautions),
         "table": [{**plain(row), "feasible": row.feasible} for row in moving.table],
@@ -172,14 +184,14 @@ def plain(value: Any) -> Any:
         names = [field.name for field in fields(value)]
         return {_key(name, getattr(value, name)): plain(getattr(value, name)) for name in names}
     if isinstance(value, Mapping):
-        return {key: plain(one) for key, one in cast("Mapping[str, Any]", value).items()}
+        return {key_of(key): plain(one) for key, one in cast("Mapping[str, Any]", value).items()}
     if isinstance(value, tuple | list):
         return [plain(one) for one in cast("Sequence[Any]", value)]
     return value
 
 
 def _key(name: str, value: object) -> str:
-    return f"{name}_kg" if isinstance(value, Mass) else name
+    return key_of(f"{name}_kg" if isinstance(value, Mass) else name)
 
 
 def _lift(lift: Lift, units: Units) -> _Lift:
