@@ -9,8 +9,10 @@ places it. Beside a piece stand its material, its stock and length, its stage an
 
 from __future__ import annotations
 
+import locale
 import uuid
-from collections.abc import Sequence
+from collections.abc import Generator, Sequence
+from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -79,7 +81,19 @@ def write_ifc(building: Building, path: Path) -> Path:
     name = model.header.file_name
     name.name, name.time_stamp = building.scene.title, TIME_STAMP
     name.preprocessor_version = name.originating_system = "pikepole"
-    return put(path, model.to_string().encode("ascii"))
+    with _decimal_points():
+        return put(path, model.to_string().encode("ascii"))
+
+
+@contextmanager
+def _decimal_points() -> Generator[None]:
+    """Numbers with points, whatever a library has had the process go by: this one prints in C."""
+    before = locale.setlocale(locale.LC_NUMERIC)
+    locale.setlocale(locale.LC_NUMERIC, "C")
+    try:
+        yield
+    finally:
+        locale.setlocale(locale.LC_NUMERIC, before)
 
 
 def _fill(model: Any, building: Building) -> None:

@@ -106,6 +106,10 @@ def _filled(drawing: Drawing, sheet: PlanSheet, unit: float) -> bytes:
             case _:
                 assert_never(mark)
     _page(drawing, sheet, scale)
+    # The library has the classes that a file needs in a set, in any order.
+    classes = drawing.classes
+    classes.add_required_classes(drawing.dxfversion)
+    classes.classes = dict(sorted(classes.classes.items()))
     stream = io.StringIO()
     drawing.write(stream)
     return stream.getvalue().encode("utf-8")
