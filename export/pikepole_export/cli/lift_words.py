@@ -251,7 +251,10 @@ def _hours(lift: Lift, crew: Crew) -> str:
 def others(lift: Lift, crew: Crew, units: Units) -> Iterator[str]:
     """Other ways to raise a wall: "or 1 helper: 2 people tilt it up, its top to"."""
     if lift.chosen.split is Split.PIECES and lift.machine is None and not lift.others:
-        yield f"too heavy to tilt up, whole or in halves, even for {headcount(MOST_PEOPLE)}"
+        yield (
+            f"too heavy to tilt up, whole or in halves, even for {headcount(MOST_PEOPLE)}, the "
+            "most that the guideline has figures for"
+        )
     for other in lift.others:
         done = done_text(other, units)
         if other.chosen.split is Split.PIECES:

@@ -164,7 +164,7 @@ def choose(
     return (
         _above(item, setup, best)
         or _above_on_platforms(item, setup, hands, step_mm)
-        or Choice(best, machine=smallest_to_bring(item, there, able))
+        or Choice(best, machine=smallest_to_bring(item, there, able, setup.lifter))
     )
 
 
