@@ -182,7 +182,7 @@ def _brought(plan: LiftPlan, units: Units) -> list[str]:
     found += [
         (f"platforms {format_height(high_mm, units)} high for those who set it", lift)
         for lift in plan.lifts
-        if (high_mm := seats_mm(lift)) is not None
+        if (high_mm := seats_mm(lift, units)) is not None
     ]
     for gear in dict.fromkeys(gear for gear, _ in found):
         same = [lift for of_it, lift in found if of_it == gear]

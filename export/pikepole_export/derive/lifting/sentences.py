@@ -76,7 +76,7 @@ def done_text(lift: Lift, units: Units) -> str:
         by_hand = min((one.people for one in lift.methods if one.people), default=None)
         is_told = lift.item.handling is Handling.WALL  # by its other ways
         or_else = f"; by hand it takes {headcount(by_hand)}" if by_hand and not is_told else ""
-        high_mm = seats_mm(lift)
+        high_mm = seats_mm(lift, units)
         on = "" if high_mm is None else f", on platforms {format_height(high_mm, units)} high"
         return f"{lift.machine.worked_by(lift.people)}{on}; {_held(lift.machine, units)}{or_else}"
     who = f"{lift.people} people " if lift.people > 1 else ""
