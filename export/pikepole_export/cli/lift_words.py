@@ -19,6 +19,7 @@ from pikepole_export.derive.lifting.sentences import (
     asked_text,
     done_text,
     gear_text,
+    limited_text,
     platforms_text,
     step_text,
 )
@@ -64,7 +65,8 @@ def _above(plan: LiftPlan, units: Units) -> list[str]:
     for lift in above:
         step = step_text(lift.chosen, lift.chosen.assessments.index(lift.chosen.hardest), units)
         text = f"{lift.number} {lift.item.name}, {step}: {lift.verdict(units)}"
-        lines += wrapped(text, indent="    ", first="  ")
+        why = limited_text(lift.chosen.hardest)
+        lines += wrapped("; ".join(filter(None, (text, why))), indent="    ", first="  ")
     return lines
 
 
