@@ -211,7 +211,7 @@ def test_what_lies_under_a_walls_top_plate_is_named(name: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_who_is_high_at_an_edge_is_tied_to_an_anchor(name: str) -> None:
     for lift, _, page in pages(name):
-        fall = fall_protection(lift)
+        fall = fall_protection(lift, "imperial")
         said = "\n".join(text.text for text in page.texts if text.box.within(page.view))
         is_tied = fall is not None and fall.guard is FallGuard.HARNESS
         assert ("harness and anchor" in said) == is_tied, card_name(lift)

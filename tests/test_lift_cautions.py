@@ -23,6 +23,7 @@ from pikepole_export.derive.lifting.falls import (
     RAIL_MM,
     FallGuard,
     fall_protection,
+    seats_mm,
 )
 from pikepole_export.derive.lifting.hand_tasks import assess_task
 from pikepole_export.derive.lifting.hands import Lifter
@@ -88,7 +89,7 @@ def test_what_hangs_level_is_told_from_what_stands_on_its_foot() -> None:
 @pytest.mark.parametrize(("floor_mm", "is_high"), [(SIX_FEET_MM, True), (SIX_FEET_MM - 1, False)])
 def test_people_on_a_high_floor_wear_a_harness(floor_mm: float, is_high: bool) -> None:
     lift = lift_of(beam(floor_mm + 600, floor_mm))
-    found = fall_protection(lift)
+    found = fall_protection(lift, "imperial")
     assert (found is not None) is is_high
     assert ("harness and anchor" in said(lift)) is is_high
     if found:
@@ -108,7 +109,7 @@ def test_people_on_a_high_platform_have_rails(platform_mm: float, rule: str | No
     row = next(row for row in rows if row[-1].floor_mm == platform_mm)
     assessments = tuple(assess_task(task, 1, Lifter.MAN, Duration.SHORT) for task in row)
     method = replace(methods(item, setup)[0], assessments=assessments)
-    found = fall_protection(lift_of(item, methods=(), chosen=method))
+    found = fall_protection(lift_of(item, methods=(), chosen=method), "imperial")
     if rule is None:
         assert found is None
     else:
@@ -139,15 +140,37 @@ def test_who_sets_what_ends_high_is_kept_from_falling(
     item = beam(low_mm, handling=handling)
     chosen = methods(beam(low_mm), HANDS)[0]
     for machine in (None, hoist(beam(low_mm), 2)):
-        found = fall_protection(lift_of(item, methods=(), chosen=chosen, machine=machine))
+        found = fall_protection(
+            lift_of(item, methods=(), chosen=chosen, machine=machine), "imperial"
+        )
         assert (found and found.guard) == guard
+
+
+@pytest.mark.parametrize(
+    ("low_mm", "imperial_mm", "metric_mm"),
+    [
+        (1050 + 304, None, 300.0),
+        (1050 + 5 * 304.8 + 100, 5 * 304.8, 1500.0),
+        (1050 + 5 * 304.8 + 300, 5 * 304.8, 1800.0),
+        (1050 + 2500, 8 * 304.8, 2400.0),
+    ],
+)
+def test_who_sets_a_beam_stands_at_a_height_that_scaffolds_have(
+    low_mm: float, imperial_mm: float | None, metric_mm: float
+) -> None:
+    # Some 1050 mm under it, or up to a step lower: of 1 ft or 300 mm, common practice, no source.
+    lift = lift_of(
+        beam(low_mm), methods=(), chosen=methods(beam(low_mm), HANDS)[0], machine=hoist(beam(), 2)
+    )
+    assert seats_mm(lift, "imperial") == (imperial_mm and pytest.approx(imperial_mm))
+    assert seats_mm(lift, "metric") == pytest.approx(metric_mm)
 
 
 @pytest.mark.parametrize("up_mm", [SIX_FEET_MM, SIX_FEET_MM - 1])
 def test_who_takes_a_loft_sheet_from_above_is_tied(up_mm: float) -> None:
     part = block("sheet", (1200, 600, 18), 9, kind=Kind.LOFT_SHEET, flat=True, at_mm=(0, 0, up_mm))
     lift = lift_of(item_of(part, handling=Handling.LOFT_SHEET))
-    found = fall_protection(lift)
+    found = fall_protection(lift, "imperial")
     assert (found and found.guard) == (FallGuard.HARNESS if up_mm == SIX_FEET_MM else None)
     assert "on planks over three joists, or on sheets that are nailed" in said(lift)
     # No roof is over it yet: it is left down in the wind as other sheets are.

@@ -11,8 +11,9 @@ from typing import Any
 
 import pytest
 
-from lifted import block, item_of
-from pikepole_export.derive.lifting.hand_lift import Grade, assess_hand_lift
+from lifted import GRAVITY, block, item_of
+from pikepole_export.derive.lifting.hand_lift import Grade, Guideline, assess_hand_lift
+from pikepole_export.derive.lifting.hand_tasks import HandTask, assess_task
 from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Help, Lift
@@ -25,9 +26,10 @@ from pikepole_export.derive.lifting.mends import (
     mends,
 )
 from pikepole_export.derive.lifting.methods import methods
-from pikepole_export.derive.lifting.niosh import Coupling
+from pikepole_export.derive.lifting.niosh import Coupling, Duration
 from pikepole_export.derive.lifting.plan import lift_plan
 from pikepole_export.derive.lifting.rests import HandSetup
+from pikepole_export.derive.lifting.sentences import limited_text
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.scene.crew import Crew
@@ -172,3 +174,27 @@ def test_without_gear_or_a_mend_a_machine_is_named() -> None:
 )
 def test_mends_in_words(mend: Any, words: str) -> None:
     assert mend_text(mend, "metric") == words
+
+
+@pytest.mark.parametrize(
+    ("from_mm", "to_mm", "said"),
+    [
+        # HSE's figures: 7 kg below the middle of the lower leg and over the shoulder for women,
+        # 13 and 16 kg between knuckle and elbow.
+        (100.0, 750.0, "hands are below mid-shin, where the figures are least"),
+        (1000.0, 1700.0, "hands are over the shoulder, where the figures are least"),
+        (800.0, 1000.0, ""),
+    ],
+)
+def test_why_a_guideline_gives_no_more(from_mm: float, to_mm: float, said: str) -> None:
+    task = HandTask("lift it", 10 * GRAVITY, from_mm, to_mm, 0.0, 0.0, 200.0)
+    assert limited_text(assess_task(task, 1, Lifter.WOMAN, Duration.SHORT)) == said
+
+
+def test_why_niosh_gives_no_more() -> None:
+    # HM is 25 cm over how far out the hands are, 10 in / H: 0.5 and less for a deep load, less than
+    # any other multiplier between knuckle and elbow (NIOSH 94-110, table 2).
+    task = HandTask("lift it", 10 * GRAVITY, 800.0, 1000.0, 0.0, 0.0, 700.0)
+    found = assess_task(task, 1, Lifter.MAN, Duration.SHORT)
+    assert found.source is Guideline.NIOSH
+    assert limited_text(found) == "most is taken off for how far from the body it is held"

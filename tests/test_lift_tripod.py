@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 
 from lifted import block, item_of
 from pikepole_export.derive.lifting.approach import OPEN_GROUND
+from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.machine_kinds import MachineKind
-from pikepole_export.derive.lifting.machines import Machine, machines, unfit
+from pikepole_export.derive.lifting.machines import Machine, machines, smallest_to_bring, unfit
 from pikepole_export.derive.lifting.tripod import (
     LEAST_MARGIN,
     chain_mm,
@@ -161,3 +162,25 @@ def test_a_hand_truck_wheels_what_is_short_and_stands_on_the_ground() -> None:
     assert first(item_of(pier), {**truck, "rating": "50 kg"}).kind is MachineKind.TWO_WHEEL_TRUCK
     heavy = item_of(block("pier", (300, 300, 300), 60, at_mm=(0, 0, 100)))
     assert first(heavy, {**truck, "rating": "50 kg"}).kind is MachineKind.HIRED
+
+
+@pytest.mark.parametrize(
+    ("mass_kg", "there", "kind", "people"),
+    [
+        (34.0, 2, MachineKind.TWO_WHEEL_TRUCK, 1),
+        (36.0, 2, MachineKind.TWO_WHEEL_TRUCK, 2),
+        (51.0, 2, MachineKind.TWO_WHEEL_TRUCK, 2),
+        (36.0, 1, MachineKind.HIRED, 2),
+        (52.5, 2, MachineKind.HIRED, 2),
+    ],
+)
+def test_wheels_are_brought_for_what_two_can_push(
+    mass_kg: float, there: int, kind: MachineKind, people: int
+) -> None:
+    # Women push 7 kg each to keep it moving, two together two thirds of their sum (HSE INDG143,
+    # L23); 0.14 of the weight keeps it rolling (recovery practice), 15 kg of it the truck's own:
+    # 7 / 0.14 - 15 = 35 kg for one, 9.33 / 0.14 - 15 = 51.7 kg for two.
+    pier = item_of(block("pier", (300, 300, 300), mass_kg, at_mm=(0, 0, 100)))
+    able = machines(pier, Crew.model_validate({"people": 2}))
+    found = smallest_to_bring(pier, there, able, Lifter.WOMAN)
+    assert (found.kind, found.people, found.at_hand) == (kind, people, False)

@@ -19,6 +19,7 @@ from pikepole_export.derive.lifting.sentences import (
     asked_text,
     done_text,
     gear_text,
+    limited_text,
     platforms_text,
     step_text,
 )
@@ -64,7 +65,8 @@ def _above(plan: LiftPlan, units: Units) -> list[str]:
     for lift in above:
         step = step_text(lift.chosen, lift.chosen.assessments.index(lift.chosen.hardest), units)
         text = f"{lift.number} {lift.item.name}, {step}: {lift.verdict(units)}"
-        lines += wrapped(text, indent="    ", first="  ")
+        why = limited_text(lift.chosen.hardest)
+        lines += wrapped("; ".join(filter(None, (text, why))), indent="    ", first="  ")
     return lines
 
 
@@ -182,7 +184,7 @@ def _brought(plan: LiftPlan, units: Units) -> list[str]:
     found += [
         (f"platforms {format_height(high_mm, units)} high for those who set it", lift)
         for lift in plan.lifts
-        if (high_mm := seats_mm(lift)) is not None
+        if (high_mm := seats_mm(lift, units)) is not None
     ]
     for gear in dict.fromkeys(gear for gear, _ in found):
         same = [lift for of_it, lift in found if of_it == gear]
@@ -251,7 +253,10 @@ def _hours(lift: Lift, crew: Crew) -> str:
 def others(lift: Lift, crew: Crew, units: Units) -> Iterator[str]:
     """Other ways to raise a wall: "or 1 helper: 2 people tilt it up, its top to"."""
     if lift.chosen.split is Split.PIECES and lift.machine is None and not lift.others:
-        yield f"too heavy to tilt up, whole or in halves, even for {headcount(MOST_PEOPLE)}"
+        yield (
+            f"too heavy to tilt up, whole or in halves, even for {headcount(MOST_PEOPLE)}, the "
+            "most that the guideline has figures for"
+        )
     for other in lift.others:
         done = done_text(other, units)
         if other.chosen.split is Split.PIECES:

@@ -23,14 +23,13 @@ from pikepole_export.derive.lifting.hands import (
     Lifter,
     guideline_kg,
     lifter_of,
-    push_guideline,
     team_factor,
 )
 from pikepole_export.derive.lifting.labour import Hours
+from pikepole_export.derive.lifting.rolling import CART_KG, rolled_kg
 from pikepole_model.building.kind_rows import Cut, Handled
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.scene.crew import Crew, Delivery
-from pikepole_model.units import STANDARD_GRAVITY_M_S2
 
 # Walking speed in scope of ISO 11228-1:2021, clause 1, m/s: slow and fast.
 WALK_M_S = (0.5, 1.0)
@@ -43,12 +42,8 @@ TRUCK_MM = 900.0
 REACH_MM = 250.0
 TWO_WHEELS = "two-wheel truck"
 REST_M = {"hand": 10.0, TWO_WHEELS: 20.0, "wheelbarrow": 20.0}
-# To keep it rolling on dry grass or packed earth, as a share of its weight: recovery practice (in
-# the line of Army FM 20-22).
-ROLLING = 0.14
-# Its own mass, kg; the share of the load that hands carry, and how high they hold it, mm; and the
-# longest thing that goes on it, mm. Common practice, no source.
-CART_KG = 15.0
+# The share of the load that hands carry, and how high they hold it, mm; and the longest thing that
+# goes on wheels, mm. Common practice, no source.
 HANDLES_SHARE = {TWO_WHEELS: 0.0, "wheelbarrow": 1 / 3}
 HANDLES_MM = 800.0
 LONGEST_MM = {TWO_WHEELS: 2440.0, "wheelbarrow": 1500.0}
@@ -175,9 +170,7 @@ def limit_kg(way: str, people: int, delivery: Delivery, lifter: Lifter) -> float
     if way in _BY_HAND:
         one_kg = guideline_kg(lifter, TRUCK_MM, delivery.pile_height, REACH_MM)
         return one_kg * people * float(team_factor(people)) / _BY_HAND[way]
-    # The part of the sum that a team has stands for lifting; here for pushing and pulling too.
-    pushed_n = push_guideline(lifter).keep_n * people * float(team_factor(people))
-    pushed_kg = pushed_n / STANDARD_GRAVITY_M_S2 / ROLLING - CART_KG
+    pushed_kg = rolled_kg(people, lifter)
     share = HANDLES_SHARE[way]
     held_kg = guideline_kg(lifter, HANDLES_MM, HANDLES_MM, REACH_MM)
     return min(pushed_kg, held_kg / share - CART_KG) if share else pushed_kg

@@ -379,7 +379,7 @@ def _high(lift: Lift, units: Units) -> Iterator[str]:
             f"Bring a platform {format_length(lift.platform_mm, units)} high that carries the "
             "people and the load, four times over."
         )
-    fall = fall_protection(lift)
+    fall = fall_protection(lift, units)
     if fall is None:
         return
     up = format_height(fall.stands_mm, units)

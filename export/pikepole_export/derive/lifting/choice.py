@@ -24,7 +24,7 @@ guideline.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
@@ -35,13 +35,12 @@ from pikepole_export.derive.lifting.machine_kinds import MachineKind
 from pikepole_export.derive.lifting.machines import Machine, smallest_to_bring
 from pikepole_export.derive.lifting.mends import A_LITTLE, Mend, mends
 from pikepole_export.derive.lifting.methods import Method, Split, effort, methods
-from pikepole_export.derive.lifting.rests import HandSetup
+from pikepole_export.derive.lifting.rests import PLATFORM_STEPS_MM, HandSetup
 from pikepole_export.derive.lifting.techniques import Rig
 from pikepole_model.scene.crew import Crew
-from pikepole_model.units import FOOT_MM, Units
+from pikepole_model.units import Units
 
-# What is tried where no platform at hand is high enough.
-PLATFORM_STEPS_MM: Mapping[Units, float] = {"imperial": FOOT_MM, "metric": 300.0}
+# The highest that is tried where no platform at hand is high enough.
 HIGHEST_PLATFORM_MM = 3600.0
 
 
@@ -164,7 +163,7 @@ def choose(
     return (
         _above(item, setup, best)
         or _above_on_platforms(item, setup, hands, step_mm)
-        or Choice(best, machine=smallest_to_bring(item, there, able))
+        or Choice(best, machine=smallest_to_bring(item, there, able, setup.lifter))
     )
 
 

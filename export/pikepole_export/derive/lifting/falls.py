@@ -1,17 +1,19 @@
 """What keeps people from falling where they stand high at a lift.
 
-fall_protection(lift) -> FallProtection | None
-seats_mm(lift) -> mm | None                     what those stand on who set what a machine lifts
+fall_protection(lift, units) -> FallProtection | None
+seats_mm(lift, units) -> mm | None              what those stand on who set what a machine lifts
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 
 from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
-from pikepole_model.units import FOOT_MM, INCH_MM
+from pikepole_export.derive.lifting.rests import PLATFORM_STEPS_MM
+from pikepole_model.units import FOOT_MM, INCH_MM, Units
 
 # Unprotected sides and edges, in construction: from 6 ft. Source: 29 CFR 1926.501(b)(1).
 FALL_MM = 6 * FOOT_MM
@@ -24,10 +26,6 @@ RAIL_GIVE_MM = 3 * INCH_MM
 
 # Who sets or fixes a piece stands so far below it: common practice, no source.
 BELOW_MM = 1050.0
-
-
-# Lower than this they need nothing to stand on: common practice, no source.
-LEAST_SEAT_MM = 300.0
 
 
 class FallGuard(StrEnum):
@@ -52,7 +50,7 @@ class FallProtection:
     source: str
 
 
-def fall_protection(lift: Lift) -> FallProtection | None:
+def fall_protection(lift: Lift, units: Units) -> FallProtection | None:
     """What a lift needs against falls; None where nobody stands 6 ft up or more.
 
     On a platform rails are asked for from 6 ft here, where the rule for scaffolds asks from 10.
@@ -71,19 +69,23 @@ def fall_protection(lift: Lift) -> FallProtection | None:
             return found
     if item.handling.stands_up:
         return None
-    return _found(FallGuard.RAILS, item.whole.low_mm - BELOW_MM)
+    seats = seats_mm(lift, units)
+    stands_mm = item.whole.low_mm - BELOW_MM if seats is None else item.floor_mm + seats
+    return _found(FallGuard.RAILS, stands_mm)
 
 
-def seats_mm(lift: Lift) -> float | None:
+def seats_mm(lift: Lift, units: Units) -> float | None:
     """How high over the floor they stand who set what a machine lifts; None where they reach it.
 
-    Who sets sheets on a roof is on it.
+    A height that scaffolds have, no higher than they need. Who sets sheets on a roof is on it.
     """
     item = lift.item
     if lift.machine is None or item.handling.stands_up or item.handling == Handling.ROOF_SHEET:
         return None
     over_mm = item.whole.low_mm - BELOW_MM - item.floor_mm
-    return over_mm if over_mm > LEAST_SEAT_MM else None
+    step_mm = PLATFORM_STEPS_MM[units]
+    seats = step_mm * math.floor(over_mm / step_mm + 1e-6)
+    return seats if seats >= step_mm else None
 
 
 def _found(guard: FallGuard, stands_mm: float) -> FallProtection | None:

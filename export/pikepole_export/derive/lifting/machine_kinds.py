@@ -62,8 +62,11 @@ class MachineTeam:
     def phrase(self, kind: MachineKind) -> str:
         """In a list: "1 on the chain hoist, 1 on the tag line, 2 at its ends"."""
         guiding = "signalling the driver" if kind.has_forks else "on the tag line"
+        at_gear = f"on the {kind}{'s' if self.at_gear > 1 else ''}"
+        if kind is MachineKind.TWO_WHEEL_TRUCK:  # of which there is one: one pushes, one pulls
+            at_gear = f"at the {kind}"
         each = (
-            (self.at_gear, f"on the {kind}{'s' if self.at_gear > 1 else ''}"),
+            (self.at_gear, at_gear),
             (self.guiding, guiding),
             (self.at_seats, "at its ends" if self.at_seats > 1 else "where it lands"),
         )

@@ -2,7 +2,7 @@
 
     machines(item, crew, site) -> tuple[Machine, ...]   the gear that can, then what to bring
     unfit(item, crew, site, units) -> tuple[str, ...]   why the rest of the gear cannot
-    smallest_to_bring(item, people, able) -> Machine    a hoist where it will do
+    smallest_to_bring(item, people, able, lifter) -> Machine    a hoist, or wheels, where these do
 
 What gear can hold, and at which reach, is on its own plate. What a machine lifts waits on bearers.
 Every figure is for the high mass.
@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import assert_never
 
 from pikepole_export.derive.lifting.approach import OPEN_GROUND, Approach, Site, approach
@@ -23,9 +23,11 @@ from pikepole_export.derive.lifting.gear import (
     cribbing,
 )
 from pikepole_export.derive.lifting.grips import END_FIRST_MM
+from pikepole_export.derive.lifting.hands import Lifter, push_guideline
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.machine_kinds import MachineKind, MachineTeam, team_of
 from pikepole_export.derive.lifting.rests import BEARERS_MM
+from pikepole_export.derive.lifting.rolling import rolled_kg
 from pikepole_export.derive.lifting.slung import slung, swing_mm
 from pikepole_export.derive.lifting.tilting import jacked_foot_of, tilt_of
 from pikepole_export.derive.lifting.tripod import HOIST_MM, Tripod, chain_mm, farthest_mm, tripod
@@ -65,6 +67,11 @@ MOST_CRIB_MM = MOST_CRIB_SLENDERNESS * CRIB_BASE_MM
 
 # What is set down from a two-wheel truck's toe plate goes no higher: common practice, no source.
 TOE_MM = 150.0
+
+# One that is brought: its handles over its wheels, and how many push and pull at it. Common
+# practice, no source.
+HANDLE_MM = 1100.0
+MOST_AT_WHEELS = 2
 
 # What is longer takes a material lift under each end: common practice, no source.
 ONE_LIFT_MM = 2440.0
@@ -173,14 +180,21 @@ def machines(item: Item, crew: Crew, site: Site = OPEN_GROUND) -> tuple[Machine,
     return (*fit, _truck(item, MachineKind.HIRED, Slung(), None, site))
 
 
-def smallest_to_bring(item: Item, people: int, able: Sequence[Machine]) -> Machine:
-    """What to bring: a chain hoist under a tripod where it will do, else whatever can.
+def smallest_to_bring(item: Item, people: int, able: Sequence[Machine], lifter: Lifter) -> Machine:
+    """What to bring: a two-wheel truck or a hoist under a tripod where it will do, else what can.
 
     Args:
         item: What is lifted.
         people: How many can be there to work it.
         able: What `machines` found, what to bring last.
+        lifter: Whose figures for pushing count.
     """
+    if _is_wheeled(item):
+        for pushing in range(1, min(people, MOST_AT_WHEELS) + 1):
+            truck = _hand_truck(item, HANDLE_MM, None, pushing)
+            tilts = truck.handle_n <= push_guideline(lifter).start_n
+            if tilts and truck.needed_kg <= rolled_kg(pushing, lifter):
+                return truck
     if item.handling not in HOISTED:
         return able[-1]
     hoist = _hoist(item, Slung(), TRIPOD_MM, None)
@@ -234,7 +248,7 @@ def _able(item: Item, crew: Crew, site: Site) -> Iterator[_Gear]:
                     yield _Gear(_material_lift(item, gear), gear.reach, count=gear.count)
             case TwoWheelTruck():
                 if _is_wheeled(item):
-                    yield _Gear(_hand_truck(item, gear), math.inf)
+                    yield _Gear(_hand_truck(item, gear.handle, gear.rating, 1), math.inf)
             case Jack():
                 if item.is_slim and 0 < _rise_mm(item) <= MOST_CRIB_MM:
                     yield _Gear(_jack(item, gear), math.inf)
@@ -341,20 +355,20 @@ def _is_wheeled(item: Item) -> bool:
     return is_short and item.whole.low_mm - item.floor_mm <= TOE_MM
 
 
-def _hand_truck(item: Item, gear: TwoWheelTruck) -> Machine:
+def _hand_truck(item: Item, handle_mm: float, rating_kg: float | None, pushing: int) -> Machine:
     """Wheeled to its place: the pull that tilts it back, by moments about the wheels."""
     whole = item.whole
     kind = MachineKind.TWO_WHEEL_TRUCK
     return Machine(
         kind,
-        at_hand=True,
+        at_hand=rating_kg is not None,
         needed_kg=whole.mass.high_kg,
-        rating_kg=gear.rating,
+        rating_kg=rating_kg,
         count=1,
         reach_mm=whole.low_mm,
         sling=None,
-        team=team_of(item, kind, 1),
-        handle_n=whole.weight_n * whole.size_mm[1] / 2 / gear.handle,
+        team=replace(team_of(item, kind, 1), at_gear=pushing),
+        handle_n=whole.weight_n * whole.size_mm[1] / 2 / handle_mm,
     )
 
 

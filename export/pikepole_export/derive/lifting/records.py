@@ -134,7 +134,7 @@ def lift_record(lift: Lift, setup: HandSetup, units: Units) -> dict[str, Any]:
         "plates_sawn_mm": plates_sawn(lift.item.halves) if lift.in_halves else {},
         "bracing": lift.bracing,
         "braces_off_after_stage": lift.braced_until and lift.braced_until.number,
-        "fall_protection": fall_protection(lift),
+        "fall_protection": fall_protection(lift, units),
         "limits": {
             "fall_at_edge_mm": FALL_MM,
             "fall_from_scaffold_mm": SCAFFOLD_FALL_MM,

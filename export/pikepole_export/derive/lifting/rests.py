@@ -8,7 +8,7 @@ strapped(task) -> HandTask                          by a strap under the end
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from pikepole_export.derive.lifting import niosh
@@ -20,9 +20,13 @@ from pikepole_export.derive.lifting.hand_tasks import (
     Rest,
 )
 from pikepole_export.derive.lifting.hands import Lifter
+from pikepole_model.units import FOOT_MM, Units
 
 # Without trestles, loads lie on bearers: common practice, no source.
 BEARERS_MM = 100.0
+
+# Heights that scaffolds and step-ups are set to: common practice, no source.
+PLATFORM_STEPS_MM: Mapping[Units, float] = {"imperial": FOOT_MM, "metric": 300.0}
 
 # From the hands down to what hangs in a strap: common practice, no source.
 STRAP_MM = 400.0

@@ -6,6 +6,7 @@
     way_text(method, units) -> "lift the right end to 8 ft, then the left end to 6 ft"
     step_text(method, number, units) -> "on the 3 ft platform, lift the right end onto its seat"
     load_text(assessed, units) -> "31.2 lb, guideline 34.0 lb"
+    limited_text(assessed) -> "hands are below mid-shin, where the figures are least"
     platform_text(height_mm, units) -> "3 ft platform"
 
 Heights are above the ground, those of a platform above what it stands on. What is done is told to
@@ -19,7 +20,9 @@ from itertools import groupby
 from typing import assert_never
 
 from pikepole_export.derive.lifting.falls import seats_mm
+from pikepole_export.derive.lifting.hand_lift import Guideline
 from pikepole_export.derive.lifting.hand_tasks import HandTask, Rest, TaskAssessment
+from pikepole_export.derive.lifting.hands import Zone
 from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.loads import end_name
@@ -76,7 +79,7 @@ def done_text(lift: Lift, units: Units) -> str:
         by_hand = min((one.people for one in lift.methods if one.people), default=None)
         is_told = lift.item.handling is Handling.WALL  # by its other ways
         or_else = f"; by hand it takes {headcount(by_hand)}" if by_hand and not is_told else ""
-        high_mm = seats_mm(lift)
+        high_mm = seats_mm(lift, units)
         on = "" if high_mm is None else f", on platforms {format_height(high_mm, units)} high"
         return f"{lift.machine.worked_by(lift.people)}{on}; {_held(lift.machine, units)}{or_else}"
     who = f"{lift.people} people " if lift.people > 1 else ""
@@ -84,6 +87,34 @@ def done_text(lift: Lift, units: Units) -> str:
     if lift.is_above and hardest.used <= 1:
         return f"{who}{way_text(lift.chosen, units)}; it sags in one person's hands"
     return f"{who}{way_text(lift.chosen, units)}; {load_text(hardest, units)}"
+
+
+# What takes most off the weight that NIOSH starts from, by its multipliers: HM, VM, DM, AM, FM, CM.
+_TAKEN_BY = (
+    "how far from the body it is held",
+    "how high or low it is held",
+    "how far it is raised",
+    "the twist",
+    "how often it is done",
+    "how it is gripped",
+)
+
+
+def limited_text(assessed: TaskAssessment) -> str:
+    """Why a guideline gives no more: "hands are below mid-shin, where the figures are least"."""
+    hand = assessed.hand
+    if hand is None:
+        return ""
+    if assessed.source is Guideline.NIOSH:
+        worst = min((hand.niosh.origin, hand.niosh.destination), key=lambda end: end.rwl)
+        least = min(range(len(_TAKEN_BY)), key=lambda which: worst.multipliers[which])
+        return f"most is taken off for {_TAKEN_BY[least]}"
+    places = {
+        Zone.BELOW_MID_LOWER_LEG: "below mid-shin",
+        Zone.ABOVE_SHOULDER: "over the shoulder",
+    }
+    where = " and ".join(place for zone, place in places.items() if zone in hand.zones)
+    return f"hands are {where}, where the figures are least" if where else ""
 
 
 def _held(machine: Machine, units: Units) -> str:

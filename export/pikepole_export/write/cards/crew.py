@@ -128,7 +128,7 @@ def by_hand(
         found.solids[1].extend(solids)
         found.marks.extend(marks)
         every.append(found)
-    fall = fall_protection(lift)
+    fall = fall_protection(lift, units)
     if fall is not None and fall.guard is FallGuard.HARNESS:
         _tied(every[-1], lift, load, steps[-1], fall.stands_mm, units)
     return tuple(every)

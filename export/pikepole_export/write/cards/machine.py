@@ -9,7 +9,7 @@ from typing import assert_never
 
 import numpy as np
 
-from pikepole_export.derive.lifting.falls import BELOW_MM, FALL_MM, LEAST_SEAT_MM
+from pikepole_export.derive.lifting.falls import BELOW_MM, FALL_MM, seats_mm
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.machine_kinds import MachineKind
@@ -125,7 +125,7 @@ def by_machine(
                 found.solids[1].extend(_forks(tip, machine, load, footprint, floor))
             case _:
                 assert_never(machine.kind)
-    _guides(found, lift, load, poses[0], pose, floor)
+    _guides(found, lift, load, poses[0], pose, floor, units)
     return found
 
 
@@ -182,7 +182,13 @@ def _top_at(points: Points, along: Points, at: Points) -> float:
 
 
 def _guides(
-    found: Figures, lift: Lift, load: Load, waits: Pose, hangs: Pose, floor: Heights
+    found: Figures,
+    lift: Lift,
+    load: Load,
+    waits: Pose,
+    hangs: Pose,
+    floor: Heights,
+    units: Units,
 ) -> None:
     """Those who work with a machine, out from under the load and not between it and the wall.
 
@@ -216,12 +222,14 @@ def _guides(
         way = -along if load.is_upright else _level_way(end - np.array(load.centre_mm))
         stands = (end + way * APART_MM) * [1, 1, 0]
         ground = floor(stands)
-        up = max(ground, float(end[2]) - BELOW_MM)
-        if up - ground > LEAST_SEAT_MM:
+        high_mm = seats_mm(lift, units)
+        on_mm = load.low_mm if load.is_upright else ground
+        up = max(ground, on_mm if high_mm is None else lift.item.floor_mm + high_mm)
+        if high_mm is not None and up > ground:
             faced = -way if up > FALL_MM - 0.5 else None
             floor_at = stands + UP * up
             found.solids[1].append(platform(floor_at, along, SEAT_MM, ground, GEAR, faced))
-        hands = _figure(found, stands + UP * max(up, ground), end, BELOW_MM)
+        hands = _figure(found, stands + UP * up, end, max(BELOW_MM, float(end[2]) - up))
         if number == 0 and lift.machine.sling is not None and lift.machine.has_driver:
             found.marks.append(Mark(Symbol.TAG, end, hands, ("tag line",)))
 
