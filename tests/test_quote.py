@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 from functools import cache
+from itertools import groupby
 from pathlib import Path
 
 import pytest
@@ -50,6 +51,17 @@ def test_a_page_has_every_row_of_its_supplier_and_no_other() -> None:
         assert all(row.quantity and row.order and row.each for row in rows)
         found += [row.item for row in rows]
     assert sorted(found) == list(range(1, len(buying.purchases) + 1))
+
+
+def test_sizes_of_one_thing_stand_together_on_a_page() -> None:
+    building, buying, _ = asked()
+    rows = quote_rows(buying, Supplier.LUMBER, building.scene)
+    own = [buying.purchases[row.item - 1] for row in rows]
+    things = [thing for thing, _ in groupby((one.item, one.made_of) for one in own)]
+    assert len(things) == len(set(things))
+    for _, some in groupby(own, key=lambda one: (one.item, one.made_of)):
+        sizes = [one.size_mm for one in some]
+        assert sizes == sorted(sizes)
 
 
 @pytest.mark.parametrize(

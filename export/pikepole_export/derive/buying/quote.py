@@ -65,11 +65,21 @@ class QuoteLine:
 
 
 def quote_rows(buying: BuyList, supplier: Supplier, scene: Scene) -> tuple[QuoteRow, ...]:
-    """What one supplier is asked for, in the order of the list."""
-    return tuple(
-        QuoteRow(number, count_text(one), _order(one, scene), _each(one))
+    """What one supplier is asked for, each row with its number in the list.
+
+    In the order of the list; sizes of one thing stand together, as they lie in the yard.
+    """
+    own = [
+        (number, one)
         for number, one in enumerate(buying.purchases, start=1)
         if one.supplier == supplier
+    ]
+    first: dict[tuple[str, str], int] = {}
+    for number, one in own:
+        first.setdefault((one.item, one.made_of), number)
+    own.sort(key=lambda row: (first[row[1].item, row[1].made_of], row[1].size_mm, row[0]))
+    return tuple(
+        QuoteRow(number, count_text(one), _order(one, scene), _each(one)) for number, one in own
     )
 
 
