@@ -41,6 +41,10 @@ LOWERED_MM = 25.4
 LOWERED_TIMES = 25
 LEAST_STRIP_MM = 304.8
 
+# Over or under an opening 7-1/2 in are as good: that hangs together with the sheet beside it, and a
+# header is behind it. Common practice, no source.
+LEAST_NECK_MM = 190.5
+
 # Further than any wall is high, mm.
 FAR_MM = 100_000.0
 
@@ -151,7 +155,7 @@ class SheetLayer:
         return edges
 
     def _least_over(self, joint: float) -> float:
-        """The least that a level joint leaves of a sheet over it, up to LEAST_STRIP_MM.
+        """The least that a level joint leaves of a sheet, up to LEAST_STRIP_MM; necks count more.
 
         Under the plates or their rake, under the tails, over and under openings and what is there
         already; and of a notch that is no deeper than a strip.
@@ -163,14 +167,16 @@ class SheetLayer:
             high = math.inf if over.is_empty else over.bounds[3]
             if high > joint:
                 least = min(least, min(high, tails) - joint)
-        holes = [(one.sill, one.head) for one in self.plan.openings]
+        necks = [(one.sill, one.head, LEAST_NECK_MM) for one in self.plan.openings]
+        # Nothing is behind a joint over what is there already.
+        holes = [*necks, *((*one.v, LEAST_STRIP_MM) for one in self.cut_round)]
         past = [
-            out
-            for low, high in [*holes, *(one.v for one in self.cut_round)]
+            abs(out) * LEAST_STRIP_MM / enough
+            for low, high, enough in holes
             for out in (joint - high, low - joint)
             if out > -SHEET.width and abs(out) > TOLERANCE_MM
         ]
-        return min([least, *map(abs, past)])
+        return min([least, *past])
 
 
 def sheet_layers(plan: WallPlan) -> Iterator[SheetLayer]:
