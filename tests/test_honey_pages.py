@@ -70,8 +70,9 @@ def test_there_are_few_pages(building: Building, pages: dict[str, Read]) -> None
     # Two to four profiles to a page.
     assert found["bent-metal"] <= 2
     assert found["index"] <= 2  # four columns of 53 lines each
-    # With a page to each of them these were 190.
-    assert sum(found.values()) <= 53
+    # With a page to each of them these were 190; one more than before level joints of the end walls
+    # were lowered, which cuts more sheets in two.
+    assert sum(found.values()) <= 54
 
 
 def test_no_line_runs_through_what_is_said_of_a_detail(pages: dict[str, Read]) -> None:
