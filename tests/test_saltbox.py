@@ -23,6 +23,7 @@ from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.reading.file import check_scene
 from pikepole_model.scene.schema import Scene
 from strategies import Table, scene_of
+from test_close_fits import store
 from test_rafters import PRINTED_IN, UNIT_LENGTHS
 from whole import changes
 
@@ -279,6 +280,20 @@ def test_where_no_tie_holds_the_walls_a_beam_carries_the_ridge() -> None:
     (mended,) = changes(table, problem)
     assert mended["roof"]["ridge"] == {"kind": "beam", "from_front": "10 ft"}
     assert not check_scene(mended)[1]
+
+
+@pytest.mark.parametrize(("high", "is_offered"), [({}, True), ({"high_height": "10 ft"}, False)])
+def test_a_board_takes_a_beams_place_only_where_ties_hold(
+    high: dict[str, str], is_offered: bool
+) -> None:
+    # A beam of 30 ft is longer than a 2x10 comes. In the middle of 12 ft a ridge at 6:12 is 3 ft
+    # over walls of 7 ft, where a tie may lie a third up (IRC R802.5.2): over one of 10 ft it lies
+    # at the ridge.
+    table = store("30 ft", "12 ft", "6:12", walls={"low_height": "7 ft", **high})
+    table["roof"]["ridge"] = {"kind": "beam"}
+    (problem,) = check_scene(table)[1]
+    assert problem.key == "roof.ridge.ply"
+    assert ('give roof.ridge.kind "board"' in problem.mend) == is_offered
 
 
 def test_two_slopes_want_a_ridge() -> None:

@@ -14,7 +14,7 @@ from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.rules.knee_braces import brace_problems
 from pikepole_model.rules.places import fewer_posts, more_posts, on_footings, on_posts, posts_of
-from pikepole_model.rules.ridge import on_a_board
+from pikepole_model.rules.ridge import highest_tie_mm, on_a_board
 from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.posts import Bay, InnerPosts, OnFootings, OnPosts
 from pikepole_model.scene.schema import BuiltUp, Clerestory, Knee, RidgeBeam
@@ -125,7 +125,8 @@ def _spans(line: BeamLine, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterato
         tries += [less(*table, "reach")] if isinstance(post.says, Bay) else []
     elif path[0] == "roof":
         tries = [less("building", "length")]
-        if isinstance(line.beam, RidgeBeam) and not (scene.roof.knee or line.posts):
+        could_lean = not (scene.roof.knee or line.posts) and highest_tie_mm(line.roof) >= 0.0
+        if isinstance(line.beam, RidgeBeam) and could_lean:
             mend = on_a_board(line.beam)
     else:
         under = {

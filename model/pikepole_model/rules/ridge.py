@@ -38,6 +38,16 @@ def on_a_board(ridge: RidgeBeam) -> str:
     return ", and ".join(['give roof.ridge.kind "board"', *keys])
 
 
+def highest_tie_mm(roof: RoofPlan) -> float:
+    """How far over the higher wall's plates a tie may lie, mm; below 0 where none holds the walls.
+
+    Source: IRC R802.5.2, a third of the way from the plates to the ridge at most.
+    """
+    front, back = roof.plate_top_mm("front"), roof.plate_top_mm("back")
+    low = min(front, back)
+    return (roof.section.highest_mm - low) / 3 - (max(front, back) - low)
+
+
 def ridge_key_problems(scene: Scene) -> Iterator[Problem]:
     """What contradicts itself in what is said of two slopes or two heights of walls."""
     roof, walls, table = scene.roof, scene.heights, walls_height(scene)[0]
@@ -212,11 +222,10 @@ def _ties(roof: RoofPlan, board: RidgeBoard, ruler: Ruler) -> Iterator[Problem]:
         other("roof", "ridge", "tie"),
         less("building", "depth"),
     )
-    front, back = roof.plate_top_mm("front"), roof.plate_top_mm("back")
-    over = abs(front - back)
-    most = (roof.section.highest_mm - min(front, back)) / 3 - over
+    most = highest_tie_mm(roof)
     if board.tie_height > most + TOLERANCE_MM:
-        plates = "plates" if over < TOLERANCE_MM else "lower wall's plates"
+        is_level = abs(roof.plate_top_mm("front") - roof.plate_top_mm("back")) < TOLERANCE_MM
+        plates = "plates" if is_level else "lower wall's plates"
         yield Problem.at(
             ("roof", "ridge", "tie_height"),
             f"is more than a third of the way from the {plates} to the ridge, where a tie no "
