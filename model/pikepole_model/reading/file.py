@@ -6,9 +6,11 @@ import copy
 import re
 import tomllib
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, TypeAlias, get_args
+from warnings import catch_warnings
 
 from pydantic import ValidationError
 
@@ -109,8 +111,11 @@ def check_scene(table: Table) -> tuple[Scene | None, list[Problem]]:
         alone = [_set_aside(table, place, error["type"]) for error, place in errors]
         if not all(alone):
             return None, problems
-        scene = Scene.model_validate(table, context=context)
-    found = list(unfit(scene))
+        try:
+            scene = Scene.model_validate(table, context=context)
+        except ValidationError:  # what is set aside is no length of a list
+            return None, problems
+    found = list(_as_far_as_known(scene) if problems else unfit(scene))
     if any(problem.tries for problem in found):
         found = with_mends(found, table, scene, lambda tried: _unfit_after(tried, context))
     return scene, [*problems, *(_with_value(problem, table, scene) for problem in found)]
@@ -124,6 +129,15 @@ def unfit(scene: Scene) -> Iterator[Problem]:
         yield problem
     if stock_fits:
         yield from size_problems(Datums(scene))
+
+
+def _as_far_as_known(scene: Scene) -> Iterator[Problem]:
+    """The same where values were set aside: the sizes they leave unknown stop no report.
+
+    What cannot be looked at without them is looked at once they are right.
+    """
+    with suppress(Exception), catch_warnings(action="ignore", category=RuntimeWarning):
+        yield from unfit(scene)
 
 
 def _unfit_after(table: Table, context: dict[str, Any]) -> Iterator[Problem] | None:
