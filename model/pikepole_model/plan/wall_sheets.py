@@ -157,8 +157,8 @@ class SheetLayer:
     def _least_over(self, joint: float) -> float:
         """The least that a level joint leaves of a sheet, up to LEAST_STRIP_MM; necks count more.
 
-        Under the plates or their rake, under the tails, over and under openings and what is there
-        already; and of a notch that is no deeper than a strip.
+        Under the plates or their rake, under the tails, over and under openings, beams that come
+        through and what is there already; and of a notch that is no deeper than a strip.
         """
         tails = tails_mm(self.plan) if self.kind is Kind.WALL_SHEET else math.inf
         line, least = LineString(self.top_line), LEAST_STRIP_MM
@@ -169,7 +169,11 @@ class SheetLayer:
                 least = min(least, min(high, tails) - joint)
         necks = [(one.sill, one.head, LEAST_NECK_MM) for one in self.plan.openings]
         # Nothing is behind a joint over what is there already.
-        holes = [*necks, *((*one.v, LEAST_STRIP_MM) for one in self.cut_round)]
+        there = [
+            *(one.v for one in self.cut_round),
+            *((v0, v1) for _, v0, _, v1 in self.plan.through),
+        ]
+        holes = [*necks, *((low, high, LEAST_STRIP_MM) for low, high in there)]
         past = [
             abs(out) * LEAST_STRIP_MM / enough
             for low, high, enough in holes

@@ -291,11 +291,19 @@ def _fit(scene: CardScene, panel: Panel, view: Box) -> tuple[float, tuple[float,
     flat = points @ scene.axes[:2].T
     low, high = flat.min(axis=0), flat.max(axis=0)
     wide, tall = view.right - view.left, view.bottom - view.top
+    size = np.maximum(high - low, [LEAST_SEEN_MM, LEAST_SEEN_MM * 0.6])
+
+    def scale_under(above: float) -> float:
+        return float(min((wide - 2 * MARGIN_PX) / size[0], (tall - above - MARGIN_PX) / size[1]))
+
     # Arrows point up from what is highest; the step's number is above them.
     head = NUMBER_PX * LINE if panel.head else 0.0
     above = ARROW_PX / 2 + GAP_PX / 2 + head
-    size = np.maximum(high - low, [LEAST_SEEN_MM, LEAST_SEEN_MM * 0.6])
-    scale = float(min((wide - 2 * MARGIN_PX) / size[0], (tall - above - MARGIN_PX) / size[1]))
+    for mark in panel.marks:
+        if mark.to is not None and mark.symbol not in LINES and (scene.axes[:2] @ mark.to)[1] > 0:
+            under_mm = high[1] - float((scene.axes[:2] @ mark.at)[1])
+            above = max(above, ARROW_PX + head - under_mm * scale_under(ARROW_PX + head))
+    scale = scale_under(above)
     middle = (low + high) / 2 * scale
     return scale, (
         float(wide / 2 - middle[0]),
