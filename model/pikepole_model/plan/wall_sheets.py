@@ -167,13 +167,12 @@ class SheetLayer:
             high = math.inf if over.is_empty else over.bounds[3]
             if high > joint:
                 least = min(least, min(high, tails) - joint)
-        necks = [(one.sill, one.head, LEAST_NECK_MM) for one in self.plan.openings]
-        # Nothing is behind a joint over what is there already.
-        there = [
-            *(one.v for one in self.cut_round),
-            *((v0, v1) for _, v0, _, v1 in self.plan.through),
+        # Beside a beam a sheet goes on; nothing is behind a joint over what is there already.
+        holes = [
+            *((one.sill, one.head, LEAST_NECK_MM) for one in self.plan.openings),
+            *((low, high, 2 * SHEET.width) for _, low, _, high in self.plan.through),
+            *((*one.v, LEAST_STRIP_MM) for one in self.cut_round),
         ]
-        holes = [*necks, *((low, high, LEAST_STRIP_MM) for low, high in there)]
         past = [
             abs(out) * LEAST_STRIP_MM / enough
             for low, high, enough in holes
