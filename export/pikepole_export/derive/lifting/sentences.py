@@ -70,7 +70,10 @@ def gear_text(lift: Lift, units: Units) -> str:
         driver = " with its driver" if lift.machine.has_driver else ""
         return f"{lift.machine.phrase}{driver}"
     heights = [mm for mm in (lift.step_mm, lift.platform_mm) if mm is not None]
-    return f"{'a ' if len(heights) == 1 else ''}{platforms_text(heights, units)}"
+    text = platforms_text(heights, units)
+    # Eight, eleven and eighteen, as they are said.
+    article = "an" if text.startswith(("8", "11 ", "18 ")) else "a"
+    return f"{article} {text}" if len(heights) == 1 else text
 
 
 def done_text(lift: Lift, units: Units) -> str:
