@@ -330,8 +330,9 @@ def build_files(
             # It is set while other files are written. Not waited for when all else is given up.
             beside = ThreadPoolExecutor(1)
             at_end.callback(beside.shutdown, wait=False, cancel_futures=True)
-            made = partial(_book, building, known(), here)
-            book = attempt(Output.HANDBOOK.called, lambda: beside.submit(made()))
+            book = attempt(
+                Output.HANDBOOK.called, lambda: beside.submit(_book(building, known(), here))
+            )
         for output in outputs:
             step(f"Writing the {output.called}")
             staging.add(output, attempt(output.called, partial(write, output)) or ())

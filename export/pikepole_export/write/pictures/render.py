@@ -4,9 +4,8 @@
 
 Reads `arrays.npz` and `words.json`, and a file for each page; writes the `drawn/*.png` that it is
 handed, and for each `*.png.json`: the numbers of the parts that are added and seen in none of its
-views. A page shows
-its stage from the front, and below that from behind, where something is added that is not seen from
-the front.
+views. A page shows its stage from the front, and below that from behind, where something is added
+that is not seen from the front.
 """
 
 from __future__ import annotations
