@@ -47,6 +47,18 @@ def leave_out(path: KeyPath) -> str:
     return f"leave out {key_text(path)}"
 
 
+def change_several(paths: Iterable[KeyPath]) -> str:
+    """Where to look when no one value was found that mends what is wrong."""
+    among = ", ".join(dict.fromkeys(map(key_text, paths)))
+    return f"no one value mends it; change several of {among}"
+
+
+def in_turn(paths: Iterable[KeyPath]) -> list[KeyPath]:
+    """Keys with the items and tables that they are in, each key's from the inside out, once."""
+    inside = (path[:end] for path in paths for end in range(len(path), 0, -1))
+    return list(dict.fromkeys(inside))
+
+
 @dataclass(frozen=True, slots=True)
 class Try:
     """A key whose value may mend a problem: which value does is found by trying.

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
-from pikepole_model.errors import KeyPath
+from pikepole_model.errors import KeyPath, in_turn
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.types import Section
 
@@ -28,7 +28,7 @@ def things_of(scene: Scene, near: Iterable[KeyPath], *, keys: bool) -> list[KeyP
     things = [path for path, is_table in found if keys and not is_table]
     # A building is added to: what stands last in its list is the likeliest to go.
     things += reversed([path for path, is_table in found if is_table])
-    beside = list(dict.fromkeys(key[:end] for key in near for end in range(len(key), 0, -1)))
+    beside = in_turn(near)
     return [*(path for path in beside if path in things), *(p for p in things if p not in beside)]
 
 

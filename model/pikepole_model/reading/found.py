@@ -14,7 +14,7 @@ from pikepole_model.build import build, walls_alone
 from pikepole_model.building.part import Building
 from pikepole_model.checks.fragile import fragile_findings
 from pikepole_model.checks.practice import practice_findings
-from pikepole_model.errors import Finding, KeyPath, SceneError, Try, key_text
+from pikepole_model.errors import Finding, KeyPath, SceneError, Try, change_several
 from pikepole_model.reading.candidates import Change, changes_at, main_sizes
 from pikepole_model.reading.fewest import fewest, things_of
 from pikepole_model.reading.file import unfit
@@ -54,14 +54,15 @@ def with_tried_mends(found: Iterable[Finding], building: Building) -> tuple[Find
         mends |= dict(itertools.islice(((one, mend) for one, mend in last if mend), 1))
     hopeless = "put the others right first, then check again" if any(mends.values()) else ""
     return tuple(
-        replace(one, mend=mends[one] or hopeless or _look_at(one), tries=()) if one.tries else one
+        replace(
+            one,
+            mend=mends[one] or hopeless or change_several(key.path for key in one.tries),
+            tries=(),
+        )
+        if one.tries
+        else one
         for one in found
     )
-
-
-def _look_at(one: Finding) -> str:
-    keys = ", ".join(key_text(key.path) for key in one.tries)
-    return f"no one value mends it; change several of {keys}"
 
 
 class _Trial:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 
-from pikepole_model.errors import KeyPath, Problem, either, key_text, leave_out
+from pikepole_model.errors import KeyPath, Problem, change_several, either, in_turn, leave_out
 from pikepole_model.reading.candidates import Change, main_sizes
 from pikepole_model.reading.fewest import fewest, things_of
 from pikepole_model.reading.trial import Lenience, Trial, Way, fault_of
@@ -32,7 +32,7 @@ def last_resort(trial: Trial, problem: Problem) -> str:
     says where to look.
     """
     keys = [problem.path, *(one.path for one in problem.tries)]
-    inside = dict.fromkeys(key[:end] for key in keys for end in range(len(key), 0, -1))
+    inside = in_turn(keys)
     items = [path for path in inside if isinstance(path[-1], int)]
     keys_of_items = [path for path in inside if path not in items and path[:2] in items]
     ways: tuple[tuple[Lenience, Callable[[], str]], ...] = (
@@ -53,8 +53,7 @@ def last_resort(trial: Trial, problem: Problem) -> str:
         trial.left, trial.lenience = min(_MOST_TRIES, _MOST_IN_ALL - trial.spent), lenience
         if mend := way():
             return mend
-    among = ", ".join(dict.fromkeys(map(key_text, keys)))
-    return f"no one value mends it; change several of {among}"
+    return change_several(keys)
 
 
 def _first(trial: Trial, problem: Problem) -> str:
