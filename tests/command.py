@@ -10,6 +10,7 @@ from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass
 from pathlib import Path
 
+import cadquery  # noqa: F401  # pyright: ignore[reportUnusedImport]
 import pytest
 
 from pikepole_export.cli import main

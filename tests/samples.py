@@ -18,8 +18,12 @@ plates of the wall are one shape in two materials.
 from __future__ import annotations
 
 from math import atan, cos, pi, sin
+from pathlib import Path
 from typing import Literal
 
+from pikepole_export.files.whole import put
+from pikepole_export.write.models.assembly import assembly_of
+from pikepole_export.write.models.step import step_bytes
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.geometry.placement import Placement, Vector
@@ -226,3 +230,8 @@ def _part(
         name = f"stand {copy + 1} {name}"
     place = Placement((origin[0] + 2000.0 * copy, origin[1], origin[2]), u, v)
     return Part(name, kind, group, stage, stock, material, section, shape, place)
+
+
+def write_step(building: Building, path: Path) -> Path:
+    """The building as a STEP file, made in this process."""
+    return put(path, step_bytes(assembly_of(building)))

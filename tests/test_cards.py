@@ -338,17 +338,15 @@ def test_solids_face_outward() -> None:
     assert rest.points[:, 2].max() == pytest.approx(760.0)
 
 
+DRAW = "import os\nfrom PIL import Image\ndef draw(names, job):\n    "
 BROKEN = {
-    "crash": "import os; os.kill(os.getpid(), 11)",
-    "nothing": "",
+    "crash": f"{DRAW}os.kill(os.getpid(), 11)",
+    "nothing": f"{DRAW}pass",
     "cut short": (
-        "import pathlib, sys\n"
-        "from PIL import Image\n"
-        "job = pathlib.Path(sys.argv[1]); (job / 'drawn').mkdir()\n"
-        "for name in iter(lambda: sys.stdin.readline().strip(), ''):\n"
-        "    path = job / 'drawn' / name\n"
-        "    Image.new('RGB', (1600, 1200)).save(path)\n"
-        "path.write_bytes(path.read_bytes()[:-5])\n"
+        f"{DRAW}for name in names:\n"
+        "        path = job / 'drawn' / name\n"
+        "        Image.new('RGB', (1600, 1200)).save(path)\n"
+        "    path.write_bytes(path.read_bytes()[:-5])\n"
     ),
 }
 

@@ -367,22 +367,21 @@ def test_no_folder_is_no_name(command: str) -> None:
     assert "name a folder" in answer.err
 
 
-def test_missing_graphics_library_is_said_in_one_line() -> None:
+def test_missing_graphics_library_is_said_in_one_line(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     # The loader's own message where Debian's libgl1 is not installed.
-    code = (
-        "import sys\n"
-        "class Loader:\n"
-        "    def find_spec(self, name, path=None, target=None):\n"
-        "        if name == 'cadquery':\n"
-        "            raise ImportError('libGL.so.1: cannot open shared object file: '\n"
-        "                              'No such file or directory')\n"
-        "sys.meta_path.insert(0, Loader())\n"
-        f"sys.argv = ['pikepole', 'check', {str(LOPSIDED)!r}]\n"
-        "from pikepole_export.cli import main\n"
-        "main()\n"
+    (tmp_path / "cadquery.py").write_text(
+        "raise ImportError('libGL.so.1: cannot open shared object file: No such file')\n",
+        encoding="utf-8",
     )
+    monkeypatch.setenv("PYTHONPATH", str(tmp_path), prepend=os.pathsep)
     run = subprocess.run(
-        [sys.executable, "-c", code], capture_output=True, text=True, encoding="utf-8", check=False
+        [sys.executable, "-m", "pikepole_export", "check", LOPSIDED],
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=False,
     )
     assert run.returncode == NOT_MADE
     assert run.stdout == ""

@@ -61,7 +61,7 @@ BROKEN = (
     Broken(_OUTPUTS, "fasteners", "fasteners", ("fasteners.*", "boxes.*")),
     Broken(_OUTPUTS, "every_strength", "checks of strength", ("checks.*",)),
     Broken(_OUTPUTS, "checks_table", "checks of strength", ("checks.*",)),
-    Broken(_OUTPUTS, "write_step", "STEP file", ("building.step",)),
+    Broken("write.models.kernel", "step_bytes", "STEP file", ("building.step",)),
     Broken(_OUTPUTS, "write_stl", "STL file", ("building.stl",)),
     Broken(_OUTPUTS, "write_glb", "GLB file", ("building.glb",)),
     Broken(_OUTPUTS, "list_to_buy", "buying list", ("buy.*",)),
@@ -162,7 +162,7 @@ _DRAWERS = {
     "killed": "os.kill(os.getpid(), 9)",
     "leaving": "sys.exit('no such extension: EGL')",
     "hanging": "time.sleep(600)",
-    "cheating": "(job / 'drawn').mkdir(exist_ok=True)",
+    "cheating": "pass",
 }
 
 
@@ -172,8 +172,8 @@ def _build_with(
     """A build whose pictures are drawn by one of these, and its cards by one that leaves."""
     for name, does in _DRAWERS.items():
         text = (
-            "import os, sys, time\nfrom pathlib import Path\njob = Path(sys.argv[1])\n"
-            f"Path({str(tmp_path)!r}, f'{{os.getpid()}}.pid').touch()\n{does}\n"
+            "import os, sys, time\nfrom pathlib import Path\ndef draw(names, job):\n"
+            f"    Path({str(tmp_path)!r}, f'{{os.getpid()}}.pid').touch()\n    {does}\n"
         )
         (tmp_path / f"{name}.py").write_text(text, encoding="utf-8")
     (tmp_path / "jobs").mkdir()
@@ -199,7 +199,7 @@ def _build_with(
 def test_one_that_draws_no_picture_costs_only_pictures(
     drawer: str, why: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(child_module, "PATIENCE_S", 2.0 if drawer == "hanging" else 600.0)
+    monkeypatch.setattr(child_module, "PATIENCE_S", 10.0 if drawer == "hanging" else 600.0)
     answer, folder, drew = _build_with(drawer, "stl,pictures,cards", tmp_path, monkeypatch)
     assert answer.code == NOT_MADE
     said = " ".join(answer.err.split())
@@ -207,7 +207,8 @@ def test_one_that_draws_no_picture_costs_only_pictures(
     # Cards have their turn, whatever became of the pictures.
     assert "Not made: lift cards: no picture was written: drawing stopped (no such ext" in said
     assert set(written(folder)) == {"building.stl", "summary.json"}
-    assert len(drew) == 3  # two share the pictures
+    # Two share the pictures; cards have one more where one of these has died.
+    assert len(drew) == (2 if drawer == "cheating" else 3)
     assert not list((tmp_path / "jobs").iterdir())
     for process in drew:
         _wait_for_end_of(process)

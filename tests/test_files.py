@@ -15,7 +15,6 @@ from pikepole_export.derive.inventory.summary import summary
 from pikepole_export.derive.inventory.weights import weights
 from pikepole_export.files.whole import make_folder, put, whole
 from pikepole_export.write.models.gltf import write_glb
-from pikepole_export.write.models.step import write_step
 from pikepole_export.write.models.stl import write_stl
 from pikepole_export.write.tables.building import (
     counts_table,
@@ -26,7 +25,7 @@ from pikepole_export.write.tables.building import (
 from pikepole_export.write.tables.csv_json import write_table
 from pikepole_model.building.part import Building
 from pikepole_model.errors import OutputError
-from samples import sample_building
+from samples import sample_building, write_step
 
 OLD = b"what was there before"
 

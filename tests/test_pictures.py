@@ -25,8 +25,8 @@ from pikepole_export.derive.lifting.plan import lift_plan
 from pikepole_export.files.whole import slug
 from pikepole_export.graphics.camera import camera_axes, camera_axes_behind
 from pikepole_export.graphics.child import Pictures
+from pikepole_export.graphics.drawer import page_file
 from pikepole_export.graphics.figure import figure_at
-from pikepole_export.graphics.job import page_file
 from pikepole_export.graphics.lettering import NO_BREAK, font_of
 from pikepole_export.write.pictures import column as _column
 from pikepole_export.write.pictures import sheet as _sheet
@@ -655,26 +655,18 @@ def child(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return program
 
 
+DRAW = "import os, sys, time\nfrom PIL import Image\ndef draw(names, job):\n    "
 BLANK = (
-    "import pathlib, sys\n"
-    "from PIL import Image\n"
-    "job = pathlib.Path(sys.argv[1]); (job / 'drawn').mkdir()\n"
-    f"for name in {[Path(name).stem for name in NAMES]}:\n"
-    "    Image.new('RGB', (1600, {high})).save(job / 'drawn' / (name + '.png'))\n"
+    f"{DRAW}for name in names:\n"
+    "        if name != 'ready':\n"
+    "            Image.new('RGB', (1600, {high})).save(job / 'drawn' / name)\n"
 )
 BROKEN = {
-    "crash": "import os; os.kill(os.getpid(), 11)",
-    "exit": "import sys; print('cannot draw here', file=sys.stderr); sys.exit(3)",
-    "nothing": "",
-    "cut short": (
-        "import pathlib, sys\n"
-        "from PIL import Image\n"
-        "job = pathlib.Path(sys.argv[1]); (job / 'drawn').mkdir()\n"
-        f"for name in {[Path(name).stem for name in NAMES]}:\n"
-        "    path = job / 'drawn' / f'{name}.png'\n"
-        "    Image.new('RGB', (1600, 1200)).save(path)\n"
-        "path.write_bytes(path.read_bytes()[:-5])\n"
-    ),
+    "crash": f"{DRAW}os.kill(os.getpid(), 11)",
+    "exit": f"{DRAW}print('cannot draw here', file=sys.stderr); sys.exit(3)",
+    "nothing": f"{DRAW}pass",
+    "cut short": BLANK.format(high=1200)
+    + "    path = next((job / 'drawn').iterdir())\n    path.write_bytes(path.read_bytes()[:-5])\n",
     "small": BLANK.format(high=1199),
 }
 
@@ -722,12 +714,9 @@ def test_a_killed_command_takes_its_children_along(
     child: Path, jobs: Path, handed: str, said: str
 ) -> None:
     child.write_text(
-        "import os, sys, time\nfrom pathlib import Path\n"
-        "from pikepole_export.graphics.job import begin\n"
-        "job = Path(sys.argv[1])\n(job / f'here {os.getpid()}').touch()\n"
-        "names, _ = begin(job)\nfor name in names:\n"
-        "    (job / f'begun {name}').touch()\n"
-        "time.sleep(100)\n",
+        f"{DRAW}(job / f'here {{os.getpid()}}').touch()\n    for name in names:\n"
+        "        (job / f'begun {name}').touch()\n"
+        "    time.sleep(100)\n",
         encoding="utf-8",
     )
     command = (
@@ -754,14 +743,11 @@ def test_pictures_that_come_after_others_wait_for_them(
     child: Path, jobs: Path, tmp_path: Path
 ) -> None:
     # It is done once all has been handed over, and not before.
-    waits = "import sys\nfor _ in iter(sys.stdin.readline, '\\n'):\n    pass\n"
-    now = "import time; (job / {!r}).write_text(f'{{time.monotonic():020.6f}}')\n"
-    child.write_text(waits + BLANK.format(high=1200) + now.format("drawn-at"), encoding="utf-8")
+    now = "    (job / {!r}).write_text(f'{{time.monotonic():020.6f}}')\n"
+    child.write_text(BLANK.format(high=1200) + now.format("drawn-at"), encoding="utf-8")
     child.with_name("listening.py").write_text(
-        "import pathlib, sys\nfrom PIL import Image\n"
-        "job = pathlib.Path(sys.argv[1]); (job / 'drawn').mkdir()\n"
-        "assert sys.stdin.readline() == 'one.png\\n'\n"
-        f"{now.format('heard')}Image.new('RGB', (1, 1)).save(job / 'drawn/one.png')\n",
+        f"{DRAW}assert list(names) == ['one.png']\n"
+        f"{now.format('heard')}    Image.new('RGB', (1, 1)).save(job / 'drawn/one.png')\n",
         encoding="utf-8",
     )
     with (
@@ -770,8 +756,8 @@ def test_pictures_that_come_after_others_wait_for_them(
     ):
         second.hand("one.png")
         second.complete()
-        # It has begun, and is told what to draw when the first are drawn.
-        assert second.child_pids
+        # The child that draws the first is told of it then.
+        assert second.child_pids == first.child_pids
         assert first.finish(tmp_path)
         assert second.finish(tmp_path) == ["second/one.png"]
         assert (second.job / "heard").read_text() > (first.job / "drawn-at").read_text()

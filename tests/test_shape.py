@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from draws import draws
+from pikepole_model.geometry.kernel import volume_and_centre
 from pikepole_model.geometry.mesh import Mesh
 from pikepole_model.geometry.placement import Placement, Points, Vector, cross
 from pikepole_model.geometry.shape import (
@@ -165,18 +166,37 @@ def test_mesh_of_a_shape_with_cuts_is_watertight() -> None:
     assert all((b, a) in around for a, b in around)
 
 
-@pytest.mark.parametrize("name", PLAIN)
-def test_flat_mesh_holds_the_volume_of_its_solid(name: str) -> None:
-    body, expected = PLAIN[name]
+@pytest.mark.parametrize("name", ALL)
+def test_mesh_holds_the_volume_of_its_solid(name: str) -> None:
+    body, expected = ALL[name]
     mesh = Shape(body).mesh
     assert mesh_volume(mesh.vertices, mesh) == pytest.approx(expected, rel=VOLUME_REL)
 
 
-def test_round_mesh_is_the_regular_polygon_in_the_circle() -> None:
-    mesh = Shape(Prism(Circle(0, 0, 6.35), 254)).mesh
+@pytest.mark.parametrize("radius", [4.0, 6.35, 50.8, 305.0, 2000.0])
+def test_round_mesh_is_a_regular_polygon_as_large_as_its_circle(radius: float) -> None:
+    mesh = Shape(Prism(Circle(0, 0, radius), 254)).mesh
     count = len(mesh.vertices) // 2
-    area = count / 2 * 6.35**2 * sin(2 * pi / count)
-    assert mesh_volume(mesh.vertices, mesh) == pytest.approx(area * 254, rel=1e-6)
+    # A polygon of n sides with its corners at R is n / 2 R^2 sin(2 pi / n).
+    corner = np.hypot(*mesh.vertices[:, :2].T)
+    assert count / 2 * corner**2 * sin(2 * pi / count) == pytest.approx(pi * radius**2)
+    # Neither its corners nor the middles of its sides are a tenth of a millimetre off.
+    assert np.abs(corner - radius).max() < 0.1
+    assert np.abs(corner * cos(pi / count) - radius).max() < 0.1
+
+
+def test_a_cut_mesh_is_what_the_kernel_leaves() -> None:
+    # A rafter's tail, let into on the slant, with a bolt through the seat.
+    notch = Prism(rectangle(0, 0, 300, 60), 90)
+    bore = Prism(Circle(0, 0, 6.35), 400, length_along="n")
+    cuts = (
+        (notch, frame(20, 10, 5, (1500, 100, -20))),
+        (bore, frame(0, 15, 0, (1400, 70, -100))),
+    )
+    shape = Shape(Prism(RAFTER, 38), cuts)
+    volume, centre = volume_and_centre(shape.solid)
+    assert shape.volume_mm3 == pytest.approx(volume, rel=1e-7)
+    assert shape.centroid_mm == pytest.approx(centre, abs=1e-4)
 
 
 @pytest.mark.parametrize("radius", [4.0, 6.35, 8.0, 12.7, 50.8, 101.6, 150.0, 305.0])
@@ -243,6 +263,8 @@ def test_a_cut_that_parts_the_piece_is_refused() -> None:
     saw = Prism(rectangle(0, -10, 5, 110), 60)
     with pytest.raises(ValueError, match="2 bodies"):
         _ = Shape(Prism(rectangle(0, 0, 400, 100), 40), ((saw, Placement((200, 0, -10))),)).solid
+    with pytest.raises(ValueError, match="2 bodies"):
+        _ = Shape(Prism(rectangle(0, 0, 400, 100), 40), ((saw, Placement((200, 0, -10))),)).mesh
 
 
 # settle ----------------------------------------------------------------------------------------

@@ -10,9 +10,9 @@ from typing import Any
 import pytest
 
 from pikepole_export.derive.inventory.parts import part_rows
-from pikepole_export.write.models.step import product_names, write_step
+from pikepole_export.write.models.assembly import product_names
 from pikepole_model.building.part import Building
-from samples import HIGH_MM, LOW_MM, SHAPES, expected_volume_mm3, sample_building
+from samples import HIGH_MM, LOW_MM, SHAPES, expected_volume_mm3, sample_building, write_step
 
 # Solids come back exactly but for the digits that STEP writes.
 EXACT = 1e-9

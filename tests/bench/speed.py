@@ -51,7 +51,7 @@ STEPS = """
 import json, sys, time
 from pathlib import Path
 import cadquery, manifold3d, shapely, trimesh.exchange.gltf, OCP.STEPCAFControl
-from pikepole_export.cli.outputs import build_files, drawing
+from pikepole_export.cli.outputs import begun, build_files
 from pikepole_export.cli.words import Output
 from pikepole_export.cli.work import lay_out
 from pikepole_model.reading.file import load_scene
@@ -60,9 +60,9 @@ scene, folder, only = Path(sys.argv[1]), Path(sys.argv[2]), sys.argv[3].split(",
 marks = [("Reading the scene", time.perf_counter())]
 step = lambda what: marks.append((what, time.perf_counter()))
 outputs = [output for output in Output if output in only]
-ready = drawing(outputs)
-building, contacts = lay_out(scene, load_scene(scene), step)
-build_files(building, contacts, folder, outputs, step, ready=ready)
+with begun(outputs) as beside:
+    building, contacts = lay_out(scene, load_scene(scene), step)
+    build_files(building, contacts, folder, outputs, step, beside)
 step("")
 print(json.dumps([(what, after - at) for (what, at), (_, after) in zip(marks, marks[1:])]))
 """

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from contextlib import nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -23,7 +22,7 @@ from pikepole_export.cli.words import (
     table,
     wrapped,
 )
-from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
+from pikepole_export.cli.work import SceneFile, lay_out, read, steps
 from pikepole_export.cli.writing import folder_option, set_aside_list, tell_missing
 from pikepole_model.units import Units, format_whole, in_units, unit_symbol
 
@@ -89,16 +88,15 @@ def build_command(
     """
     outputs = chosen(only or ())
     checked = read(scene)
-    from pikepole_export.cli.outputs import build_files, drawing, step_count
+    from pikepole_export.cli.outputs import begun, build_files, step_count
 
     with (
-        drawing(outputs, large=large) or nullcontext() as ready,
-        steps(LAY_OUT_STEPS + step_count(outputs)) as step,
+        begun(outputs, large=large) as beside,
+        steps(step_count(outputs)) as step,
     ):
         building, contacts = lay_out(scene, checked, step)
         built = build_files(
-            *(building, contacts, folder, outputs, step),
-            ready=ready,
+            *(building, contacts, folder, outputs, step, beside),
             large=large,
             scale=scale or SCALE,
         )

@@ -10,7 +10,7 @@ import typer
 
 from pikepole_export.cli.planning import PLAN_STEPS, Prove, lay_out_and_plan, list_to_buy
 from pikepole_export.cli.words import ExitCode, Output, complain, refuse, say, wrapped
-from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, read, steps
+from pikepole_export.cli.work import SceneFile, read, steps
 from pikepole_export.cli.writing import folder_option, placed_list, writing
 from pikepole_model.errors import any_of
 
@@ -57,7 +57,7 @@ def buy_command(
     from pikepole_model.checks.practice import practice_findings
     from pikepole_model.reading.found import with_tried_mends
 
-    with steps(LAY_OUT_STEPS + PLAN_STEPS + 1) as step:
+    with steps(PLAN_STEPS + 2) as step:
         building, plans = lay_out_and_plan(scene, checked, step, prove=prove)
         step("Counting what else there is")
         buying = list_to_buy(building, plans)

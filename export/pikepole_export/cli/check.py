@@ -15,7 +15,7 @@ from pikepole_export.cli.words import (
     say,
     wrapped,
 )
-from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
+from pikepole_export.cli.work import SceneFile, lay_out, read, steps
 from pikepole_model.errors import OutputError
 from pikepole_model.units import Units
 
@@ -46,15 +46,18 @@ def check_command(
     from pikepole_export.cli.strength_words import strength_list
     from pikepole_export.derive.findings import findings
     from pikepole_export.derive.strengths import every_strength
+    from pikepole_export.write.models.solids import Solids
+    from pikepole_model.checks.fit import every_shape
 
-    with steps(LAY_OUT_STEPS + 2) as step:
+    with Solids() as solids, steps(3) as step:
         building, contacts = lay_out(scene, checked, step)
-        step("Checking every piece")
-        found = findings(building, contacts)
+        solids.make(every_shape(building))
         step("Reckoning its strength")
         strength = strength_list(every_strength(building), building.scene.units)
         if mend:
             strength += ["", *_mended(scene, mend, building.scene.units)]
+        step("Checking every piece")
+        found = findings(building, contacts, solids.wrong())
     bare = _bare_list(building)
     if not found:
         say(

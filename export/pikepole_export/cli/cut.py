@@ -15,7 +15,7 @@ from pikepole_export.cli.planning import (
     write_drawings,
 )
 from pikepole_export.cli.words import Output, say
-from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, read, steps
+from pikepole_export.cli.work import SceneFile, read, steps
 from pikepole_export.cli.writing import Attempts, folder_option, placed_list, tell_missing, writing
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ def cut_command(
     cannot be cut, and 3 when a plan or a file could not be made.
     """
     checked = read(scene)
-    with steps(LAY_OUT_STEPS + PLAN_STEPS) as step:
+    with steps(PLAN_STEPS + 1) as step:
         building, plans = lay_out_and_plan(scene, checked, step, prove=prove)
     written, missing = _written(building, plans, folder) if folder else ([], [])
     _say(plans, building)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from pikepole_export.cli.words import ExitCode, Output, complain, refuse, say, wrapped
-from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
+from pikepole_export.cli.work import SceneFile, lay_out, read, steps
 from pikepole_export.cli.writing import Attempts, folder_option, placed_list, tell_missing, writing
 
 if TYPE_CHECKING:
@@ -61,7 +61,7 @@ def lift_command(
     from pikepole_export.derive.moving.plan import plan_moves
 
     with _drawing() if folder else nullcontext() as drawing:
-        with steps(LAY_OUT_STEPS + 1) as step:
+        with steps(2) as step:
             building, _ = lay_out(scene, checked, step)
             step("Planning every lift")
             plan = lift_plan(building)

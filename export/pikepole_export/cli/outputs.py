@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Generator, Iterable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
-from contextlib import ExitStack, suppress
+from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import dataclass, replace
 from functools import cache, partial
 from pathlib import Path
@@ -41,9 +41,10 @@ from pikepole_export.derive.strengths import every_strength
 from pikepole_export.files.folder import Placed
 from pikepole_export.files.whole import put
 from pikepole_export.graphics.child import Pictures
+from pikepole_export.write.models.assembly import assembly_of
 from pikepole_export.write.models.gltf import write_glb
 from pikepole_export.write.models.ifc import write_ifc
-from pikepole_export.write.models.step import write_step
+from pikepole_export.write.models.solids import Solids
 from pikepole_export.write.models.stl import write_stl
 from pikepole_export.write.models.threemf import write_3mf
 from pikepole_export.write.pictures.stages import drawers, start_pictures
@@ -61,6 +62,7 @@ from pikepole_export.write.tables.csv_json import Table, write_table
 from pikepole_export.write.tables.strength import checks_table
 from pikepole_model.building.contact import Contact
 from pikepole_model.building.part import Building
+from pikepole_model.checks.fit import every_shape
 from pikepole_model.errors import Finding
 from pikepole_model.units import Units
 
@@ -70,7 +72,7 @@ if TYPE_CHECKING:
     from pikepole_export.derive.lifting.lift import Lift
     from pikepole_export.derive.lifting.plan import LiftPlan
 
-_STEPS = 3  # and one for each output
+_STEPS = 4  # and one for each output
 _NO_PLAN = "buying list, cut plan and drawings of boards and sheets"
 _LIFTED = {Output.LIFTS, Output.SPREADSHEET, Output.PAGE, Output.CARDS, Output.HANDBOOK}
 _PLANNED = {
@@ -78,6 +80,8 @@ _PLANNED = {
     *(Output.DRAWINGS, Output.PAGE, Output.HANDBOOK),
 }
 _IN_BOOK = {Output.PICTURES, Output.CARDS}
+# What other processes are at: there is time meanwhile.
+_WAITED_FOR = {Output.STEP, Output.PICTURES, Output.CARDS, Output.HANDBOOK}
 _CHECKED = {Output.TABLES, Output.CALCULATIONS, Output.HANDBOOK}
 
 
@@ -110,20 +114,34 @@ def step_count(outputs: Sequence[Output]) -> int:
     return _STEPS + len(outputs) + planned + (Output.HANDBOOK in outputs)
 
 
-def drawing(outputs: Sequence[Output], *, large: bool = False) -> Pictures | None:
-    """The processes that draw the stages, which load while there is no building yet.
+@dataclass(frozen=True, slots=True)
+class Begun:
+    """Processes that load while there is no building yet.
+
+    Attributes:
+        solids: Makes them.
+        pictures: Draw the stages; None where no picture is asked for, or where they cannot begin.
+    """
+
+    solids: Solids
+    pictures: Pictures | None
+
+
+@contextmanager
+def begun(outputs: Sequence[Output], *, large: bool = False) -> Generator[Begun]:
+    """What a build needs beside it, for as long as it takes.
 
     Args:
         outputs: What is asked for.
         large: Whether pictures are drawn to print.
-
-    Returns:
-        None where no picture is asked for, or where they cannot begin.
     """
-    if not _is_drawn(Output.PICTURES, outputs):
-        return None
-    with suppress(OSError):
-        return _drawers(outputs, large=large)
+    with ExitStack() as block:
+        solids = block.enter_context(Solids())
+        pictures = None
+        if _is_drawn(Output.PICTURES, outputs):
+            with suppress(OSError):
+                pictures = block.enter_context(_drawers(outputs, large=large))
+        yield Begun(solids, pictures)
 
 
 def build_files(
@@ -132,8 +150,8 @@ def build_files(
     folder: Path,
     outputs: Sequence[Output],
     step: Step,
+    beside: Begun,
     *,
-    ready: Pictures | None = None,
     large: bool = False,
     scale: float = SCALE,
 ) -> Built:
@@ -149,7 +167,7 @@ def build_files(
         folder: Where to; made if need be.
         outputs: What is asked for, in order of writing.
         step: Told what is about to be done, `step_count` times.
-        ready: Of `drawing`; where it is None, they begin now.
+        beside: What makes the solids and draws the stages; where pictures are None, they begin now.
         large: Whether pictures are drawn to print.
         scale: Of a model to print, how many times as large the building is.
 
@@ -178,8 +196,12 @@ def build_files(
             return plan.lifts if plan else ()
 
         def stages() -> Pictures:
-            return start_pictures(building, lifts, ready or _drawers(outputs, large=large))
+            return start_pictures(
+                building, lifts, beside.pictures or _drawers(outputs, large=large)
+            )
 
+        assembly = assembly_of(building.finished) if Output.STEP in outputs else None
+        beside.solids.make(every_shape(building), assembly)
         draw(Output.PICTURES, stages)
         step("Planning the lifts")
         plan = moves = None
@@ -198,8 +220,11 @@ def build_files(
             plans = attempt(_NO_PLAN, lambda: plan_cuts(building, step))
         if plans:
             buying = attempt(Output.BUY.called, lambda: list_to_buy(building, plans, plan))
-        step("Checking every piece")
-        found = attempt("checks", lambda: findings(building, contacts))
+
+        @cache
+        def found() -> tuple[Finding, ...] | None:
+            step("Checking every piece")
+            return attempt("checks", lambda: findings(building, contacts, beside.solids.wrong()))
 
         @cache
         def rows() -> tuple[PartRow, ...]:
@@ -215,7 +240,7 @@ def build_files(
 
         @cache
         def short() -> Summary | None:
-            checked = found
+            checked = found()
             if checked is None:
                 return None
             return attempt("summary", lambda: summary(building, rows(), totals(), checked))
@@ -252,7 +277,7 @@ def build_files(
             return Known(
                 *(short(), plans, plan, moves, buying, strength),
                 attempt("fasteners", held),
-                *(found, drawings()),
+                *(found(), drawings()),
                 *(pictures(Output.PICTURES), pictures(Output.CARDS), svg_sheets()),
             )
 
@@ -301,7 +326,7 @@ def build_files(
                 case Output.PLANS:
                     return sheets()
                 case Output.STEP:
-                    return (write_step(building.finished, here / "building.step"),)
+                    return (put(here / "building.step", beside.solids.step()),)
                 case Output.STL:
                     return (write_stl(building.finished, here / "building.stl"),)
                 case Output.GLB:
@@ -328,12 +353,14 @@ def build_files(
         if Output.HANDBOOK in outputs:
             step("Drawing what the book shows")
             # It is set while other files are written. Not waited for when all else is given up.
-            beside = ThreadPoolExecutor(1)
-            at_end.callback(beside.shutdown, wait=False, cancel_futures=True)
+            setter = ThreadPoolExecutor(1)
+            at_end.callback(setter.shutdown, wait=False, cancel_futures=True)
             book = attempt(
-                Output.HANDBOOK.called, lambda: beside.submit(_book(building, known(), here))
+                Output.HANDBOOK.called, lambda: setter.submit(_book(building, known(), here))
             )
         for output in outputs:
+            if output in _WAITED_FOR:
+                found()
             step(f"Writing the {output.called}")
             staging.add(output, attempt(output.called, partial(write, output)) or ())
         step("Writing the summary")
@@ -343,7 +370,7 @@ def build_files(
             staging.add("summary", [file] if file else ())
         placed = staging.put_in_place()
     missing = tuple(attempt.missing)
-    return Built(in_short, found or (), placed, missing, plans, buying, strength)
+    return Built(in_short, found() or (), placed, missing, plans, buying, strength)
 
 
 def _is_drawn(output: Output, outputs: Sequence[Output]) -> bool:

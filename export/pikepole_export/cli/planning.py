@@ -89,13 +89,12 @@ def plan_cuts(building: Building, step: Step, *, prove: bool = False) -> CutPlan
 def lay_out_and_plan(
     path: Path, scene: Scene, step: Step, *, prove: bool
 ) -> tuple[Building, CutPlans]:
-    """The building of a scene that was read, and its plans, in LAY_OUT_STEPS and PLAN_STEPS steps.
+    """The building of a scene that was read, and its plans, in PLAN_STEPS + 1 steps.
 
     Ends the command where a piece comes out of no board or sheet.
 
     Raises:
         SceneError: the scene is too large to be built.
-        OutputError: the CAD kernel lacks a library of the system.
         SolverError: the solver gave no answer.
     """
     from pikepole_export.derive.cutting.faults import CutPlanError

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
+from pikepole_export.cli.work import SceneFile, lay_out, read, steps
 
 
 def view_command(
@@ -26,7 +26,7 @@ def view_command(
     from pikepole_export.view import require_display, show
 
     require_display()
-    with steps(LAY_OUT_STEPS + 1) as step:
+    with steps(2) as step:
         building, _ = lay_out(scene, checked, step)
         step("Opening the window")
     show(building, part)

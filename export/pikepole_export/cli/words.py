@@ -58,11 +58,11 @@ class Output(StrEnum):
     PLANS = "plans"
     LIFTS = "lifts"
     SPREADSHEET = "spreadsheet"
-    STEP = "step"
     STL = "stl"
     GLB = "glb"
     THREE_MF = "3mf"
     IFC = "ifc"
+    STEP = "step"  # the CAD kernel is at it meanwhile
     PAGE = "page"
     PICTURES = "pictures"
     CARDS = "cards"

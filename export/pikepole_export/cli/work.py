@@ -15,7 +15,7 @@ import typer
 from rich.console import Console
 
 from pikepole_export.cli.examples import scene_file
-from pikepole_model.errors import OutputError, SceneError
+from pikepole_model.errors import SceneError
 
 if TYPE_CHECKING:
     from pikepole_model.building.contact import Contact
@@ -33,8 +33,6 @@ SceneFile = Annotated[
 
 # Called with what is about to be done: "Writing the STEP file".
 Step: TypeAlias = Callable[[str], None]
-
-LAY_OUT_STEPS = 2
 
 
 @contextmanager
@@ -76,40 +74,18 @@ def read(path: Path) -> Scene:
 
 
 def lay_out(path: Path, scene: Scene, step: Step) -> tuple[Building, tuple[Contact, ...]]:
-    """The building of a scene that was read, and what touches what, in LAY_OUT_STEPS steps.
+    """The building of a scene that was read, and what touches what, in one step.
 
     Raises:
         SceneError: the scene is too large to be built.
-        OutputError: the CAD kernel lacks a library of the system.
     """
     from pikepole_model.build import build_with_contacts
 
-    step("Starting the CAD kernel")
-    start_kernel()
     step("Laying out the pieces")
     try:
         return build_with_contacts(scene)
     except SceneError as error:
         raise SceneError(str(path), error.problems) from None  # it knows the title only
-
-
-def start_kernel() -> None:
-    """Import the CAD kernel, which needs a graphics library of the system even to calculate.
-
-    Raises:
-        OutputError: the library is not there; says what to install.
-    """
-    try:
-        with _uninterrupted():
-            import cadquery  # noqa: F401  # pyright: ignore[reportUnusedImport]
-    except ImportError as error:
-        if ".so" not in str(error):
-            raise
-        library = str(error).partition(":")[0]
-        raise OutputError(
-            f"the CAD kernel needs {library}, which this machine lacks; "
-            "on Debian or Ubuntu: sudo apt-get install libgl1 libegl1"
-        ) from None
 
 
 @contextmanager

@@ -1,15 +1,15 @@
-"""The end of a program that has done its work.
+"""The end of a program that has done its work, and of one that it has started.
 
 end_now(code)
-draw_and_end(main)     a program that draws what a file says
+end_child(child)
 """
 
 from __future__ import annotations
 
 import os
+import subprocess
 import sys
-from collections.abc import Callable
-from pathlib import Path
+from contextlib import suppress
 from typing import NoReturn
 
 
@@ -30,11 +30,11 @@ def end_now(code: int) -> NoReturn:
     os._exit(code)
 
 
-def draw_and_end(main: Callable[[Path], None]) -> NoReturn:
-    """Run a program that is started with a file that says what to draw.
-
-    Args:
-        main: Draws it.
-    """
-    main(Path(sys.argv[1]))
-    end_now(0)
+def end_child(child: subprocess.Popen[bytes]) -> None:
+    """Kill a child, unless it has ended, and close what leads to it."""
+    child.kill()
+    child.wait()
+    for pipe in (child.stdin, child.stdout):
+        if pipe is not None:
+            with suppress(OSError):  # what it was not told in time
+                pipe.close()

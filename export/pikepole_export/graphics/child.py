@@ -11,12 +11,19 @@ import subprocess
 import sys
 import tempfile
 import threading
+from collections.abc import Iterable
+from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
+from typing import TypeAlias
 
+from pikepole_export.files.ending import end_child
 from pikepole_export.files.whole import make_folder, put
-from pikepole_export.graphics.job import COMPLETE, READY
+from pikepole_export.graphics import drawer
+from pikepole_export.graphics.drawer import COMPLETE, END, READY
 from pikepole_model.errors import OutputError
+
+Child: TypeAlias = subprocess.Popen[bytes]
 
 PATIENCE_S = 600.0
 
@@ -28,11 +35,11 @@ class Pictures:
     once it has been handed to them, while the next is prepared.
 
     Args:
-        program: The module that a child runs; it leaves its pictures in `drawn`.
+        program: The module that a child draws with: its `draw(names, job)` leaves them in `drawn`.
         folder: Where they go, below the one that is named at the end.
         size: Width and height of each, px.
-        children: How many share the pictures.
-        after: Those that are drawn first, while these load: two at once take twice the memory.
+        children: How many share the pictures, at most.
+        after: Those that are drawn first; their children draw these then. Its block is left last.
 
     Attributes:
         job: The folder for what the children need; removed at the end.
@@ -49,32 +56,58 @@ class Pictures:
         children: int = 1,
         after: Pictures | None = None,
     ) -> None:
-        self.job = Path(tempfile.mkdtemp(prefix="pikepole-"))
+        # Within the other: a child that ends with its parent clears up both.
+        self.job = Path(tempfile.mkdtemp(prefix="pikepole-", dir=after.job if after else None))
         self._program = program
         self._names: list[str] = []
         self._drawers: list[int] = []  # the child that draws each
         self._folder = folder
         self.size = size
-        self.count = children
         self._after = after
-        self._complaints = (self.job / "complaints.txt").open("wb")
         self._turn = threading.Lock()
         self._given_up = False
-        self._children: list[subprocess.Popen[bytes]] = []
+        self._started: list[Child] = []
+        self._lent: list[Child] | None = []  # to those that come after; None when all have ended
         self._failure: OSError | None = None
         self._drawn = threading.Event()
+        self._code = 0
+        self._complaints = self.job / "complaints.txt"
+        self._children = after.lend(children) if after else []
+        if after and self._children:
+            self._complaints = after._complaints
+        else:
+            self._start(children)
+        self.count = children if self._failure else len(self._children)
+        if after is None:
+            self._begin()
+
+    def _start(self, children: int) -> None:
         try:
-            for _ in range(self.count):
-                started = subprocess.Popen(
-                    # -P: no module from the folder that the command happens to be run in.
-                    [sys.executable, "-P", "-m", self._program, str(self.job)],
-                    stdin=subprocess.PIPE,  # it ends when this closes
-                    stdout=self._complaints,
-                    stderr=self._complaints,
-                )
-                self._children.append(started)
+            with self._complaints.open("ab") as complaints:
+                for _ in range(children):
+                    started = subprocess.Popen(
+                        # -P: no module from the folder that the command happens to be run in.
+                        [sys.executable, "-P", "-m", drawer.__name__, str(self.job)],
+                        stdin=subprocess.PIPE,  # it ends when this closes
+                        stdout=subprocess.PIPE,
+                        stderr=complaints,
+                    )
+                    self._started.append(started)
         except OSError as error:
             self._failure = error
+        self._children = self._started
+
+    def lend(self, most: int) -> list[Child]:
+        """Children that draw others when these are drawn; none where they have ended."""
+        with self._turn:
+            if self._lent is None or self._given_up:
+                return []
+            self._lent = self._children[:most]
+            return self._lent
+
+    def _begin(self) -> None:
+        for child in self._children:
+            _say(child, drawer.job_line(self._program, self.job))
 
     def ready(self) -> None:
         """What all pictures need is in the job's folder; the children prepare to draw."""
@@ -107,13 +140,22 @@ class Pictures:
             self._after._drawn.wait()
         with self._turn:
             if not self._given_up:
-                for number in range(len(self._names) if self._after else 0):
-                    self._pass_on(number)
+                if self._after is not None:
+                    if self._children is not self._started and _any_ended(self._children):
+                        self._start(self.count)  # what ended them need not end these
+                    self._begin()
+                    for number in range(len(self._names)):
+                        self._pass_on(number)
                 for child in self._children:
                     _say(child, COMPLETE)
-        for child in self._children:
-            child.wait()
+        self._code = next(filter(None, [_code_when_drawn(child) for child in self._children]), 0)
         self._drawn.set()
+        with self._turn:
+            for child in [] if self._given_up else self._children:
+                if child not in (self._lent or ()):
+                    _say(child, END)
+            if not self._lent:
+                self._lent = None
 
     @property
     def child_pids(self) -> list[int]:
@@ -135,11 +177,8 @@ class Pictures:
         """End the children and clear up."""
         with self._turn:
             self._given_up = True
-            for child in self._children:
-                if child.poll() is None:
-                    child.kill()
-                child.communicate()
-        self._complaints.close()
+            for child in self._started:
+                end_child(child)
         shutil.rmtree(self.job, ignore_errors=True)
 
     def finish(self, folder: Path) -> list[str]:
@@ -157,9 +196,8 @@ class Pictures:
             raise OutputError(f"no picture was written: no answer in {PATIENCE_S:.0f} s")
         if self._failure:
             raise OutputError(f"no picture was written: {self._failure}")
-        code = next((child.returncode for child in self._children if child.returncode), 0)
-        if code:
-            raise OutputError(_why(code, self.job / "complaints.txt"))
+        if self._code:
+            raise OutputError(_why(self._code, self._complaints))
         # All are looked at before the first is put in its place.
         drawn = {name: _read(self.job / "drawn" / name, self.size) for name in self._names}
         below = make_folder(folder / self._folder)
@@ -168,7 +206,20 @@ class Pictures:
         return [(Path(self._folder) / name).as_posix() for name in self._names]
 
 
-def _say(child: subprocess.Popen[bytes], line: str) -> None:
+def _any_ended(children: Iterable[Child]) -> bool:
+    return any(child.poll() is not None for child in children)
+
+
+def _code_when_drawn(child: Child) -> int:
+    """Wait for a child to say that it is done; what it ended with where it never says so."""
+    assert child.stdout is not None
+    with suppress(ValueError):  # closed, for all was given up
+        if child.stdout.readline():
+            return 0
+    return child.wait() or 1
+
+
+def _say(child: Child, line: str) -> None:
     assert child.stdin is not None
     try:
         child.stdin.write(f"{line}\n".encode())

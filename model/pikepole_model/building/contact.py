@@ -19,6 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pikepole_model.building.part import Part
+from pikepole_model.geometry.mesh import manifold_of
 from pikepole_model.geometry.placement import Points, Vector
 from pikepole_model.geometry.shape import Shape, bounds
 
@@ -289,15 +290,7 @@ class _Bodies:
 
     def _body(self, shape: Shape) -> Manifold:
         if shape not in self._shapes:
-            import manifold3d
-
-            mesh = shape.mesh
-            body = manifold3d.Manifold(
-                manifold3d.Mesh64(mesh.vertices, mesh.triangles.astype(np.uint64))
-            )
-            if body.is_empty():
-                raise ValueError(f"a mesh is not a closed body: {body.status()}")
-            self._shapes[shape] = body
+            self._shapes[shape] = manifold_of(shape.mesh)
         return self._shapes[shape]
 
 

@@ -6,12 +6,8 @@ A finding never stops the work. It names the pieces and the place, so that a per
 from __future__ import annotations
 
 import heapq
-import math
 from collections import Counter, defaultdict
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
-
-import numpy as np
+from collections.abc import Iterator, Mapping
 
 from pikepole_model.building.contact import TOUCH_MM, Contact, find_contacts
 from pikepole_model.building.joints import DRIVEN_IN, fixing
@@ -19,16 +15,12 @@ from pikepole_model.building.kind_rows import Handled
 from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.keys import key_of
 from pikepole_model.checks.practice import practice_findings
+from pikepole_model.checks.sound import wrong_with
 from pikepole_model.checks.standing import standing_findings
 from pikepole_model.errors import Finding
-from pikepole_model.geometry.kernel import bodies_of
-from pikepole_model.geometry.mesh import CHORD_MM, Mesh
 from pikepole_model.geometry.placement import Vector
-from pikepole_model.geometry.shape import Circle, Prism, Shape
+from pikepole_model.geometry.shape import Shape
 from pikepole_model.units import Units, format_length
-
-if TYPE_CHECKING:
-    import cadquery as cq
 
 # Two pieces overlap when one is deeper than this in the other, mm ...
 DEEPEST_MM = 0.1
@@ -38,11 +30,13 @@ LARGEST_MM3 = 100.0
 GROUND_MM = TOUCH_MM
 # What no key of a scene is to blame for.
 FAULT = "a fault of the program, not of the scene"
-# A flat-faced mesh holds its solid's volume to this part of it.
-VOLUME_PART = 1e-4
 
 
-def check(building: Building, contacts: tuple[Contact, ...] | None = None) -> tuple[Finding, ...]:
+def check(
+    building: Building,
+    contacts: tuple[Contact, ...] | None = None,
+    wrong: Mapping[Shape, tuple[str, ...]] | None = None,
+) -> tuple[Finding, ...]:
     """All that is not true of a building: stages, shapes, overlaps, loose parts, common practice.
 
     The order of the parts decides the order within each, so the same building gives the same
@@ -52,12 +46,14 @@ def check(building: Building, contacts: tuple[Contact, ...] | None = None) -> tu
         building: What to look at.
         contacts: What touches what in it as it stands in the end, where that is known already; of
             one that was measured, in the one in which everything fits.
+        wrong: What is wrong with each of `every_shape`, where that is known already.
 
     Returns:
         The findings; none where all is true.
     """
     as_cut, building = building, building.fitted
-    wrong = {shape: wrong_with(shape) for shape in {**as_cut.shapes, **building.shapes}}
+    if wrong is None:
+        wrong = {shape: wrong_with(shape) for shape in every_shape(as_cut)}
     before = building.before
     return (
         *_staging(as_cut),
@@ -70,9 +66,14 @@ def check(building: Building, contacts: tuple[Contact, ...] | None = None) -> tu
     )
 
 
+def every_shape(building: Building) -> tuple[Shape, ...]:
+    """The shapes that are looked at: of a building as it is cut, and as everything in it fits."""
+    return tuple({**building.shapes, **building.fitted.shapes})
+
+
 def _standing(
     building: Building,
-    wrong: dict[Shape, tuple[str, ...]],
+    wrong: Mapping[Shape, tuple[str, ...]],
     contacts: tuple[Contact, ...] | None,
     before: Building | None = None,
 ) -> Iterator[Finding]:
@@ -81,71 +82,6 @@ def _standing(
     yield from _loose(building, wrong, before)
     if building.taken:
         yield from _loose(building.finished, wrong, before)
-
-
-def wrong_with(shape: Shape) -> tuple[str, ...]:
-    """What is wrong with a shape's solid or mesh; empty where it is one sound body."""
-    try:
-        solid, mesh, volume_mm3 = shape.solid, shape.mesh, shape.volume_mm3
-        wrong = list(_wrong_with_body(solid, simple=bool(shape.straight_loops)))
-    except Exception as error:  # the kernel's own errors share no narrower class
-        return (f"cannot be made: {str(error) or type(error).__name__}",)
-    if not volume_mm3 > 0:
-        wrong.append(f"has a volume of {volume_mm3:.6g} mm3")
-    if not watertight(mesh):
-        wrong.append("has a mesh that is not watertight")
-    else:
-        off_mm3 = abs(_mesh_volume_mm3(mesh) - volume_mm3)
-        allowed_mm3 = VOLUME_PART * abs(volume_mm3) + CHORD_MM * curved_area_mm2(shape)
-        if not off_mm3 <= allowed_mm3:
-            wrong.append(f"has a mesh whose volume is {off_mm3:.6g} mm3 off its solid's")
-    return tuple(wrong)
-
-
-def _wrong_with_body(solid: cq.Solid, *, simple: bool) -> Iterator[str]:
-    """What the kernel finds wrong with a solid; the faces of a simple one are taken for sound.
-
-    Its long look at each of those can find nothing.
-    """
-    bodies, closed = bodies_of(solid)
-    if bodies != 1 or len(closed) != 1:
-        yield f"is {bodies} solids of {len(closed)} shells, not one body"
-    if not simple and not solid.isValid():
-        yield "is not a valid solid: an outline crosses itself, or a face does"
-    if not all(closed):
-        yield "is not closed"
-
-
-def watertight(mesh: Mesh) -> bool:
-    """Whether each edge is shared by exactly two facets that run along it in opposite ways."""
-    if not len(mesh.triangles):
-        return False
-    start = mesh.triangles.astype(np.int64).ravel()
-    end = np.roll(mesh.triangles, -1, axis=1).astype(np.int64).ravel()
-    count = len(mesh.vertices)
-    there, back = np.sort(start * count + end), np.sort(end * count + start)
-    return bool((start != end).all() and (np.diff(there) > 0).all() and (there == back).all())
-
-
-def curved_area_mm2(shape: Shape) -> float:
-    """Area of all round faces in a shape's recipe, mm2; 0 for a flat-faced shape.
-
-    No facet of a round face is further than `CHORD_MM` from it, so mesh and solid differ by at
-    most this area times that distance: an M12 bolt by up to 3 %, and in fact by a tenth of it.
-    """
-    bodies = (shape.body, *(body for body, _ in shape.cuts))
-    return sum(
-        2 * math.pi * loop.radius * body.thickness
-        for body in bodies
-        if isinstance(body, Prism)
-        for loop in (body.outline, *body.holes)
-        if isinstance(loop, Circle)
-    )
-
-
-def _mesh_volume_mm3(mesh: Mesh) -> float:
-    # The tetrahedra that its facets make with one corner.
-    return float(np.linalg.det((mesh.vertices - mesh.vertices[0])[mesh.triangles]).sum() / 6)
 
 
 def _staging(building: Building) -> Iterator[Finding]:
@@ -175,7 +111,7 @@ def _staging(building: Building) -> Iterator[Finding]:
         yield Finding("other", "the stages' volumes do not add up to the building's", ())
 
 
-def _shapes(building: Building, wrong: dict[Shape, tuple[str, ...]]) -> Iterator[Finding]:
+def _shapes(building: Building, wrong: Mapping[Shape, tuple[str, ...]]) -> Iterator[Finding]:
     for shape in building.shapes:
         for clause in wrong[shape]:
             names = tuple(part.name for part in building.parts if part.shape == shape)
@@ -199,7 +135,7 @@ def _misfits(building: Building) -> Iterator[Finding]:
 
 def _overlaps(
     building: Building,
-    wrong: dict[Shape, tuple[str, ...]],
+    wrong: Mapping[Shape, tuple[str, ...]],
     contacts: tuple[Contact, ...] | None,
 ) -> Iterator[Finding]:
     parts = [part for part in building.parts if not wrong[part.shape]]
@@ -252,7 +188,7 @@ def _overlap(pairs: list[tuple[Part, Part, Contact]], units: Units) -> Finding:
 
 
 def _loose(
-    building: Building, wrong: dict[Shape, tuple[str, ...]], before: Building | None
+    building: Building, wrong: Mapping[Shape, tuple[str, ...]], before: Building | None
 ) -> Iterator[Finding]:
     neighbours: dict[str, list[str]] = {part.name: [] for part in building.parts}
     for joint in building.joints:

@@ -15,7 +15,6 @@ from typing import TypeAlias
 
 import numpy as np
 
-from pikepole_model.geometry.mesh import Mesh, flat_faced_mesh
 from pikepole_model.geometry.placement import Vector
 
 # The numbers of its corners in order round a flat field; none of the others that follow one another
@@ -53,11 +52,6 @@ class Folded:
             *(_turned(field) for field in self.fields),
             *((a, b, b + over, a + over) for a, b in edges if shared[frozenset((a, b))] == 1),
         )
-
-    @property
-    def mesh(self) -> Mesh:
-        """Its surface in triangles."""
-        return flat_faced_mesh(self.corners, self.faces)
 
 
 def folded(corners: Sequence[tuple[Vector, Vector]], fields: Sequence[Field]) -> Folded:

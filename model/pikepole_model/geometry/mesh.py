@@ -1,8 +1,12 @@
-"""A shape in triangles: an extrusion from its outline, all else as the CAD kernel meshes it."""
+"""A body in triangles: an outline made thick, flat faces, and what cuts leave of them.
+
+The CAD kernel takes seconds to import, and triangles need none of it.
+"""
 
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -11,20 +15,21 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from pikepole_model.geometry.placement import Points, Vector
+from pikepole_model.geometry.placement import Placement, Points, Vector
 
 if TYPE_CHECKING:
-    import cadquery as cq
+    from manifold3d import Manifold
 
-# Mesh nodes of neighbouring faces that lie nearer than this are one: what a boolean cut of the
-# kernel may be off by, and far under the thinnest sheet.
+# Corners that lie nearer than this are one: what a cut may be off by, and far under the thinnest
+# sheet.
 SAME_MM = 1e-4
 
 # A facet of less has its corners in a line: where edges of two holes are in line with one another
 # no plane body is without such.
 NO_SIZE_MM2 = 1e-6
 
-# Curved faces are meshed this finely. A bolt and its hole get the same facets.
+# No facet of a round face is further from it, and none turns by more. A bolt and its hole get the
+# same facets.
 CHORD_MM = 0.1
 CHORD_ANGLE_RAD = 0.25
 
@@ -45,6 +50,19 @@ class Mesh:
     def edges(self) -> NDArray[np.int32]:
         """(k, 2) int: pairs of vertices on the solid's real edges, for drawing."""
         return _sharp_edges(self.vertices, self.triangles)
+
+    @property
+    def volume_and_centre(self) -> tuple[float, Vector]:
+        """What it encloses, mm3, and the middle of that, mm: of the pyramids on its facets.
+
+        Their tips are in one corner. Source: the divergence theorem.
+        """
+        tip = self.vertices[0]
+        corners = (self.vertices - tip)[self.triangles]
+        volumes = np.linalg.det(corners) / 6
+        volume = float(volumes.sum())
+        x, y, z = tip + volumes @ corners.sum(axis=1) / (4 * volume) if volume else tip
+        return volume, (float(x), float(y), float(z))
 
 
 def extruded_mesh(loops: Sequence[Sequence[tuple[float, float]]], thickness: float) -> Mesh:
@@ -87,57 +105,57 @@ def flat_faced_mesh(corners: Sequence[Vector], faces: Sequence[Sequence[int]]) -
     return Mesh(vertices, triangles)
 
 
-def mesh_of(solid: cq.Solid) -> Mesh:
-    """The solid's tessellation, vertices merged so that every edge is shared by two facets.
+def cut_mesh(mesh: Mesh, tools: Sequence[tuple[Mesh, Placement]]) -> Mesh:
+    """What is left of a body when others, each where it is placed, are taken out of it.
 
     Raises:
-        ValueError: a face of the solid is no face.
+        ValueError: it is not one body.
     """
-    from OCP.BRep import BRep_Tool
-    from OCP.BRepMesh import BRepMesh_IncrementalMesh
-    from OCP.TopAbs import TopAbs_Orientation
-    from OCP.TopLoc import TopLoc_Location
+    import manifold3d
 
-    BRepMesh_IncrementalMesh(solid.wrapped, CHORD_MM, False, CHORD_ANGLE_RAD, False)
-    points: list[Vector] = []
-    triangles: list[tuple[int, int, int]] = []
-    for face in (found.wrapped for found in solid.Faces()):
-        location = TopLoc_Location()  # a face left by a cut keeps the tool's place
-        facets = BRep_Tool.Triangulation_s(face, location)
-        if facets is None:
-            raise ValueError("an outline crosses itself, or encloses nothing")
-        place = location.Transformation()
-        start = len(points) - 1
-        nodes = [facets.Node(i) for i in range(1, facets.NbNodes() + 1)]
-        if not location.IsIdentity():
-            nodes = [node.Transformed(place) for node in nodes]
-        points += [node.Coord() for node in nodes]
-        inward = face.Orientation() == TopAbs_Orientation.TopAbs_REVERSED
-        for i in range(1, facets.NbTriangles() + 1):
-            a, b, c = facets.Triangle(i).Get()
-            triangles.append(
-                (start + a, start + c, start + b) if inward else (start + a, start + b, start + c)
-            )
-    # Neighbouring faces mesh their shared edge with the same nodes; give those one number.
-    cells = _cells(np.array(points))
-    # One number for all three, in the same order: much faster than to compare rows.
-    keys = np.ravel_multi_index(tuple(cells.T), tuple(cells.max(axis=0) + 1))
-    _, first, number = np.unique(keys, return_index=True, return_inverse=True)
-    vertices = np.array(points)[first]
-    faces = number[np.array(triangles)].astype(np.int32)
-    return Mesh(vertices, faces)
+    placed = [manifold_of(tool).transform(place.matrix[:3]) for tool, place in tools]
+    whole = [manifold_of(mesh), *placed]
+    # Of faces that were one before they met a tool, one is made again.
+    left = manifold3d.Manifold.batch_boolean(whole, manifold3d.OpType.Subtract).as_original()
+    bodies = left.simplify(SAME_MM).decompose()
+    if len(bodies) != 1:
+        raise ValueError(f"the cuts leave {len(bodies)} bodies where one was meant")
+    made = bodies[0].to_mesh64()
+    return Mesh(np.array(made.vert_properties), np.array(made.tri_verts, dtype=np.int32))
 
 
-def _cells(points: Points) -> NDArray[np.int64]:
-    """(n, 3) int: numbers of the points' coordinates, equal where they lie within SAME_MM.
+def manifold_of(mesh: Mesh) -> Manifold:
+    """A mesh as a body that others can be taken out of and measured against.
 
-    Rounding would part two that happen to lie either side of a rounding edge.
+    Raises:
+        ValueError: it is not closed.
     """
-    cells = np.empty(points.shape, dtype=np.int64)
-    for axis, values in enumerate(points.T):
-        order = np.argsort(values, kind="stable")
-        cells[order, axis] = np.cumsum(np.diff(values[order], prepend=values[order[0]]) > SAME_MM)
-    return cells
+    import manifold3d
+
+    body = manifold3d.Manifold(manifold3d.Mesh64(mesh.vertices, mesh.triangles.astype(np.uint64)))
+    if body.is_empty():
+        raise ValueError(f"a mesh is not a closed body: {body.status()}")
+    return body
+
+
+def round_loop(u: float, v: float, radius: float) -> list[tuple[float, float]]:
+    """A circle as a polygon of the same area, counter-clockwise, mm: it bounds as much.
+
+    Its corners are the same after any quarter turn, as a bolt may stand in its hole.
+
+    Args:
+        u: Its centre.
+        v: Its centre.
+        radius: Above zero.
+    """
+    most = min(CHORD_ANGLE_RAD, 2 * math.acos(max(0.0, 1 - CHORD_MM / radius)))
+    quarter = math.ceil(math.pi / 2 / most)
+    turn = math.pi / 2 / quarter
+    corner = radius * math.sqrt(turn / math.sin(turn))
+    first = [(corner * math.cos(turn * k), corner * math.sin(turn * k)) for k in range(quarter)]
+    second = [(-y, x) for x, y in first]
+    around = [*first, *second, *((-x, -y) for x, y in (*first, *second))]
+    return [(u + x, v + y) for x, y in around]
 
 
 def _sharp_edges(vertices: Points, triangles: NDArray[np.int32]) -> NDArray[np.int32]:

@@ -14,15 +14,14 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 from shapely import Polygon as Area
 
 from pikepole_model.geometry.folded import Folded
-from pikepole_model.geometry.kernel import (
-    circle,
-    cut_away,
-    extruded,
-    polygon,
-    polyhedron,
-    volume_and_centre,
+from pikepole_model.geometry.kernel import circle, cut_away, extruded, polygon, polyhedron
+from pikepole_model.geometry.mesh import (
+    Mesh,
+    cut_mesh,
+    extruded_mesh,
+    flat_faced_mesh,
+    round_loop,
 )
-from pikepole_model.geometry.mesh import Mesh, extruded_mesh, mesh_of
 from pikepole_model.geometry.placement import Placement, Vector
 
 if TYPE_CHECKING:
@@ -88,6 +87,21 @@ class Frustum:
         if not self.height > 0:
             raise ValueError(f"height_mm = {self.height}: a block is higher than nothing")
 
+    @property
+    def corners(self) -> tuple[Vector, ...]:
+        """Those of the bottom, then those of the top, mm."""
+        return tuple(
+            (u, v, height)
+            for rim, height in ((self.bottom, 0.0), (self.top, self.height))
+            for u, v in rectangle(*rim)
+        )
+
+    @property
+    def faces(self) -> tuple[tuple[int, ...], ...]:
+        """Each by the numbers of its corners, counter-clockwise seen from outside."""
+        sides = ((k, (k + 1) % 4, (k + 1) % 4 + 4, k + 4) for k in range(4))
+        return ((3, 2, 1, 0), (4, 5, 6, 7), *sides)
+
 
 Body: TypeAlias = Prism | Frustum | Folded
 
@@ -124,33 +138,30 @@ class Shape:
         """The shape's surface in triangles, every edge shared by two of them.
 
         Raises:
-            ValueError: a face of the solid is no face.
+            ValueError: an outline bounds no face, or the cuts leave more than one body.
         """
-        if isinstance(self.body, Folded) and not self.cuts:
-            return self.body.mesh
-        straight = self.straight_loops
-        if straight:
-            return extruded_mesh(straight, self.size_mm[2])
-        return mesh_of(self.solid)
+        mesh = _mesh(self.body)
+        if self.cuts:
+            return cut_mesh(mesh, [(_mesh(body), place) for body, place in self.cuts])
+        return mesh
 
     @property
     def volume_mm3(self) -> float:
-        """Volume of the solid, mm3."""
+        """Volume of the shape, mm3."""
         return self._volume_and_centre[0]
 
     @property
     def centroid_mm(self) -> Vector:
-        """Centre of the solid in the shape's own frame, mm."""
+        """Centre of the shape in its own frame, mm."""
         return self._volume_and_centre[1]
 
     @cached_property
     def _volume_and_centre(self) -> tuple[float, Vector]:
-        straight = self.straight_loops
-        if straight:
-            area = Area(straight[0], straight[1:])
-            height = self.size_mm[2]
-            return area.area * height, (area.centroid.x, area.centroid.y, height / 2)
-        return volume_and_centre(self.solid)
+        if self.cuts or not isinstance(self.body, Prism):
+            return self.mesh.volume_and_centre
+        area = _area_within(self.body)
+        height = self.body.thickness
+        return area.area * height, (area.centroid.x, area.centroid.y, height / 2)
 
     @cached_property
     def size_mm(self) -> Vector:
@@ -174,22 +185,6 @@ class Shape:
                 return None
 
     @cached_property
-    def straight_loops(self) -> tuple[Polygon, ...]:
-        """The loops of an uncut extrusion of a simple straight-sided outline, else none.
-
-        The outer one first, counter-clockwise, then its holes, clockwise. The faces of such a
-        solid are sound by its making.
-        """
-        body = self.body
-        if self.cuts or not isinstance(body, Prism):
-            return ()
-        loops = [loop for loop in (body.outline, *body.holes) if not isinstance(loop, Circle)]
-        if len(loops) != 1 + len(body.holes) or not Area(loops[0], loops[1:]).is_valid:
-            return ()
-        outer, *holes = (_wound(loop) for loop in loops)
-        return outer, *(hole[::-1] for hole in holes)
-
-    @cached_property
     def is_box(self) -> bool:
         """Whether the shape is a plain rectangular block, for which its box says everything."""
         body = self.body
@@ -200,17 +195,9 @@ class Shape:
 
 def bounds(body: Body) -> tuple[Vector, Vector]:
     """Low and high corner of a body in its own frame, mm."""
-    if isinstance(body, Folded):
+    if isinstance(body, Frustum | Folded):
         u, v, n = zip(*body.corners, strict=True)
         return (min(u), min(v), min(n)), (max(u), max(v), max(n))
-    if isinstance(body, Frustum):
-        u0, v0, u1, v1 = (
-            min(body.bottom[0], body.top[0]),
-            min(body.bottom[1], body.top[1]),
-            max(body.bottom[2], body.top[2]),
-            max(body.bottom[3], body.top[3]),
-        )
-        return (u0, v0, 0.0), (u1, v1, body.height)
     loop = body.outline
     if isinstance(loop, Circle):
         return (
@@ -313,14 +300,34 @@ def _is_rectangle(loop: Polygon) -> bool:
     return all(a[0] == b[0] or a[1] == b[1] for a, b in sides)
 
 
+def _mesh(body: Body) -> Mesh:
+    if isinstance(body, Prism):
+        area = _area_within(body)
+        rings = (area.exterior, *area.interiors)
+        loops = [[(u, v) for u, v in ring.coords[:-1]] for ring in rings]
+        return extruded_mesh(loops, body.thickness)
+    return flat_faced_mesh(body.corners, body.faces)
+
+
+def _area_within(body: Prism) -> Area:
+    """What the loops of a prism bound, the outer one counter-clockwise, round ones in facets.
+
+    Raises:
+        ValueError: they bound no area.
+    """
+    outer, *holes = (
+        round_loop(loop.u, loop.v, loop.radius) if isinstance(loop, Circle) else _wound(loop)
+        for loop in (body.outline, *body.holes)
+    )
+    area = Area(outer, [hole[::-1] for hole in holes]) if len(outer) > 2 else Area()
+    if not area.area or not area.is_valid:
+        raise ValueError("an outline meets itself, or encloses nothing")
+    return area
+
+
 def _solid(body: Body) -> cq.Solid:
-    if isinstance(body, Folded):
+    if isinstance(body, Frustum | Folded):
         return polyhedron([[body.corners[k] for k in face] for face in body.faces])
-    if isinstance(body, Frustum):
-        low = [(u, v, 0.0) for u, v in rectangle(*body.bottom)]
-        high = [(u, v, body.height) for u, v in rectangle(*body.top)]
-        around = zip(low, low[1:] + low[:1], high[1:] + high[:1], high, strict=True)
-        return polyhedron([low[::-1], high, *around])
     outer, *holes = (_wire(loop) for loop in (body.outline, *body.holes))
     return extruded(outer, holes, body.thickness)
 

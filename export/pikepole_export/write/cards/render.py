@@ -1,6 +1,4 @@
-"""Draws the cards of one job: the program of the child process.
-
-    python -m pikepole_export.write.cards.render JOB_FOLDER
+"""Draws the cards of one job, in a process of its own.
 
 Draws the cards whose names it is handed into `drawn`. Each picture is drawn twice at twice the
 size: all that is there, and the load with its people alone. Where something that stands hides
@@ -11,7 +9,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any, TypeAlias, assert_never
 
@@ -19,8 +17,6 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
-from pikepole_export.files.ending import draw_and_end
-from pikepole_export.graphics.job import begin
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.graphics.page import COMPRESS_LEVEL, WIDTH_PX
 from pikepole_export.graphics.shading import as_bytes, shade
@@ -50,9 +46,14 @@ DEPTH_MM = 30_000.0
 GROUND_MM = -5.0  # as it is drawn, so that what lies on it is not half sunk in it
 
 
-def main(job: Path) -> None:
-    """Draw every card that is handed over."""
-    names, folder = begin(job)
+def draw(names: Iterator[str], job: Path) -> None:
+    """Draw every card of a job.
+
+    Args:
+        names: Of the cards, each as soon as it is handed over.
+        job: The folder with what they need.
+    """
+    folder = job / "drawn"
     draw = _Drawer(job)
     for name in names:
         page = json.loads((job / f"{name}.json").read_text(encoding="utf-8"))
@@ -303,7 +304,3 @@ def _arrow(draw: ImageDraw.ImageDraw, start: Spot, end: Spot, ink: Ink) -> None:
 
     draw.polygon(outline(5.0), fill="white")
     draw.polygon(outline(0.0), fill=ink)
-
-
-if __name__ == "__main__":
-    draw_and_end(main)

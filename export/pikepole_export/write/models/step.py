@@ -1,6 +1,6 @@
 """STEP (ISO 10303-242): the building as an assembly, for any CAD program. Millimetres.
 
-    write_step(building, path) -> path
+    step_bytes(assembly) -> bytes
 
 The tree is building, stage, group, part. Each distinct shape is one product, "S012 2x4 stud", or
 by its part's name where only one has it; each part is one instance of it under its own name. Some
@@ -14,15 +14,12 @@ part that happens to come first, and cannot pin what makes two exports differ.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
+from dataclasses import dataclass
 from functools import cache
 from io import BytesIO
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from pikepole_export.files.whole import put
-from pikepole_export.graphics.colours import Colour, part_colour
-from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import OutputError
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Shape
@@ -31,6 +28,8 @@ if TYPE_CHECKING:
     from OCP.TDF import TDF_Label
     from OCP.TDocStd import TDocStd_Document
     from OCP.TopLoc import TopLoc_Location
+
+    from pikepole_export.graphics.colours import Colour
 
 # The kernel would write the clock. The same building gives the same bytes.
 TIME_STAMP = "1970-01-01T00:00:00"
@@ -42,25 +41,45 @@ _NOT_ASCII = re.compile(r"[^\x20-\x7e]+")
 _LINE_BREAK = re.compile(r"\n\s*")
 
 
-def write_step(building: Building, path: Path) -> Path:
-    """Write the building as one STEP file.
+@dataclass(frozen=True, slots=True)
+class Instance:
+    """A part where it is put up."""
 
-    Args:
-        building: What to write.
-        path: The file, in a folder that is there.
+    name: str
+    stage: str
+    group: str
+    shape: Shape
+    place: Placement
+    colour: Colour
 
-    Returns:
-        The path.
+
+@dataclass(frozen=True, slots=True)
+class Assembly:
+    """A building in instances of its products, in plain values that a process can be handed.
+
+    Attributes:
+        title: What the building is called.
+        products: Each distinct shape, and what it is called.
+        instances: In order of building.
+    """
+
+    title: str
+    products: dict[Shape, str]
+    instances: tuple[Instance, ...]
+
+
+def step_bytes(assembly: Assembly) -> bytes:
+    """The building as one STEP file.
 
     Raises:
-        OutputError: the kernel refused, or the file did not come out whole.
+        OutputError: the kernel refused.
     """
     from OCP.IFSelect import IFSelect_ReturnStatus
     from OCP.Interface import Interface_Static
     from OCP.STEPCAFControl import STEPCAFControl_Writer
     from OCP.STEPControl import STEPControl_StepModelType
 
-    document = _document(building)
+    document = _document(assembly)
     writer = STEPCAFControl_Writer()
     writer.SetNameMode(True)
     writer.SetColorMode(True)
@@ -68,38 +87,15 @@ def write_step(building: Building, path: Path) -> Path:
     Interface_Static.SetIVal_s("write.surfacecurve.mode", 0)
     Interface_Static.SetCVal_s("write.step.schema", "AP242DIS")
     if not writer.Transfer(document, STEPControl_StepModelType.STEPControl_AsIs):
-        raise OutputError(f"{path}: the CAD kernel could not turn the building into STEP")
-    _pin(writer.ChangeWriter().Model(), building.scene.title)
+        raise OutputError("the CAD kernel could not turn the building into STEP")
+    _pin(writer.ChangeWriter().Model(), assembly.title)
     stream = BytesIO()
     if writer.WriteStream(stream) != IFSelect_ReturnStatus.IFSelect_RetDone:
-        raise OutputError(f"{path}: the CAD kernel could not write the building as STEP")
-    return put(path, _settle_colours(stream.getvalue()))
+        raise OutputError("the CAD kernel could not write the building as STEP")
+    return _settle_colours(stream.getvalue())
 
 
-def product_names(building: Building) -> dict[Shape, str]:
-    """What each distinct shape is called as a product.
-
-    The name of its part where only one has it; else its number, with stock and kind where its
-    parts agree.
-    """
-    sharing: dict[Shape, list[Part]] = {}
-    for part in building.parts:
-        sharing.setdefault(part.shape, []).append(part)
-    names: dict[Shape, str] = {}
-    for shape, number in building.shapes.items():
-        parts = sharing[shape]
-        if len(parts) == 1:
-            names[shape] = parts[0].name
-            continue
-        kind, stock = (
-            "".join(found) if len(found) == 1 else ""
-            for found in ({part.kind.value for part in parts}, {part.stock for part in parts})
-        )
-        names[shape] = " ".join(filter(None, (number, stock, "" if kind in stock else kind)))
-    return names
-
-
-def _document(building: Building) -> TDocStd_Document:
+def _document(assembly: Assembly) -> TDocStd_Document:
     """The building as the kernel's assembly document."""
     from OCP.Quantity import Quantity_Color, Quantity_TypeOfColor
     from OCP.TCollection import TCollection_ExtendedString
@@ -121,40 +117,36 @@ def _document(building: Building) -> TDocStd_Document:
         rgb = Quantity_Color(*colour, Quantity_TypeOfColor.Quantity_TOC_sRGB)
         colours.SetColor(label, rgb, XCAFDoc_ColorType.XCAFDoc_ColorSurf)
 
-    def assembly(under: TDF_Label, text: str) -> TDF_Label:
+    def branch(under: TDF_Label, text: str) -> TDF_Label:
         label = name(shapes.NewShape(), text)
         name(shapes.AddComponent(under, label, TopLoc_Location()), text)
         return label
 
-    painted = _colours(building.parts)
+    painted: dict[Shape, set[Colour]] = {}
+    for instance in assembly.instances:
+        painted.setdefault(instance.shape, set()).add(instance.colour)
     products: dict[Shape, TDF_Label] = {}
-    for shape, text in product_names(building).items():
+    for shape, text in assembly.products.items():
         label = products[shape] = name(shapes.AddShape(shape.solid.wrapped, False), text)
         if len(painted[shape]) == 1:
-            paint(label, next(iter(painted[shape])))
+            paint(label, *painted[shape])
 
-    root = name(shapes.NewShape(), building.scene.title)
-    for stage in building.stages:
-        stage_label = assembly(root, f"{stage.number} {stage.name}")
-        groups: dict[str, TDF_Label] = {}
-        for part in stage.parts:
-            if part.group not in groups:
-                groups[part.group] = assembly(stage_label, part.group)
-            place = _location(part.placement)
-            label = shapes.AddComponent(groups[part.group], products[part.shape], place)
-            name(label, part.name)
-            if len(painted[part.shape]) > 1:
-                paint(label, part_colour(part))
+    root = name(shapes.NewShape(), assembly.title)
+    stages: dict[str, TDF_Label] = {}
+    groups: dict[tuple[str, str], TDF_Label] = {}
+    for instance in assembly.instances:
+        stage, group = instance.stage, (instance.stage, instance.group)
+        if stage not in stages:
+            stages[stage] = branch(root, stage)
+        if group not in groups:
+            groups[group] = branch(stages[stage], instance.group)
+        place = _location(instance.place)
+        label = shapes.AddComponent(groups[group], products[instance.shape], place)
+        name(label, instance.name)
+        if len(painted[instance.shape]) > 1:
+            paint(label, instance.colour)
     shapes.UpdateAssemblies()
     return document
-
-
-def _colours(parts: Iterable[Part]) -> dict[Shape, set[Colour]]:
-    """The colours that each distinct shape comes in."""
-    found: dict[Shape, set[Colour]] = {}
-    for part in parts:
-        found.setdefault(part.shape, set()).add(part_colour(part))
-    return found
 
 
 def _location(place: Placement) -> TopLoc_Location:

@@ -1,6 +1,4 @@
-"""Draws the pictures of one job: the program of the child process.
-
-    python -m pikepole_export.write.pictures.render JOB_FOLDER
+"""Draws the pictures of one job, in a process of its own.
 
 Reads `arrays.npz` and `words.json`, and a file for each page; writes the `drawn/*.png` that it is
 handed, and for each `*.png.json`: the numbers of the parts that are added and seen in none of its
@@ -12,6 +10,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
+from collections.abc import Iterator
 from concurrent.futures import Future, ThreadPoolExecutor
 from functools import partial
 from pathlib import Path
@@ -20,8 +19,7 @@ from typing import Any
 import numpy as np
 from PIL import Image, ImageDraw
 
-from pikepole_export.files.ending import draw_and_end
-from pikepole_export.graphics.job import READY, begin, page_file
+from pikepole_export.graphics.drawer import READY, page_file
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.graphics.page import COMPRESS_LEVEL
 from pikepole_export.graphics.window import FINE, Pixels
@@ -38,9 +36,14 @@ OPENED = "without what hides it"
 LABEL_PX = 26  # from the left edge of a view
 
 
-def main(job: Path) -> None:
-    """Draw every picture of the job."""
-    names, folder = begin(job)
+def draw(names: Iterator[str], job: Path) -> None:
+    """Draw every picture of a job.
+
+    Args:
+        names: Of the pictures, each as soon as it is handed over.
+        job: The folder with what they need.
+    """
+    folder = job / "drawn"
     # One picture is packed while the next is drawn.
     with ThreadPoolExecutor(1) as packing:
         packed: list[Future[None]] = []
@@ -192,7 +195,3 @@ class Pages:
 
 def _at_least(counts: Counter[int]) -> set[int]:
     return {number for number, count in counts.items() if count >= SEEN_PX}
-
-
-if __name__ == "__main__":
-    draw_and_end(main)

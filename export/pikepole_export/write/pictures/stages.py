@@ -23,8 +23,8 @@ from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.graphics.camera import camera_axes, camera_axes_behind
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.graphics.colours import part_colour
+from pikepole_export.graphics.drawer import page_file
 from pikepole_export.graphics.figure import figure_at
-from pikepole_export.graphics.job import page_file
 from pikepole_export.graphics.layers import ROOF
 from pikepole_export.graphics.meshes import merge
 from pikepole_export.graphics.page import HEIGHT_PX, WIDTH_PX

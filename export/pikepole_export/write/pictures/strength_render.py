@@ -1,6 +1,4 @@
-"""Draws the frame in the shades of its ratios: the program of the child process.
-
-    python -m pikepole_export.write.pictures.strength_render JOB_FOLDER
+"""Draws the frame in the shades of its ratios, in a process of its own.
 
 Reads `arrays.npz` and `words.json`, writes `drawn/strength.png`.
 """
@@ -8,14 +6,13 @@ Reads `arrays.npz` and `words.json`, writes `drawn/strength.png`.
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 from PIL import Image, ImageDraw
 
-from pikepole_export.files.ending import draw_and_end
-from pikepole_export.graphics.job import begin
 from pikepole_export.graphics.lettering import font_of, width_px, wrapped
 from pikepole_export.graphics.window import FINE, LINE_LIFT_MM, HiddenWindow
 
@@ -25,9 +22,14 @@ RADIUS_PX = 17
 DEPTH_MM = 50_000.0
 
 
-def main(job: Path) -> None:
-    """Draw the picture once it is handed over."""
-    names, folder = begin(job)
+def draw(names: Iterator[str], job: Path) -> None:
+    """Draw the picture once it is handed over.
+
+    Args:
+        names: Its name.
+        job: The folder with what it needs.
+    """
+    folder = job / "drawn"
     for name in names:
         with np.load(job / "arrays.npz") as stored:
             arrays = dict(stored)
@@ -87,7 +89,3 @@ def _column(write: ImageDraw.ImageDraw, words: dict[str, Any], frame: tuple[int,
         _numbered(write, number, (left + RADIUS_PX, y + RADIUS_PX))
         lines(mark["text"], left + 3 * RADIUS_PX)
         y += 12
-
-
-if __name__ == "__main__":
-    draw_and_end(main)

@@ -1,0 +1,133 @@
+"""The solids of a building, which the CAD kernel makes in a process of its own.
+
+The kernel takes seconds to load, and only the look at each solid and the STEP file need it: so it
+loads, and works, while the building is laid out and the rest is worked out and written.
+
+    with Solids() as solids:                  # begins to load
+        ...
+        solids.make(every_shape(building), assembly_of(building.finished))
+        ...
+        wrong, data = solids.wrong(), solids.step()
+"""
+
+from __future__ import annotations
+
+import pickle
+import subprocess
+import sys
+import threading
+from collections.abc import Callable, Sequence
+from functools import partial
+from types import TracebackType
+from typing import Any
+
+from pikepole_export.files.ending import end_child
+from pikepole_export.write.models import kernel
+from pikepole_export.write.models.step import Assembly
+from pikepole_model.errors import OutputError
+from pikepole_model.geometry.shape import Shape
+
+Child = subprocess.Popen[bytes]
+
+
+class Solids:
+    """The solids being made. Ends the process that makes them when its block is left.
+
+    Where this process has loaded the kernel already, it makes them itself when they are asked for.
+    """
+
+    def __init__(self) -> None:
+        self._child = None if "cadquery" in sys.modules else _started()
+        self._shapes: Sequence[Shape] = ()
+        self._answer: Callable[[], Any]
+        self._answers: list[Any] = []
+
+    def make(self, shapes: Sequence[Shape], assembly: Assembly | None = None) -> None:
+        """Have solids made, looked at and written, while this process goes on.
+
+        Args:
+            shapes: Those to look at.
+            assembly: What to write as STEP; None where nobody asks for it.
+        """
+        self._shapes = shapes
+        if isinstance(self._child, subprocess.Popen):
+            self._answer = partial(_heard, self._child)
+            # Made now, for this process goes on to fill the shapes with what it works out of them.
+            job = pickle.dumps((shapes, assembly))
+            # It listens once it has loaded the kernel.
+            threading.Thread(target=_hand, args=(self._child, job), daemon=True).start()
+        elif self._child:
+            self._answer = lambda: self._child
+        else:
+            self._answer = kernel.answers(shapes, assembly).__next__
+
+    def wrong(self) -> dict[Shape, tuple[str, ...]]:
+        """What is wrong with each shape; waits for it.
+
+        Raises:
+            OutputError: the kernel cannot be loaded, or stopped.
+        """
+        return dict(zip(self._shapes, self._told(0), strict=True))
+
+    def step(self) -> bytes:
+        """The STEP file; waits for it.
+
+        Raises:
+            OutputError: the kernel refused, cannot be loaded, or stopped.
+        """
+        return self._told(1)
+
+    @property
+    def child_pid(self) -> int | None:
+        """The process that makes them; None where it is this one, or could not be started."""
+        return self._child.pid if isinstance(self._child, subprocess.Popen) else None
+
+    def _told(self, number: int) -> Any:
+        while len(self._answers) <= number:
+            self._answers.append(self._answer())
+        answer = self._answers[number]
+        if isinstance(answer, OutputError):
+            raise answer
+        return answer
+
+    def __enter__(self) -> Solids:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        if isinstance(self._child, subprocess.Popen):
+            end_child(self._child)
+
+
+def _started() -> Child | OutputError:
+    try:
+        return subprocess.Popen(
+            # -P: no module from the folder that the command happens to be run in.
+            [sys.executable, "-P", "-m", kernel.__name__],
+            stdin=subprocess.PIPE,  # it ends when this closes
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+        )
+    except OSError as error:
+        return OutputError(f"the CAD kernel cannot be started: {error.strerror}")
+
+
+def _hand(child: Child, job: bytes) -> None:
+    assert child.stdin is not None
+    try:
+        child.stdin.write(job)
+        child.stdin.flush()
+    except OSError:
+        pass  # it has ended, which is heard
+
+
+def _heard(child: Child) -> Any:
+    assert child.stdout is not None
+    try:
+        return pickle.load(child.stdout)
+    except (EOFError, pickle.UnpicklingError):
+        return OutputError(f"the CAD kernel stopped with exit code {child.wait()}; try again")
