@@ -496,6 +496,23 @@ FITTING = {
         bay=[{"side": "left", "reach": "3500 mm"}],
         loft={},
     ),
+    # Two courses of 8 ft that a rake fills nearly: the joint between them has little way down.
+    "two courses up a rake": store(
+        "4 ft 5 in",
+        "13 ft 6 in",
+        "8:12",
+        foundation={"kind": "pad"},
+        walls={"low_height": "7 ft"},
+    ),
+    # A door without casing, and cladding that ends just under its sill: flashing up to its membrane.
+    "membrane at a foot": store(
+        "10 ft",
+        "12 ft 6 in",
+        "4:12",
+        opening=[opening("door", "back", "4 ft", "2 ft", door={"kind": "ledged"})],
+        edges={},
+        cladding=[{"kind": "battens", "above_ground": "12 in"}],
+    ),
 }
 
 
