@@ -14,6 +14,8 @@ from whole import laid_out
 
 ON_SKIDS: dict[str, Any] = {"foundation": {"kind": "skids"}, "floor": {}}
 
+STEEL: dict[str, Any] = {"kind": "steel", "mass_kg": 35, "thickness": "40 mm", "frame": "1x8"}
+
 FRAMED_SLIDING: dict[str, Any] = {"kind": "framed", "track": {"lap": "1 in"}}
 
 
@@ -495,6 +497,23 @@ FITTING = {
         roof={"eave": "vents", "rafter": "2x6"},
         bay=[{"side": "left", "reach": "3500 mm"}],
         loft={},
+    ),
+    # Two courses of 8 ft that a rake fills nearly: the joint between them has little way down.
+    "two courses up a rake": store(
+        "4 ft 5 in",
+        "13 ft 6 in",
+        "8:12",
+        foundation={"kind": "pad"},
+        walls={"low_height": "7 ft"},
+    ),
+    # A door without casing, and cladding that ends just under its sill: flashing and membrane.
+    "membrane at a foot": store(
+        "10 ft",
+        "12 ft 6 in",
+        "4:12",
+        opening=[opening("door", "back", "4 ft", "2 ft", door=STEEL)],
+        edges={},
+        cladding=[{"kind": "battens", "above_ground": "11 in"}],
     ),
 }
 

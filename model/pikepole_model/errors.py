@@ -6,6 +6,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
+# What a mend gives for a length that hangs on another one which cannot be read.
+NOT_YET = "a length yet to be given"
+
 
 class PikepoleError(Exception):
     """Base of every error this project raises on purpose."""

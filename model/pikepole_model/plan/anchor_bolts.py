@@ -56,7 +56,8 @@ def bolt_places(
     middle, half = (start + end) / 2, WASHER_MM / 2
     nearest = min(DIAMETERS_FROM_END * diameter, middle - start)
     low, high = start + nearest, end - nearest
-    blocked = [(u0 - half, u1 + half) for u0, u1 in taken]
+    grown = ((u0 - half, u1 + half) for u0, u1 in taken)
+    blocked = [(u0, u1) for u0, u1 in grown if u0 < high + half and u1 > low - half]
     edges = [edge for pair in blocked for edge in pair]
 
     def clear(place: float, others: Sequence[float]) -> bool:
@@ -68,9 +69,12 @@ def bolt_places(
 
     def near(wish: float, within: tuple[float, float], others: Sequence[float]) -> list[float]:
         """The clear place nearest to a wish, from a stretch of the plate if that has one."""
-        places = [place for place in (wish, *edges) if clear(place, others)]
-        inside = [place for place in places if within[0] <= place <= within[1]]
-        return sorted(inside or places, key=lambda place: abs(place - wish))[:1]
+
+        def far(place: float) -> tuple[bool, float]:
+            return not within[0] <= place <= within[1], abs(place - wish)
+
+        clear_ones = (place for place in sorted((wish, *edges), key=far) if clear(place, others))
+        return [*itertools.islice(clear_ones, 1)]
 
     if high - low < WASHER_MM:
         return near(middle, (low, high), [])

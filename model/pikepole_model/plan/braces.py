@@ -18,6 +18,7 @@ from dataclasses import dataclass
 import shapely
 from shapely import Polygon as Area
 from shapely import box
+from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.outline import NO_AREA_MM2, ring
 from pikepole_model.geometry.shape import Polygon
@@ -68,9 +69,13 @@ def let_in_braces(plan: WallPlan) -> tuple[Brace, ...]:
     stock = brace_stock(plan)
     if stock is None:
         return ()
+    under, blocked = _under(plan), shapely.union_all([box(*rect) for rect in _blocked(plan)])
+    if under is None:
+        return ()
     alone: list[Brace] = []
     for slope in SLOPES_DEG:
-        from_ends = [_first(plan, stock, math.radians(slope), way) for way in (1, -1)]
+        rad = math.radians(slope)
+        from_ends = [_first(plan, stock, rad, way, under, blocked) for way in (1, -1)]
         found = [brace for brace in from_ends if brace]
         if len(found) == 2 and not shapely.intersects(*(Area(one.outline) for one in found)):
             return tuple(found)
@@ -78,14 +83,15 @@ def let_in_braces(plan: WallPlan) -> tuple[Brace, ...]:
     return tuple(alone[:1])
 
 
-def _first(plan: WallPlan, stock: Lumber, rad: float, way: int) -> Brace | None:
+def _first(
+    plan: WallPlan, stock: Lumber, rad: float, way: int, under: Area, blocked: BaseGeometry
+) -> Brace | None:
     """The brace nearest to the left end (way 1) or the right end (way -1) that meets nothing."""
     start, end = plan.framed
     near = 0 if way > 0 else 1
     faces = {one.u[near] for one in plan.uprights if within(one.u, plan.framed)}
-    blocked = shapely.union_all([box(*rect) for rect in _blocked(plan)])
     for u in sorted(faces, reverse=way < 0):
-        for brace in _at(plan, stock, rad, way, u):
+        for brace in _at(plan, stock, rad, way, u, under):
             area = Area(brace.outline)
             left, _, right, _ = area.bounds
             if (
@@ -108,17 +114,28 @@ def _blocked(plan: WallPlan) -> Iterator[tuple[float, float, float, float]]:
         yield (pocket.u[0], pocket.seat, pocket.u[1], pocket.top)
 
 
-def _at(plan: WallPlan, stock: Lumber, rad: float, way: int, u: float) -> Iterator[Brace]:
-    """The brace whose head is at a place along the wall, and the one whose foot is there."""
-    breadth, rake = plan.datums.breadth_mm, plan.rake_at(u)
-    head = rake.at(u) - rake.plumb(breadth + SHORT_MM)
-    far = plan.length_mm + max(top for _, top in plan.top_line)
+def _under(plan: WallPlan) -> Area | None:
+    """What is over the floor and under the upper plate; None where no wall is: told elsewhere."""
+    far = _far(plan)
     # Level past its ends, where a brace has no room.
-    line = plan.head_line(*plan.framed, SHORT_MM - breadth)
+    line = plan.head_line(*plan.framed, SHORT_MM - plan.datums.breadth_mm)
     line = [(-far, line[0][1]), *line, (plan.length_mm + far, line[-1][1])]
     if min(v for _, v in line) <= 0.0:
-        return  # no wall: told elsewhere
-    under = Area([(-far, 0.0), (plan.length_mm + far, 0.0), *reversed(line)])
+        return None
+    return Area([(-far, 0.0), (plan.length_mm + far, 0.0), *reversed(line)])
+
+
+def _far(plan: WallPlan) -> float:
+    """Farther than any brace of a wall reaches, mm."""
+    return plan.length_mm + max(top for _, top in plan.top_line)
+
+
+def _at(
+    plan: WallPlan, stock: Lumber, rad: float, way: int, u: float, under: Area
+) -> Iterator[Brace]:
+    """The brace whose head is at a place along the wall, and the one whose foot is there."""
+    rake, far = plan.rake_at(u), _far(plan)
+    head = rake.at(u) - rake.plumb(plan.datums.breadth_mm + SHORT_MM)
     wide = way * stock.depth_mm / math.sin(rad)
     for v, rises in ((head, -1), (0.0, 1)):
         run, rise = way * far * math.cos(rad), rises * far * math.sin(rad)

@@ -30,6 +30,7 @@ from pikepole_model.geometry.spacing import overlap
 from pikepole_model.plan.clad_face import clad_mm
 from pikepole_model.plan.cladding import tables_on, v_of
 from pikepole_model.plan.faces import WallFace, lean_to
+from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.standing import standing_at
 from pikepole_model.plan.wall_metal import JAMB_TAPE_MM, heads, legs_mm
 from pikepole_model.plan.windows_doors import FittedOpening, batten_stops, fitted_openings
@@ -114,6 +115,12 @@ class Sealed:
         if not self.is_lapped:
             return (0.0, 0.0)
         return self.levels[0], min(DOWN_MM, self.fitted.framed.sill - self.face.foot_mm)
+
+    @property
+    def turned_down_rect(self) -> Rect:
+        """Where membrane lies under the opening, with room beside it, mm."""
+        (left, right), sill = self.past_u, self.fitted.framed.sill
+        return (left - CLEAR_MM, sill - self.turned_down[1], right + CLEAR_MM, sill)
 
     @cached_property
     def _room(self) -> BaseGeometry:

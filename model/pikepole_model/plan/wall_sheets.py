@@ -150,8 +150,11 @@ class SheetLayer:
             edges.append(edges[-1] + long + SHEET_GAP_MM)
         edges.append(edges[-1] + long)
         if len(edges) > 2:
-            lower = [edges[-2] - k * LOWERED_MM for k in range(LOWERED_TIMES)]
-            edges[-2] = max(lower, key=self._least_over)  # of equal ones the highest
+            spare = edges[-1] - highest + TOLERANCE_MM
+            lower = [k * LOWERED_MM for k in range(LOWERED_TIMES) if k * LOWERED_MM <= spare]
+            # Of equal ones the highest.
+            lowered = max(lower, key=lambda by: self._least_over(edges[-2] - by))
+            edges[-2:] = [edge - lowered for edge in edges[-2:]]
         return edges
 
     def _least_over(self, joint: float) -> float:

@@ -2,6 +2,7 @@
 
 changes_at(scene, one, far) -> what may stand at a key, the nearest first in each direction
 main_sizes(scene, far) -> other sizes of the whole building, the nearest first
+plain_sizes(scene) -> the sizes of a plain store
 steps_of(field, now, units) -> the size or count so many steps away
 named(field, one, now, scene) -> words, stock, true or false
 """
@@ -42,6 +43,16 @@ _MAIN = (
     ("posts", "low_height"),
     ("posts", "high_height"),
 )
+# A store that stands nearly whatever it is made of.
+_PLAIN: dict[KeyPath, tuple[str, str]] = {
+    ("building", "length"): ("12' 0\"", "3600 mm"),
+    ("building", "depth"): ("8' 0\"", "2400 mm"),
+    ("walls", "low_height"): ("7' 0\"", "2100 mm"),
+    ("walls", "high_height"): ("9' 0\"", "2700 mm"),
+    ("posts", "low_height"): ("7' 0\"", "2100 mm"),
+    ("posts", "high_height"): ("9' 0\"", "2700 mm"),
+    ("roof", "slope"): ("3:12", "14 deg"),
+}
 _WHOLE_MM: dict[Units, float] = {"imperial": 12 * INCH_MM, "metric": 300.0}
 
 _SIDEWAYS = {"less": (-1,), "more": (1,), "other": (1, -1), "without": ()}
@@ -128,6 +139,14 @@ def main_sizes(scene: Scene, far: Iterable[int]) -> Iterator[Change]:
     for steps, (path, grid), side in itertools.product(far, grids, (1, -1)):
         if candidate := grid(side * steps):
             yield Change(path, *candidate, side * steps)
+
+
+def plain_sizes(scene: Scene) -> Iterator[Change]:
+    """The sizes of a plain store, which takes neither long boards nor a low roof."""
+    for path, (imperial, metric) in _PLAIN.items():
+        if (found := _field(scene, path)) and found[1] is not None:
+            text = metric if scene.units == "metric" else imperial
+            yield Change(path, text, text)
 
 
 def _field(scene: Scene, path: KeyPath) -> tuple[FieldInfo, Any] | None:

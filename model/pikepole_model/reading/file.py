@@ -116,7 +116,7 @@ def check_scene(table: Table) -> tuple[Scene | None, list[Problem]]:
         except ValidationError:  # what is set aside is no length of a list
             return None, problems
     found = list(_as_far_as_known(scene) if problems else unfit(scene))
-    if any(problem.tries for problem in found):
+    if found:
         found = with_mends(found, table, scene, lambda tried: _unfit_after(tried, context))
     return scene, [*problems, *(_with_value(problem, table, scene) for problem in found)]
 

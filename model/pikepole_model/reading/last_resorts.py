@@ -5,22 +5,26 @@ last_resort(trial, problem) -> the mend, or where to look
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Iterable, Sequence
 
 from pikepole_model.errors import KeyPath, Problem, change_several, either, in_turn, leave_out
-from pikepole_model.reading.candidates import Change, main_sizes
+from pikepole_model.reading.candidates import Change, main_sizes, plain_sizes
 from pikepole_model.reading.fewest import fewest, things_of
-from pikepole_model.reading.trial import Lenience, Trial, Way, fault_of
+from pikepole_model.reading.following import followed
+from pikepole_model.reading.told import told_ways
+from pikepole_model.reading.trial import Lenience, Trial, Way
 
 # Tries for each way of one problem; and for a report with what was tried before, a hundredth of a
 # second each for a plain store, three for a large one: a minute at most.
 _MOST_TRIES, _MOST_IN_ALL = 150, 2_000
 
-# How many keys are changed together at most.
-_MOST_TOGETHER = 4
+# And for the fewest things to leave out, which begins with other sizes of the whole building.
+_MOST_FOR_FEWEST = 400
 
-# Whole feet, or 300 mm, that the building may be larger or smaller by.
+# Whole feet, or 300 mm, that the building may be larger or smaller by; where other things go, too.
 _WHOLE = (1, 2, 3, 4, 6, 8)
+_FARTHER = (*_WHOLE, 12, 16, 24, 32)
 
 
 def last_resort(trial: Trial, problem: Problem) -> str:
@@ -53,7 +57,7 @@ def last_resort(trial: Trial, problem: Problem) -> str:
         trial.left, trial.lenience = min(_MOST_TRIES, _MOST_IN_ALL - trial.spent), lenience
         if mend := way():
             return mend
-    return change_several(keys)
+    return problem.mend or change_several(keys)
 
 
 def _first(trial: Trial, problem: Problem) -> str:
@@ -64,29 +68,11 @@ def _first(trial: Trial, problem: Problem) -> str:
 
 def _together(trial: Trial, problem: Problem) -> str:
     """The mend at several keys, each of which puts right what those before it bring up."""
-    for one in problem.tries:
-        for change in trial.paired(one):
-            if changes := _followed(trial, problem, [change]):
-                return ", and ".join(each.mend(problem.path) for each in changes)
-    return ""
-
-
-def _followed(trial: Trial, problem: Problem, changes: list[Change]) -> list[Change]:
-    """Changes with those that they make necessary; none where no end of these was found."""
-    new = trial.brought_up(problem, changes)
-    while new:
-        if len(changes) == _MOST_TOGETHER or fault_of(problem) in new:
-            return []
-        changed = {change.path for change in changes}
-        tries = [one for one in next(iter(new.values())).tries if one.path not in changed]
-        for change in (change for one in tries for change in trial.paired(one)):
-            after = trial.brought_up(problem, [*changes, change])
-            if after.keys() < new.keys():
-                changes, new = [*changes, change], after
-                break
-        else:
-            return []
-    return changes
+    told = (way for one in told_ways(problem) for way in one.ways or ())
+    tried = ((change,) for one in problem.tries for change in trial.paired(one))
+    found = (followed(trial, problem, [*way]) for way in itertools.chain(told, tried))
+    changes = next(filter(None, found), [])
+    return ", and ".join(each.mend(problem.path) for each in changes)
 
 
 def _without(trial: Trial, problem: Problem, paths: Iterable[KeyPath]) -> str:
@@ -104,10 +90,15 @@ def _first_whole_size(trial: Trial, problem: Problem) -> str:
 
 
 def _fewest_out(trial: Trial, problem: Problem, near: list[KeyPath]) -> str:
-    """The mend that leaves out the fewest things, beside another size where it takes that."""
+    """The mend that leaves out the fewest things, beside another size where it takes that.
+
+    At the very end stands a plain store, with which nothing is wrong.
+    """
+    trial.left = min(_MOST_FOR_FEWEST, _MOST_IN_ALL - trial.spent)
     things = things_of(trial.scene, near, keys=True)
     given = [path for path in things if trial.gives(path)]
-    for first in ((), *((one,) for one in main_sizes(trial.scene, _WHOLE))):
+    sizes = ((one,) for one in main_sizes(trial.scene, _FARTHER))
+    for first in ((), *sizes, tuple(plain_sizes(trial.scene))):
 
         def holds(paths: Sequence[KeyPath], first: Way = first) -> bool:
             return trial.holds(problem, *first, *(Change(path, None, "") for path in paths))

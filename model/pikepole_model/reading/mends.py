@@ -11,6 +11,7 @@ from typing import Any
 
 from pikepole_model.errors import Problem, either, key_text
 from pikepole_model.reading.last_resorts import last_resort
+from pikepole_model.reading.told import told_ways
 from pikepole_model.reading.trial import Check, Fault, Lenience, Trial, Way, fault_of
 from pikepole_model.scene.schema import Scene
 
@@ -18,6 +19,9 @@ from pikepole_model.scene.schema import Scene
 # is answered soon.
 _MOST_WAYS = 2
 _MOST_TRIES, _MOST_IN_ALL = 150, 600
+
+# Tries for one mend that a rule has worked out, and past it where it names a limit.
+_MOST_OF_ONE = 20
 
 
 def with_mends(
@@ -32,6 +36,7 @@ def with_mends(
         check: Finds what is wrong with a table.
     """
     trial = Trial(problems, table, scene, check)
+    told, problems = problems, [_proven(trial, problem) for problem in problems]
     search = _Search(trial)
     for problem in problems:
         search.look(problem)
@@ -41,8 +46,38 @@ def with_mends(
         return [replace(problem, mend=problem.mend or mend) for problem in tried]
     return [
         replace(after, mend=last_resort(trial, before))
-        for before, after in zip(problems, tried, strict=True)
+        for before, after in zip(told, tried, strict=True)
     ]
+
+
+def _proven(trial: Trial, problem: Problem) -> Problem:
+    """A problem with those of its rule's own mends that mend it; none where none does."""
+    mends: list[str] = []
+    for told in told_ways(problem):
+        trial.left = _MOST_OF_ONE
+        good = [way for way in told.ways or () if _does(trial, problem, way)]
+        if told.ways is None or len(good) == len(told.ways):
+            mends.append(told.text)
+        elif good:
+            mends += [_text(problem, way) for way in good]
+        elif told.further and (change := trial.nearest(problem, told.further)):
+            side = "most" if told.further.towards == "less" else "least"
+            mends.append(replace(change, text=f"at {side} {change.text}").mend(problem.path))
+    return replace(problem, mend=either(*mends))
+
+
+def _does(trial: Trial, problem: Problem, way: Way) -> bool:
+    """Whether a way mends a problem, and with it faults grow fewer or the keys that have any."""
+
+    def holds(lenience: Lenience) -> bool:
+        trial.lenience = lenience
+        return trial.holds(problem, *way)
+
+    return holds(Lenience.KEY) or holds(Lenience.FAULT)
+
+
+def _text(problem: Problem, way: Way) -> str:
+    return ", and ".join(change.mend(problem.path) for change in way)
 
 
 class _Search:
@@ -68,10 +103,7 @@ class _Search:
     def mended(self, problem: Problem) -> Problem:
         """The problem with the mend that was found; none where none was."""
         _, ways = self.found[fault_of(problem)]
-        texts = (
-            ", and ".join(change.mend(problem.path) for change in self._agreed(problem, way))
-            for way in ways
-        )
+        texts = (_text(problem, self._agreed(problem, way)) for way in ways)
         return replace(problem, mend=either(problem.mend, *texts), tries=())
 
     def _agreed(self, problem: Problem, way: Way) -> Way:

@@ -158,24 +158,39 @@ class Trial:
     def _checked(self, changes: Sequence[Change]) -> Iterator[Problem] | None:
         """What is wrong with the scene so changed; None where it cannot be read."""
         table = copy.deepcopy(self.table)
-        for change in changes:
-            inside: Any = table
-            for step in change.path[:-1]:
-                inside = inside[step] if isinstance(step, int) else inside.setdefault(step, {})
-            last = change.path[-1]
-            if change.value is not None:
-                inside[last] = change.value
-            elif change.takes_item_out:
-                del inside[last]
-            else:
-                inside.pop(last, None)
+        try:
+            for change in changes:
+                _put(table, change)
+        except (AttributeError, LookupError, TypeError):
+            return None  # a mend that names what is not there
         problems = self._check(table)
-        return None if problems is None else iter(problems)
+        return None if problems is None else _as_far_as_asked(problems)
 
 
 def fault_of(problem: Problem) -> Fault:
     """The key, and what is wrong there, whichever piece and whatever size it is."""
     return problem.path, re.sub(r'".*?"|\d', "", problem.wrong)
+
+
+def _put(table: Any, change: Change) -> None:
+    """Make a change in a scene's table."""
+    *above, last = change.path
+    for step in above:
+        table = table[step] if isinstance(step, int) else table.setdefault(step, {})
+    if change.value is not None:
+        table[last] = change.value
+    elif change.takes_item_out:
+        del table[last]
+    else:
+        table.pop(last, None)
+
+
+def _as_far_as_asked(problems: Iterable[Problem]) -> Iterator[Problem]:
+    """Problems; where a rule cannot look at what is tried, that is one."""
+    try:
+        yield from problems
+    except Exception as error:  # whatever it is: other values are tried
+        yield Problem("", "", f"cannot be looked at: {type(error).__name__}", "")
 
 
 def _moved_up(path: KeyPath, gone: KeyPath) -> KeyPath:

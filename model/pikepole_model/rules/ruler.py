@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pikepole_model.errors import KeyPath, Problem, Try, more
+from pikepole_model.errors import NOT_YET, KeyPath, Problem, Try, more
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Lumber
@@ -55,7 +55,7 @@ class Ruler:
     def _text(self, length_mm: float, rounded: Rounding) -> str:
         # A length that could not be read has its own line in the report.
         if math.isnan(length_mm):
-            return "a length yet to be given"
+            return NOT_YET
         return format_length(length_mm, self.units, rounded)
 
     def less_than(self, limit_mm: float) -> str:

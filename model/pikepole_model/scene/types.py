@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import cache
 from typing import Annotated, Any, Literal, Self, TypeAlias
 
 from pydantic import (
@@ -43,15 +44,21 @@ class Section(BaseModel):
 
     def metric(self) -> Self:
         """This table with metric stock and sizes for what it does not give."""
-        changed = {
-            name: value
-            for name, field in type(self).model_fields.items()
-            if name not in self.model_fields_set
-            and (value := _metric(getattr(self, name), field.metadata)) is not None
-        }
+        usual_values = _metric_values(type(self)).items()
+        changed = {name: value for name, value in usual_values if name not in self.model_fields_set}
         if not changed:
             return self
         return self.model_construct(self.model_fields_set, **{**dict(self), **changed})
+
+
+@cache
+def _metric_values(table: type[Section]) -> dict[str, object]:
+    """The defaults of a table that are others in a metric scene."""
+    return {
+        name: value
+        for name, field in table.model_fields.items()
+        if (value := _metric(field.get_default(), field.metadata)) is not None
+    }
 
 
 def _metric(value: object, limits: Sequence[object]) -> object:
