@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import shapely
@@ -64,6 +64,7 @@ class SheetLayer:
         top_line: Their top, (u, height above the floor), mm.
         n: Their back, mm out from the framing's outer face.
         block_n: The back of the blocks behind their level joints, mm out from there.
+        across: The sheets on the studs' other side, where there are any.
     """
 
     plan: WallPlan
@@ -76,6 +77,7 @@ class SheetLayer:
     top_line: list[tuple[float, float]]
     n: float
     block_n: float
+    across: SheetLayer | None = None
 
     @property
     def cut_round(self) -> list[Standing]:
@@ -142,17 +144,50 @@ class SheetLayer:
 
         A joint lies a whole sheet and a gap over the one before: the block behind it follows. Where
         a strip or a tip would be left over the last joint, that one lies lower, so that the sheets
-        below share with it.
+        below share with it; and where the sheets on the studs' other side can meet there too, so
+        that one row of blocks serves both.
         """
+        edges = self._whole_sheets
+        if len(edges) == 2:
+            return edges
+        last, shared = self._lowered, self._shared
+        return [*edges[:-2], last if shared is None else shared, edges[-1]]
+
+    @cached_property
+    def _whole_sheets(self) -> list[float]:
+        """The same where no joint lies lower than a whole sheet reaches, mm."""
         edges, long = [self.foot], self.stock.length_mm
         highest = max(top for _, top in self.top_line)
         while edges[-1] + long < highest - TOLERANCE_MM:
             edges.append(edges[-1] + long + SHEET_GAP_MM)
         edges.append(edges[-1] + long)
-        if len(edges) > 2:
-            lower = [edges[-2] - k * LOWERED_MM for k in range(LOWERED_TIMES)]
-            edges[-2] = max(lower, key=self._least_over)  # of equal ones the highest
         return edges
+
+    @property
+    def _lower(self) -> list[float]:
+        """Where the last level joint may lie, the highest first, mm; nowhere without any."""
+        if len(self._whole_sheets) == 2:
+            return []
+        return [self._whole_sheets[-2] - k * LOWERED_MM for k in range(LOWERED_TIMES)]
+
+    @cached_property
+    def _lowered(self) -> float:
+        """Where the last level joint lies by these sheets alone, mm."""
+        return max(self._lower, key=self._least_over)  # of equal ones the highest
+
+    @property
+    def _shared(self) -> float | None:
+        """Where it lies on both sides of the studs, mm; None where that would leave less."""
+        other = self.across
+        if other is None or not other._lower:
+            return None
+        both = (self, other)
+        low, high = max(one._lower[-1] for one in both), min(one._lower[0] for one in both)
+        joints = sorted({j for one in both for j in one._lower if low <= j <= high}, reverse=True)
+        least = {joint: min(one._least_over(joint) for one in both) for joint in joints}
+        apart = min(one._least_over(one._lowered) for one in both)
+        best = max(joints, key=least.__getitem__, default=None)
+        return best if best is not None and least[best] >= apart - TOLERANCE_MM else None
 
     def _least_over(self, joint: float) -> float:
         """The least that a level joint leaves of a sheet, up to LEAST_STRIP_MM; necks count more.
@@ -190,6 +225,18 @@ def sheet_layers(plan: WallPlan) -> Iterator[SheetLayer]:
 
 
 def outside_sheets(plan: WallPlan) -> SheetLayer | None:
+    """Those outside, their joints where those inside can meet too; None on bare studs."""
+    outside = _outside(plan)
+    return outside and replace(outside, across=_inside(plan))
+
+
+def inside_sheets(plan: WallPlan) -> SheetLayer | None:
+    """Those inside, their joints where those outside can meet too; None where there are none."""
+    inside = _inside(plan)
+    return inside and replace(inside, across=_outside(plan))
+
+
+def _outside(plan: WallPlan) -> SheetLayer | None:
     """Corner to corner and from the rim under it to the plates; None on bare studs."""
     if not isinstance(plan.kind, SheetedWall):
         return None
@@ -208,7 +255,7 @@ def outside_sheets(plan: WallPlan) -> SheetLayer | None:
     )
 
 
-def inside_sheets(plan: WallPlan) -> SheetLayer | None:
+def _inside(plan: WallPlan) -> SheetLayer | None:
     """From the floor up and between those of its neighbours; None where nothing lines the inside.
 
     A front or back wall's reach from side wall to side wall.
