@@ -141,7 +141,7 @@ def _covered(plan: CladdingPlan, face: WallFace) -> BaseGeometry:
     area = shapely.intersection(area, box(left, low, right, high))
     for end, name in zip(ENDS, face.plan.beside, strict=True):
         half = plan.face(name).half_mm
-        if half is not None and half < high:
+        if half is not None and face.half_mm is None:
             edges = sorted((past(face, end, 0.0), past(face, end, PAST_MM)))
             area = area.difference(box(edges[0], half, edges[1], high))
     return area

@@ -143,7 +143,8 @@ class CladdingPlan:
         heights = {
             h for face, ts in ((left, first), (right, second)) for t in ts for h in v_of(t, face)
         }
-        heights |= {face.half_mm for face in (left, right) if face.half_mm is not None}
+        half = [face.half_mm for face in (left, right) if face.half_mm is not None]
+        heights |= set(half[:1]) if len(half) == 1 else set()
         for low, high in itertools.pairwise(sorted(heights)):
             here = [
                 next((t for t in ts if _covers(t, face, (low + high) / 2)), None)
@@ -287,7 +288,7 @@ class CladdingPlan:
                 other = self.face(ROUND[(k + step) % len(ROUND)])
                 heights = heights_at(wall, face, end)
                 if not face.plan.runs_through:
-                    heights = _common(heights, self._heights(other, other_end))
+                    heights = _common(heights, self._heights(other, other_end, face))
                 edge, far = past(face, end, 0.0), past(face, end, PAST_MM)
                 pieces += [_upright_box(edge, far, v) for v in heights]
             reaches[name] = shapely.union_all([*pieces, self.past_steps(face)])
@@ -301,13 +302,13 @@ class CladdingPlan:
                 reaches[strip.plan.name] = shapely.union_all(pieces)
         return reaches
 
-    def _heights(self, face: WallFace, end: End) -> list[tuple[float, float]]:
+    def _heights(self, face: WallFace, end: End, beside: WallFace) -> list[tuple[float, float]]:
         """From and to of what corner boards may cover at one end of a wall, mm.
 
-        A half wall's go on over it where another wall's edges are to be closed.
+        A half wall's go on over it where the edges of a whole one beside it are to be closed.
         """
         heights = heights_at(self.wall(face), face, end)
-        if face.half_mm is None:
+        if face.half_mm is None or beside.half_mm is not None:
             return heights
         whole = clear_of_roofs(replace(face, is_whole=True), self.out_mm)
         over = (face.half_mm, math.inf)
@@ -320,10 +321,10 @@ class CladdingPlan:
         k, over = ROUND.index(face.plan.name), (face.half_mm, math.inf)
         pieces: list[BaseGeometry] = []
         for end, other_end, step in zip(ENDS, reversed(ENDS), (-1, 1), strict=True):
-            heights = _common(self._heights(face, end), [over])
+            other = self.face(ROUND[(k + step) % len(ROUND)])
+            heights = _common(self._heights(face, end, other), [over])
             if not face.plan.runs_through:
-                other = self.face(ROUND[(k + step) % len(ROUND)])
-                heights = _common(heights, self._heights(other, other_end))
+                heights = _common(heights, self._heights(other, other_end, face))
             u = past(face, end, -PAST_MM), past(face, end, PAST_MM)
             pieces += [_upright_box(*u, v) for v in heights]
         return shapely.union_all(pieces)

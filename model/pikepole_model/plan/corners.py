@@ -109,7 +109,12 @@ class Corner:
 
     def _sheet_mm(self, face: WallFace) -> float:
         """Thickness of the other wall's sheathing, whose face a wall's cladding runs out to, mm."""
-        return (self.side if face is self.through else self.through).cover_mm(sum(self.v) / 2)
+        return self._cover_mm(self.side if face is self.through else self.through)
+
+    def _cover_mm(self, face: WallFace) -> float:
+        """Thickness of what covers a wall's framing there, mm."""
+        other = self.side if face is self.through else self.through
+        return face.cover_mm(sum(self.v) / 2, other)
 
     def board_n(self, face: WallFace) -> float:
         """The back of a wall's corner board, mm out from its sheathing's outer face.
@@ -117,7 +122,7 @@ class Corner:
         Over a half wall it lies on the posts, and closes the edges of what covers the other wall.
         """
         table = self.front if face is self.through else self.beside
-        return self.base_mm(table) + face.cover_mm(sum(self.v) / 2) - face.sheet_mm
+        return self.base_mm(table) + self._cover_mm(face) - face.sheet_mm
 
     @property
     def is_step(self) -> bool:

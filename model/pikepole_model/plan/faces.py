@@ -104,9 +104,17 @@ class WallFace:
         part = self.plan.open_part
         return part.from_mm if part and part.from_mm else None
 
-    def cover_mm(self, v: float) -> float:
-        """Thickness of what covers the framing at a height above the floor, mm."""
-        return 0.0 if self.half_mm is not None and v > self.half_mm else self.sheet_mm
+    def cover_mm(self, v: float, beside: WallFace) -> float:
+        """Thickness of what covers the framing where another wall meets it, mm.
+
+        Over a half wall there is nothing, where a whole one beside it rises past it.
+
+        Args:
+            v: At which height above the floor, mm.
+            beside: That wall.
+        """
+        is_bare = self.half_mm is not None and v > self.half_mm and beside.half_mm is None
+        return 0.0 if is_bare else self.sheet_mm
 
     @property
     def u(self) -> tuple[float, float]:

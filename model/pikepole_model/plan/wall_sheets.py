@@ -93,14 +93,20 @@ class SheetLayer:
         None beside an opening or a beam where it would leave an arm, nor on the last stud where it
         would leave a strip, if another stud will do.
         """
-        plan, least = self.plan, SHEET.width + SHEET_GAP_MM
+        plan = self.plan
         beams = ((u0, u1) for u0, _, u1, _ in plan.through)
         cut = (*(framed.u for framed in plan.openings), *(one.u for one in self.cut_round), *beams)
         ends = [u for pair in (self.u, *cut) for u in pair]
         backed = backed_centres(plan)
-        clear = [u for u in backed if not any(TOLERANCE_MM < abs(u - end) < least for end in ends)]
-        edges = self._edges(clear)
-        return edges if set(edges[1:-1]) <= set(clear) else self._edges(backed)
+        for least in (LEAST_STRIP_MM, SHEET.width + SHEET_GAP_MM):
+            clear = [
+                u for u in backed if not any(TOLERANCE_MM < abs(u - end) < least for end in ends)
+            ]
+            edges = self._edges(clear)
+            fine = (*clear, *ends)
+            if all(any(abs(u - one) < TOLERANCE_MM for one in fine) for u in edges):
+                return edges
+        return self._edges(backed)
 
     @cached_property
     def notches(self) -> list[Area]:
@@ -132,10 +138,16 @@ class SheetLayer:
         return sorted((left, right) for left, right in ends)
 
     def _edges(self, studs: Sequence[float]) -> list[float]:
-        plan = self.plan
-        low, high = sorted(map(plan.from_layout, self.u))
+        plan, part = self.plan, self.plan.open_part
         marks = {plan.from_layout(u): u for u in studs}
-        edges = sheet_edges(low, high, self.stock.width_mm, marks)
+        # A half wall's sheets begin anew past a gap through it.
+        gaps = [u for gap in part.gaps for u in gap] if part else []
+        ends = sorted(map(plan.from_layout, (*self.u, *gaps)))
+        edges = [
+            edge
+            for low, high in zip(ends[::2], ends[1::2], strict=True)
+            for edge in sheet_edges(low, high, self.stock.width_mm, marks)
+        ]
         return sorted(marks.get(mark, plan.from_layout(mark)) for mark in edges)
 
     @cached_property
