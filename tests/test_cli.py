@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -127,7 +128,7 @@ def test_build_says_where_how_many_how_heavy(honey_house_run: tuple[Answer, Path
     assert summary["heaviest_part"]["name"] in answer.out
     # 1 lb is 0.45359237 kg by definition; the scene is in feet and pounds.
     assert f"{summary['mass_kg']['likely'] / 0.45359237:.0f} lb likely" in answer.out
-    assert "nothing found" in answer.out
+    assert "no fault found in" in answer.out
     assert "wet wood is heavier" in answer.out
     assert "weigh a piece when in doubt" in answer.out
     assert answer.err == ""  # no progress bar where there is no terminal
@@ -225,19 +226,29 @@ def test_check_names_what_it_finds(broken: str) -> None:
     answer = pikepole("check", HONEY_HOUSE)
     assert answer.code == FINDINGS
     assert broken in answer.out
-    assert "nothing found" not in answer.out
+    assert "no fault" not in answer.out
 
 
 def test_check_that_finds_nothing_says_what_it_looked_at(honey_house: Building) -> None:
     answer = pikepole("check", HONEY_HOUSE)
     assert answer.code == DONE
-    assert "nothing found" in answer.out
+    assert "no fault found in the layout" in answer.out
     said = " ".join(answer.out.split())
     assert f"{len(honey_house.parts)} parts and {len(honey_house.joints):,} joints" in said
     assert "Taken for granted: - The roof is partly exposed to wind" in said
     assert "licensed engineer" in said
     # A model cannot say that a building is safe.
     assert not {"ok", "okay", "safe", "sound"} & set(said.lower().replace(".", " ").split())
+
+
+def test_check_says_at_the_top_how_many_are_over_their_rule() -> None:
+    answer = pikepole("check", Path(__file__).parent / "scenes" / "forms" / "lambing-shed.toml")
+    assert answer.code == DONE
+    head, _, rest = " ".join(answer.out.split()).partition(" Strength, apart")
+    over = re.search(r"\. Strength: (\d+) of \d+ checks are over their rule, the worst ", head)
+    assert over
+    assert "no fault found in the layout" in head
+    assert int(over[1]) == rest.count(": over this rule")
 
 
 def test_every_problem_of_a_scene_is_in_one_report_of_80_columns(tmp_path: Path) -> None:

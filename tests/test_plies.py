@@ -54,6 +54,8 @@ def test_a_beam_within_its_stock_has_whole_plies() -> None:
         # A support 1-3/4 in from the end, as the plates of an end wall, is no place for a joint:
         # what is left would be a splinter.
         (28, 24, [1.75 / 12, 20, 24], [[24], [20]]),
+        # 18 ft would leave a ply of 2 ft, which hangs on by its laps alone: 4 ft and 6 ft are left.
+        (20, 19, [12, 14, 16, 18], [[16], [14]]),
         # One post: nothing but to meet there.
         (24, 16, [12], [[12], [12]]),
     ],

@@ -308,3 +308,22 @@ def test_rows_that_no_member_holds_are_whole_sheets_a_gap_apart() -> None:
     assert row_joints(0.0, 1250.0, 1250.0) == []
     # Tongues and grooves close up.
     assert row_joints(0.0, 2500.0, 1250.0, tongued=True) == [1250.0]
+
+
+def test_no_last_sheet_is_a_strip_where_a_member_divides_better() -> None:
+    # 3700 mm on studs every 600, sheets of 1219.2 (4 ft): whole sheets would leave 100 mm. No stud
+    # leaves 2 ft on both sides of a joint; that at 3000 leaves 600 and 700.
+    studs = [600.0 * k for k in range(1, 7)]
+    assert sheet_edges(0.0, 3700.0, 1219.2, studs) == [0.0, 1200.0, 2400.0, 3000.0, 3700.0]
+    # Where only the last stud is in reach, that is taken all the same.
+    assert sheet_edges(0.0, 1300.0, 1219.2, [1200.0]) == [0.0, 1200.0, 1300.0]
+
+
+def test_no_last_row_is_narrower_than_a_foot() -> None:
+    # 12 ft in rows of 47-1/2 in with tongues: three leave 1-1/2 in, so that the first row is ripped
+    # by 10-1/2 in and the last is 12 in wide.
+    joints = row_joints(0.0, 144.0 * INCH, 47.5 * INCH, tongued=True)
+    assert [joint / INCH for joint in joints] == pytest.approx([37.0, 84.5, 132.0])
+    # 104 in of 48 in sheets without: two and their gaps leave 7-3/4 in.
+    joints = row_joints(0.0, 104.0 * INCH, 48.0 * INCH)
+    assert [joint / INCH for joint in joints] == pytest.approx([48.125, 92.0])

@@ -2,15 +2,27 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from measuring import CUT_MM, INCH, of_kind
 from pikepole_export.derive.lifting.items import items
+from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
-from pikepole_model.building.part import Building
+from pikepole_model.building.part import Building, Part
+from pikepole_model.reading.file import load_scene
 
 # Dressed 2 x 4 (PS 20).
 AREA_MM2 = 1.5 * INCH * 3.5 * INCH
+
+FORMS = Path(__file__).parent / "scenes" / "forms"
+
+
+def z_of(part: Part) -> tuple[float, float]:
+    """From and to above the ground, mm."""
+    low, high = part.bounds_mm
+    return round(low[2], 6), round(high[2], 6)
 
 
 def test_blocks_go_up_with_the_frame(lopsided: Building) -> None:
@@ -31,3 +43,25 @@ def test_blocks_go_up_with_the_frame(lopsided: Building) -> None:
     frame = sum(part.volume_mm3 / 1e9 * part.material.density_kg_m3[2] for part in without)
     wood = volume / 1e9 * blocks[0].material.density_kg_m3[2]
     assert wall.whole.mass.high_kg == pytest.approx(frame + wood)
+
+
+def test_one_row_takes_the_joints_of_both_sides() -> None:
+    # The left wall is sheeted and lined, both from the pad up, and higher than a sheet.
+    shed = build(load_scene(FORMS / "lambing-shed.toml"))
+    blocks = [p for p in of_kind(shed, Kind.WALL_BLOCK) if p.group == "left wall"]
+    (low, high), *others = {z_of(part) for part in blocks}
+    assert not others
+    # It lies across the wall: as high as a stud is thick, as deep as it is.
+    assert high - low == pytest.approx(1.5 * INCH)
+    assert {round(p.bounds_mm[1][0] - p.bounds_mm[0][0], 3) for p in blocks} == {
+        round(3.5 * INCH, 3)
+    }
+    for kind in (Kind.WALL_SHEET, Kind.LINING):
+        sheets = [p for p in of_kind(shed, kind) if p.group.startswith("left wall")]
+        # The upper sheets start in its middle.
+        (joint,) = {z_of(part)[0] for part in sheets if z_of(part)[0] > low}
+        assert joint == pytest.approx((low + high) / 2)
+    # Over the joint each leaves a strip that does not bend in the hand: 12 in.
+    lining = [p for p in of_kind(shed, Kind.LINING) if p.group.startswith("left wall")]
+    tops = [z_of(p)[1] - z_of(p)[0] for p in lining if z_of(p)[0] > low]
+    assert min(tops) >= 12 * INCH

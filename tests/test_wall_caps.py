@@ -98,7 +98,14 @@ def test_nothing_under_it_stays_bare(shed: Building, wall: str) -> None:
         for part in shed.parts
         if box_of(part).low[2] < foot - 1.0 and box_of(part).high[2] > foot + 1.0
     ]
-    covered = shapely.union_all([*map(from_above, caps), *stand]).buffer(0.1)
+    # Where another wall rises past it, its corner boards stand on those below, and no more than the
+    # room for wrap and flashings is between them and the post.
+    boards = [
+        from_above(part).buffer(BEHIND)
+        for part in of_kind(shed, Kind.CORNER_BOARD)
+        if abs(box_of(part).low[2] - foot) < 1.0
+    ]
+    covered = shapely.union_all([*map(from_above, caps), *stand, *boards]).buffer(0.1)
     ends = [
         part
         for part in shed.parts
@@ -138,3 +145,81 @@ def test_told_to_have_none() -> None:
     (finding,) = (one for one in practice_findings(building) if one.key == "walls.front.cap")
     assert finding.mend == "give true"
     assert [one.text for one in check(bare())] == []
+
+
+def test_jambs_close_the_ends_at_a_gap() -> None:
+    # A gap of 30 in that begins 66 in from the left; the half wall is lined, sheeted and sided.
+    goats = build(
+        scene_of(
+            {
+                "title": "Goat shed",
+                "building": {"length": "14 ft", "depth": "9 ft"},
+                "foundation": {"kind": "pad"},
+                "walls": {
+                    "low_height": "7 ft",
+                    "front": {
+                        "kind": "sheets",
+                        "height": "42 in",
+                        "posts": 4,
+                        "lining": "1/2 plywood",
+                    },
+                },
+                "opening": [
+                    {
+                        "name": "goat gap",
+                        "kind": "door",
+                        "wall": "front",
+                        "from_left": "66 in",
+                        "width": "30 in",
+                        "height": "42 in",
+                    }
+                ],
+                "roof": {"slope": "3:12"},
+                "wrap": {},
+                "cladding": [{"kind": "boards"}],
+            }
+        )
+    )
+    assert [finding.text for finding in check(goats)] == []
+    jambs = sorted(of_kind(goats, Kind.FRAME_BOARD), key=lambda part: part.bounds_mm)
+    ends = [(box_of(part).low[0] / INCH, box_of(part).high[0] / INCH) for part in jambs]
+    assert ends == [pytest.approx((66.0, 66.75)), pytest.approx((95.25, 96.0))]
+    # As wide as a 2x4 stud, 7/16 OSB, what is behind siding, a 1x8 board, and 1/2 in of lining.
+    wide = (3.5 + 7 / 16 + 0.75 + 0.5) * INCH + BEHIND
+    for part in jambs:
+        low, high = box_of(part).low, box_of(part).high
+        assert high[1] - low[1] == pytest.approx(wide, abs=0.01)
+        assert high[2] - low[2] == pytest.approx(42 * INCH, abs=0.01)
+    # The cap passes their faces by as much as it passes the wall's, and no sheet spans the gap.
+    caps = [box_of(part) for part in of_kind(goats, Kind.WALL_CAP)]
+    beside = {round(u / INCH, 3) for cap in caps for u in (cap.low[0], cap.high[0])}
+    assert {67.5, 94.5} <= beside
+    for part in (*of_kind(goats, Kind.WALL_SHEET), *of_kind(goats, Kind.LINING)):
+        if part.group.startswith("front wall"):
+            low, high = box_of(part).low[0] / INCH, box_of(part).high[0] / INCH
+            assert high < 66.01 or low > 95.99
+            assert high - low > 12  # and none beside it is a strip
+
+
+def test_corner_boards_close_the_ends_of_walls_that_rise_past_a_half_wall(shed: Building) -> None:
+    # The left wall's sheets, wrap and siding end at the corner post, over the front of 42 in.
+    floor = 6.0 * INCH
+    boards = [p for p in of_kind(shed, Kind.CORNER_BOARD) if p.group.startswith("front")]
+    (over,) = (
+        box
+        for part in boards
+        if (box := box_of(part)).low[2] > floor + 41 * INCH and box.high[0] < 6 * INCH
+    )
+    # It lies on the post, but for what is behind a corner board, from over the slats to the eave.
+    assert over.high[1] == pytest.approx(-BEHIND, abs=0.01)
+    assert over.low[2] == pytest.approx(floor + 42 * INCH, abs=0.01)
+    left = [box_of(p) for p in of_kind(shed, Kind.SIDING) if p.group.startswith("left")]
+    assert over.high[2] > max(one.high[2] for one in left if one.low[1] < 6 * INCH) - 12 * INCH
+    # It covers the left wall's board beside it: out past the face of that.
+    beside = [box_of(p) for p in of_kind(shed, Kind.CORNER_BOARD) if p.group.startswith("left")]
+    assert over.low[0] <= min(one.low[0] for one in beside) + 0.01
+    # All that covers the left wall ends behind it.
+    covers = [p for p in shed.parts if p.group.startswith("left wall") and p.kind in UNDER]
+    high = [box_of(p) for p in covers if box_of(p).low[2] > over.low[2]]
+    assert high
+    assert all(one.low[1] > over.high[1] - 0.01 for one in high)

@@ -37,6 +37,7 @@ from pikepole_model.layout.foundation import (
     stand_existing,
 )
 from pikepole_model.layout.foundation import GROUP as FOUNDATION
+from pikepole_model.layout.gap_jambs import line_gaps
 from pikepole_model.layout.ground_anchors import anchor_in_ground
 from pikepole_model.layout.knee_braces import fit_braces
 from pikepole_model.layout.loft import deck_loft, frame_loft, make_ladder
@@ -345,7 +346,7 @@ def _on_walls(
     yield "cladding", lambda: board_joints(cladding)
     for plan in plans:
         yield "walls", partial(line_wall, plan)
-    for lay_out in (set_windows, case_openings, hang_doors):
+    for lay_out in (set_windows, case_openings, line_gaps, hang_doors):
         for face in cladding.faces:
             yield "opening", partial(lay_out, face)
     yield "walls", lambda: cap_walls(cladding.faces, laid)

@@ -133,7 +133,7 @@ def _told(building: Building, built: Built, folder: Path) -> list[str]:
     if short is None:
         return [title, *table(first), *findings_list(built.findings), "", *aside]
     heaviest = f"{short.heaviest_part}, {mass_text(short.heaviest_mass, units)}"
-    found = plural(len(built.findings), "finding") if built.findings else "nothing found"
+    count = plural(len(built.findings), "finding") if built.findings else "no fault found"
     rows = [
         *first,
         ("Parts", f"{short.parts:,}, {short.shapes:,} of them different"),
@@ -142,7 +142,7 @@ def _told(building: Building, built: Built, folder: Path) -> list[str]:
         ("Heaviest single piece", heaviest),
         *([("Loft", _loft(short.loft, units))] if short.loft else []),
         *_buying(built),
-        ("Checks", f"{found} in {looked_at(building)}"),
+        ("Layout", f"{count} in {looked_at(building)}"),
         *_strength(built),
     ]
     found_list = findings_list(built.findings)
@@ -169,7 +169,7 @@ def _strength(built: Built) -> list[tuple[str, str]]:
         return []
     from pikepole_export.cli.strength_words import strength_in_short
 
-    return [("Strength", strength_in_short(built.strength))]
+    return [("Strength", strength_in_short(built.strength, "checks.csv"))]
 
 
 def _buying(built: Built) -> list[tuple[str, str]]:

@@ -35,15 +35,15 @@ def check_command(
 ) -> None:
     """Look for pieces that overlap, hang loose or cannot be made, and prices of nothing.
 
-    Writes no files but that of --mend. Ends with exit code 0 when it found nothing, 1 when it found
-    something, 2 when the scene file is wrong. Apart from that it lists what the scene leaves to the
-    weather, and how members compare with published rules of strength, the worst first; none of
-    that is a finding.
+    Writes no files but that of --mend. Ends with exit code 0 when it found no fault in the layout,
+    1 when it found one, 2 when the scene file is wrong. Apart from that it lists what the scene
+    leaves to the weather, and how members compare with published rules of strength, the worst
+    first; that changes no exit code, as it hangs on loads that may be taken for granted.
     """
     if mend and mend.exists():
         raise OutputError(f"{mend}: is there already; give --mend another name")
     checked = read(scene)
-    from pikepole_export.cli.strength_words import strength_list
+    from pikepole_export.cli.strength_words import strength_in_short, strength_list
     from pikepole_export.derive.findings import findings
     from pikepole_export.derive.strengths import every_strength
     from pikepole_export.write.models.solids import Solids
@@ -53,25 +53,19 @@ def check_command(
         building, contacts = lay_out(scene, checked, step)
         solids.make(every_shape(building))
         step("Reckoning its strength")
-        strength = strength_list(every_strength(building), building.scene.units)
+        reckoned = every_strength(building)
+        strength = strength_list(reckoned, building.scene.units)
         if mend:
             strength += ["", *_mended(scene, mend, building.scene.units)]
         step("Checking every piece")
         found = findings(building, contacts, solids.wrong())
-    bare = _bare_list(building)
-    if not found:
-        say(
-            wrapped(
-                f"{building.scene.title}: nothing found. Looked at {looked_at(building)} for "
-                "overlaps, loose pieces and broken shapes."
-            )
-        )
-        say(["", *bare, *strength])
-        return
-    head = plural(len(found), "finding")
-    say([f"{building.scene.title}: {head} in {looked_at(building)}.", "", *findings_list(found)])
-    say(["", *bare, *strength])
-    raise typer.Exit(ExitCode.FINDINGS)
+    count = plural(len(found), "finding") if found else "no fault found"
+    head = f"{building.scene.title}: {count} in the layout of {looked_at(building)}."
+    say([*wrapped(head), *wrapped(f"Strength: {strength_in_short(reckoned, 'below')}.")])
+    say(["", *findings_list(found)] if found else [])
+    say(["", *_bare_list(building), *strength])
+    if found:
+        raise typer.Exit(ExitCode.FINDINGS)
 
 
 def _bare_list(building: Building) -> list[str]:

@@ -44,16 +44,16 @@ def strength_list(strength: Strength, units: Units) -> list[str]:
     ]
 
 
-def strength_in_short(strength: Strength) -> str:
-    """The same in a line."""
+def strength_in_short(strength: Strength, where: str) -> str:
+    """The same in a line, and where the rest of it is."""
     over = [check for check in strength.checks if check.is_over]
     count = plural(len(strength.checks), "check")
     if not over:
-        return f"{count}, each within its rule, by what checks.csv takes for granted"
-    worst = over[0]
+        return f"{count}, each within its rule, by what is taken for granted; see {where}"
+    are, worst = "is over its" if len(over) == 1 else "are over their", over[0]
     return (
-        f"{len(over)} of {count} over their rule, the worst {worst.member}, {worst.rule.value}; "
-        "see checks.csv"
+        f"{len(over)} of {count} {are} rule, the worst {worst.member}, {worst.rule.value} "
+        f"({says(worst)}); see {where}"
     )
 
 

@@ -21,13 +21,17 @@ from pikepole_model.geometry.spacing import STAGGER_MM, TOLERANCE_MM
 # Common practice, no source.
 LEAST_PLY_MM = STAGGER_MM
 
+# A ply shorter than this has not a whole lap on its neighbours from each of its ends: it
+# is cut longer where the places leave that choice. Common practice, no source.
+SHORT_PLY_MM = 2 * STAGGER_MM
+
 _Run: TypeAlias = list[tuple[float, float]]
 _Ends: TypeAlias = tuple[float, ...]
 
 # What is wrong with a layout, the worst first: mm over the longest stock, splinters, joints of
-# neighbours in one place, joints; and how far all joints of the one and of the other fall short of
-# the end, mm.
-_Cost: TypeAlias = tuple[float, int, int, int, float, float]
+# neighbours in one place, joints, short plies; and how far all joints of the one and of the other
+# fall short of the end, mm.
+_Cost: TypeAlias = tuple[float, int, int, int, int, float, float]
 
 
 def staggered(
@@ -36,7 +40,8 @@ def staggered(
     """The lengths of every ply of a built-up member.
 
     Every other ply is cut alike. Neighbours keep their joints STAGGER_MM apart, no ply is shorter
-    than LEAST_PLY_MM, and there are as few joints as can be, where the places leave that choice.
+    than LEAST_PLY_MM, there are as few joints as can be, and of those layouts as few short plies,
+    where the places leave that choice.
 
     Args:
         start: Beginning of the member, mm.
@@ -64,7 +69,7 @@ def _best_two(nodes: Sequence[float], longest: float, *, alone: bool) -> tuple[_
     """
     last, first = len(nodes) - 1, (nodes[0],)
     ways: list[tuple[_Cost, int, int, _Ends, _Ends]] = [
-        ((0.0, 0, 0, 0, 0.0, 0.0), 0, last if alone else 0, first, first)
+        ((0.0, 0, 0, 0, 0, 0.0, 0.0), 0, last if alone else 0, first, first)
     ]
     done: set[tuple[int, int]] = set()
     while True:
@@ -84,8 +89,9 @@ def _best_two(nodes: Sequence[float], longest: float, *, alone: bool) -> tuple[_
                 cost[1] + (length < LEAST_PLY_MM - TOLERANCE_MM),
                 cost[2] + (meet and abs(nodes[to] - nodes[beside]) < STAGGER_MM - TOLERANCE_MM),
                 cost[3] + (to < last),
-                cost[4] + (short if i <= j else 0.0),
-                cost[5] + (short if i > j else 0.0),
+                cost[4] + (length < SHORT_PLY_MM - TOLERANCE_MM),
+                cost[5] + (short if i <= j else 0.0),
+                cost[6] + (short if i > j else 0.0),
             )
             if i <= j:
                 heapq.heappush(ways, (total, to, j, (*one, nodes[to]), other))

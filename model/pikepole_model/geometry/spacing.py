@@ -227,9 +227,14 @@ def sheet_edges(
     # What fills a gap braces nothing: its last piece need only be a stick.
     least = LEAST_SHEET_MM if places else LEAST_STICK_MM
     if len(edges) > 1 and end - edges[-1] < least - TOLERANCE_MM:
-        back = [p for p in places or [end - least] if edges[-2] + least <= p <= end - least]
-        clear = [p for p in back if _staggered(p, beside)]
-        edges[-1:] = clear[-1:] or back[-1:] or edges[-1:]
+        before = edges[-2]
+        back = [p for p in places or [end - least] if before < p <= edges[-1] + TOLERANCE_MM]
+
+        def left(joint: float) -> tuple[float, bool, float]:
+            """The less that a joint leaves beside it, whether it is staggered, and where it is."""
+            return min(joint - before, end - joint, least), _staggered(joint, beside), joint
+
+        edges[-1] = max([*back, edges[-1]], key=left)
     return [*edges, end]
 
 
@@ -244,9 +249,10 @@ LEAST_SHEET_MM = 609.6
 # End joints of two rows lie further apart than this: 6 in, common practice, no source.
 LEAST_STAGGER_MM = 152.4
 
-# A last row narrower than this is a strip that splits along its nails; the row before it is ripped
-# narrower instead: 6 in, common practice, no source.
-LEAST_ROW_MM = 152.4
+# A last row narrower than this gives underfoot between members and splits along its nails; the row
+# before it is ripped narrower instead: 12 in, common practice, no source. (No table of spans has
+# panels narrower than 24 in: IRC Table R503.2.1.1(1), from memory.)
+LEAST_ROW_MM = 304.8
 
 # Sheets stand this far apart on all edges: 1/8 in (APA recommendation, a 10d box nail as gauge).
 SHEET_GAP_MM = 3.175

@@ -21,6 +21,7 @@ from pikepole_model.plan.corners import BEHIND_MM, Corner
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.wall_metal import head_slots
+from pikepole_model.plan.wall_sheets import LEAST_STRIP_MM
 from pikepole_model.plan.windows_doors import batten_stops
 from pikepole_model.scene.walls import SheetedWall
 
@@ -46,7 +47,7 @@ def _strips(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:
         # A strip's plumb ends lean out past its middle.
         ends = wall.roof.slopes[0].end_rafter_mm * abs(math.tan(rake.rad))
         longest = (plan.scene.sheet_stock(name).length_mm - ends) * math.cos(rake.rad)
-        for start, end in splice(u0, u1, longest, anywhere(u0, u1)):
+        for start, end in splice(u0, u1, longest, anywhere(u0, u1), least=LEAST_STRIP_MM):
             piece = shapely.intersection(bare, box(start, face.foot_mm, end, bare.bounds[3]))
             for outline, holes in cut_out(piece, []):
                 yield profile(
@@ -77,9 +78,8 @@ def board_corners(plan: CladdingPlan) -> list[Piece]:
 def _at_corner(
     plan: CladdingPlan, face: WallFace, corner: Corner, area: BaseGeometry
 ) -> Iterator[Piece]:
-    table = corner.front if face is corner.through else corner.beside
     if corner.boards:
-        stock, n = corner.boards.stock, corner.base_mm(table)
+        stock, n = corner.boards.stock, corner.board_n(face)
         # It is notched round casings and tracks that start lower than its own face, and open for
         # the flashings over them; their dams end where boards that it lies on do.
         outer = n + corner.boards.thickness_mm - TOLERANCE_MM

@@ -1,13 +1,17 @@
 """Level blocks between a wall's uprights, nailed in while it is framed.
 
 Each is laid flat between two uprights, flush with the face that something is nailed to: behind the
-level joints of sheets, outside and inside, and behind upright boards and slats.
+level joints of sheets, outside and inside, and behind upright boards and slats. Where sheets meet
+at one height on both sides, it lies across the wall and takes both (framing 1-1/2 in thick is
+enough behind a joint: IRC R602.10.10, from memory).
 """
 
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Iterator
+from typing import TypeAlias
 
 import shapely
 from shapely import Polygon as Area
@@ -22,6 +26,8 @@ from pikepole_model.plan.standing import closed_gaps
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.plan.wall_sheets import sheet_layers
 
+Span: TypeAlias = tuple[float, float]
+
 # Less wood than this over a level joint takes no nail: 3/4 in, common practice, no source.
 LEAST_LANDING_MM = 19.05
 
@@ -30,19 +36,25 @@ def block_wall(plan: WallPlan) -> list[Piece]:
     """All blocks and girts between the uprights of one wall: none where another one lies."""
     scene = plan.datums.scene
     stud, everywhere = scene.lumber_stock(scene.walls.stud), (0.0, plan.length_mm)
+    joints: dict[float, list[float]] = defaultdict(list)
+    for layer in sheet_layers(plan):
+        for joint in layer.courses[1:-1]:
+            joints[joint].append(layer.block_n)
     rows = [
-        (NailingRow(Kind.WALL_BLOCK, stud, everywhere, joint), layer.block_n)
-        for layer in sheet_layers(plan)
-        for joint in layer.courses[1:-1]
+        (
+            NailingRow(Kind.WALL_BLOCK, stud, everywhere, joint),
+            (min(backs), 0.0) if len(backs) > 1 else (backs[0], backs[0] + stud.breadth_mm),
+        )
+        for joint, backs in joints.items()
     ]
-    rows += [(row, -row.stock.breadth_mm) for row in nailing_rows(plan)]
+    rows += [(row, (-row.stock.breadth_mm, 0.0)) for row in nailing_rows(plan)]
     pieces: list[Piece] = []
-    taken: dict[float, list[Area]] = {}
-    for row, back in rows:
-        for area in _row(plan, row, back):
-            beside = taken.setdefault(back, [])
+    taken: list[tuple[Span, Area]] = []
+    for row, n in rows:
+        for area in _row(plan, row, n):
+            beside = [other for span, other in taken if overlap(span, n)]
             if all(shapely.intersection(area, other).area < NO_AREA_MM2 for other in beside):
-                beside.append(area)
+                taken.append((n, area))
                 pieces.append(
                     profile(
                         f"{plan.group} {row.kind}",
@@ -50,14 +62,14 @@ def block_wall(plan: WallPlan) -> list[Piece]:
                         plan.group,
                         timber(scene, row.stock.name),
                         ring(area),
-                        plan.place.at_depth(back),
-                        row.stock.breadth_mm,
+                        plan.place.at_depth(n[0]),
+                        n[1] - n[0],
                     )
                 )
     return pieces
 
 
-def _row(plan: WallPlan, row: NailingRow, back: float) -> Iterator[Area]:
+def _row(plan: WallPlan, row: NailingRow, n: Span) -> Iterator[Area]:
     """The blocks of one row in (u, v), mm.
 
     Where the plates come down to them, a block is cut to their slope.
@@ -65,10 +77,11 @@ def _row(plan: WallPlan, row: NailingRow, back: float) -> Iterator[Area]:
     Args:
         plan: The wall.
         row: What they are.
-        back: Their back, mm out from the framing's outer face.
+        n: From and to across the wall, mm out from the framing's outer face.
     """
-    half, thick, middle = row.stock.depth_mm / 2, row.stock.breadth_mm, row.middle
-    filled = _filled(plan, (middle - half, middle + half), (back, back + thick))
+    is_flat, middle = n[1] - n[0] < row.stock.depth_mm, row.middle
+    half = (row.stock.depth_mm if is_flat else row.stock.breadth_mm) / 2
+    filled = _filled(plan, (middle - half, middle + half), n)
     reach = filled[0][1] if filled else 0.0
     for u0, u1 in filled[1:]:
         heads = (_head(plan, reach), _head(plan, u0))
@@ -81,9 +94,7 @@ def _row(plan: WallPlan, row: NailingRow, back: float) -> Iterator[Area]:
         reach = max(reach, u1)
 
 
-def _filled(
-    plan: WallPlan, v: tuple[float, float], n: tuple[float, float]
-) -> list[tuple[float, float]]:
+def _filled(plan: WallPlan, v: Span, n: Span) -> list[Span]:
     """From and to of what leaves no room for a block, mm: uprights, openings, headers and so on.
 
     Args:

@@ -30,6 +30,7 @@ from pikepole_model.geometry.least import BATTEN
 from pikepole_model.geometry.outline import NO_AREA_MM2, past_edges, ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.spacing import splice
+from pikepole_model.layout.gap_jambs import gap_jamb
 from pikepole_model.layout.room import taken_between
 from pikepole_model.layout.trims import GROUP
 from pikepole_model.plan.faces import PAST_MM, WallFace
@@ -90,7 +91,12 @@ class _Cap:
         plan, (inner, outer) = self.face.plan, self._across
         studs = [upright.centre for upright in plan.uprights]
         stand = [area for _, area in self._standing]
-        gaps = [box(one.u[0], inner, one.u[1], outer) for one in plan.openings]
+        # Over the jambs of a gap, and past them.
+        jambs = [gap_jamb(self.face, one).breadth_mm + PAST_COVER_MM for one in plan.openings]
+        gaps = [
+            box(one.u[0] + over, inner, one.u[1] - over, outer)
+            for one, over in zip(plan.openings, jambs, strict=True)
+        ]
         free = _sound(self._whole.difference(shapely.union_all([*stand, *gaps])))
         for part in sorted(shapely.get_parts(free), key=lambda part: part.bounds):
             start, _, end, _ = part.bounds

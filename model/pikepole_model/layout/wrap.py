@@ -20,8 +20,8 @@ from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.cladding import CladdingPlan
-from pikepole_model.plan.corners import BEHIND_MM, CLEAR_OF_LEDGER_MM, OVER_WRAP_MM
-from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.corners import BEHIND_MM, CLEAR_OF_LEDGER_MM, ENDS, OVER_WRAP_MM, past
+from pikepole_model.plan.faces import PAST_MM, WallFace
 from pikepole_model.plan.membranes import flaps
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.wall_legs import slits
@@ -132,7 +132,16 @@ def _lengths(left: float, right: float, roll: Roll) -> list[tuple[float, float]]
 
 
 def _covered(plan: CladdingPlan, face: WallFace) -> BaseGeometry:
-    """What cladding may cover, out to the face of the neighbours' sheathing, mm."""
+    """What cladding may cover, out to the face of the neighbours' sheathing, mm.
+
+    Over a half wall there is none.
+    """
     area, (left, right) = plan.reached(face).difference(plan.past_steps(face)), face.corners_u
     _, low, _, high = area.bounds
-    return shapely.intersection(area, box(left, low, right, high))
+    area = shapely.intersection(area, box(left, low, right, high))
+    for end, name in zip(ENDS, face.plan.beside, strict=True):
+        half = plan.face(name).half_mm
+        if half is not None and face.half_mm is None:
+            edges = sorted((past(face, end, 0.0), past(face, end, PAST_MM)))
+            area = area.difference(box(edges[0], half, edges[1], high))
+    return area

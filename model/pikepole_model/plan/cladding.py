@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import shapely
@@ -142,11 +143,11 @@ class CladdingPlan:
         heights = {
             h for face, ts in ((left, first), (right, second)) for t in ts for h in v_of(t, face)
         }
+        half = [face.half_mm for face in (left, right) if face.half_mm is not None]
+        heights |= set(half[:1]) if len(half) == 1 else set()
         for low, high in itertools.pairwise(sorted(heights)):
             here = [
-                next(
-                    (t for t in ts if v_of(t, face)[0] < (low + high) / 2 < v_of(t, face)[1]), None
-                )
+                next((t for t in ts if _covers(t, face, (low + high) / 2)), None)
                 for face, ts in ((left, first), (right, second))
             ]
             if here[0] is None and here[1] is None:
@@ -207,7 +208,8 @@ class CladdingPlan:
             if corner.boards and face in (corner.through, corner.side):
                 u = sorted(corner.past(face, out) for out in corner.board_u(face))
                 whole = box(u[0], corner.v[0], u[1], corner.v[1])
-                for area in shapely.get_parts(shapely.intersection(whole, self.reached(face))):
+                reached = self.reached(face).union(self._over_half(face))
+                for area in shapely.get_parts(shapely.intersection(whole, reached)):
                     found.append((corner, area))
         return found
 
@@ -286,7 +288,7 @@ class CladdingPlan:
                 other = self.face(ROUND[(k + step) % len(ROUND)])
                 heights = heights_at(wall, face, end)
                 if not face.plan.runs_through:
-                    heights = _common(heights, heights_at(self.wall(other), other, other_end))
+                    heights = _common(heights, self._heights(other, other_end, face))
                 edge, far = past(face, end, 0.0), past(face, end, PAST_MM)
                 pieces += [_upright_box(edge, far, v) for v in heights]
             reaches[name] = shapely.union_all([*pieces, self.past_steps(face)])
@@ -299,6 +301,33 @@ class CladdingPlan:
                     pieces += [_upright_box(edge, far, v) for v in heights]
                 reaches[strip.plan.name] = shapely.union_all(pieces)
         return reaches
+
+    def _heights(self, face: WallFace, end: End, beside: WallFace) -> list[tuple[float, float]]:
+        """From and to of what corner boards may cover at one end of a wall, mm.
+
+        A half wall's go on over it where the edges of a whole one beside it are to be closed.
+        """
+        heights = heights_at(self.wall(face), face, end)
+        if face.half_mm is None or beside.half_mm is not None:
+            return heights
+        whole = clear_of_roofs(replace(face, is_whole=True), self.out_mm)
+        over = (face.half_mm, math.inf)
+        return [*heights, *_common(heights_at(whole, face, end), [over])]
+
+    def _over_half(self, face: WallFace) -> BaseGeometry:
+        """Where corner boards of a half wall may go on over it, mm."""
+        if face.half_mm is None:
+            return Area()
+        k, over = ROUND.index(face.plan.name), (face.half_mm, math.inf)
+        pieces: list[BaseGeometry] = []
+        for end, other_end, step in zip(ENDS, reversed(ENDS), (-1, 1), strict=True):
+            other = self.face(ROUND[(k + step) % len(ROUND)])
+            heights = _common(self._heights(face, end, other), [over])
+            if not face.plan.runs_through:
+                heights = _common(heights, self._heights(other, other_end, face))
+            u = past(face, end, -PAST_MM), past(face, end, PAST_MM)
+            pieces += [_upright_box(*u, v) for v in heights]
+        return shapely.union_all(pieces)
 
     def open(self, face: WallFace) -> tuple[BaseGeometry, ...]:
         """What no cladding covers of one wall: openings, slots over heads, what stands there."""
@@ -345,6 +374,12 @@ def _upright_box(u0: float, u1: float, v: tuple[float, float]) -> Area:
 def _step_u(strip: WallFace, side: WallFace) -> float:
     """Where on an end wall a clerestory's framing has its outer face, mm."""
     return side.plan.from_layout(strip.plan.place.origin[1])
+
+
+def _covers(table: Battens | Boards, face: WallFace, v: float) -> bool:
+    """Whether a table's cladding is on a wall at a height above the floor."""
+    low, high = v_of(table, face)
+    return low < v < (high if face.half_mm is None else min(high, face.half_mm))
 
 
 def _touches(table: Battens | Boards, face: WallFace, end: End) -> bool:

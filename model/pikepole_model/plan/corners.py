@@ -80,7 +80,10 @@ class Corner:
         )
 
     def base_mm(self, table: Battens | Boards | None) -> float:
-        """How far off the sheathing a corner board lies: over upright boards, beside level ones."""
+        """How far off what covers the studs a corner board lies, if anything does there, mm.
+
+        Over upright boards, beside level ones.
+        """
         if table is None or (isinstance(table, Boards) and self.boards):
             return BEHIND_MM
         return BEHIND_MM + facing_mm(self.through.plan.datums.scene, table)
@@ -106,7 +109,20 @@ class Corner:
 
     def _sheet_mm(self, face: WallFace) -> float:
         """Thickness of the other wall's sheathing, whose face a wall's cladding runs out to, mm."""
-        return (self.side if face is self.through else self.through).sheet_mm
+        return self._cover_mm(self.side if face is self.through else self.through)
+
+    def _cover_mm(self, face: WallFace) -> float:
+        """Thickness of what covers a wall's framing there, mm."""
+        other = self.side if face is self.through else self.through
+        return face.cover_mm(sum(self.v) / 2, other)
+
+    def board_n(self, face: WallFace) -> float:
+        """The back of a wall's corner board, mm out from its sheathing's outer face.
+
+        Over a half wall it lies on the posts, and closes the edges of what covers the other wall.
+        """
+        table = self.front if face is self.through else self.beside
+        return self.base_mm(table) + self._cover_mm(face) - face.sheet_mm
 
     @property
     def is_step(self) -> bool:

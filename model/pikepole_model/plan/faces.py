@@ -60,9 +60,11 @@ class WallFace:
 
     Attributes:
         plan: The wall.
+        is_whole: Whether a half wall is looked at as if it were not open above.
     """
 
     plan: WallPlan
+    is_whole: bool = False
 
     @property
     def roof(self) -> RoofPlan:
@@ -97,6 +99,24 @@ class WallFace:
         return (-left, self.plan.length_mm + right)
 
     @property
+    def half_mm(self) -> float | None:
+        """Top of a half wall above the floor, mm; None of any other."""
+        part = self.plan.open_part
+        return part.from_mm if part and part.from_mm else None
+
+    def cover_mm(self, v: float, beside: WallFace) -> float:
+        """Thickness of what covers the framing where another wall meets it, mm.
+
+        Over a half wall there is nothing, where a whole one beside it rises past it.
+
+        Args:
+            v: At which height above the floor, mm.
+            beside: That wall.
+        """
+        is_bare = self.half_mm is not None and v > self.half_mm and beside.half_mm is None
+        return 0.0 if is_bare else self.sheet_mm
+
+    @property
     def u(self) -> tuple[float, float]:
         """From and to of what is covered along the wall, mm.
 
@@ -122,8 +142,8 @@ class WallFace:
     def _top_line(self) -> list[tuple[float, float]]:
         plan, roof, datums = self.plan, self.plan.roof, self.plan.datums
         left, right = self.u
-        if plan.open_part and plan.open_part.from_mm:
-            top = plan.open_part.from_mm + CLEAR_OF_RAFTERS_MM
+        if self.half_mm is not None and not self.is_whole:
+            top = self.half_mm + CLEAR_OF_RAFTERS_MM
             return [(left, top), (right, top)]
         if plan.runs_through:
             y = self.place.origin[1]

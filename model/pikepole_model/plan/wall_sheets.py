@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import shapely
@@ -64,6 +64,7 @@ class SheetLayer:
         top_line: Their top, (u, height above the floor), mm.
         n: Their back, mm out from the framing's outer face.
         block_n: The back of the blocks behind their level joints, mm out from there.
+        across: The sheets on the studs' other side, where there are any.
     """
 
     plan: WallPlan
@@ -76,6 +77,7 @@ class SheetLayer:
     top_line: list[tuple[float, float]]
     n: float
     block_n: float
+    across: SheetLayer | None = None
 
     @property
     def cut_round(self) -> list[Standing]:
@@ -91,14 +93,20 @@ class SheetLayer:
         None beside an opening or a beam where it would leave an arm, nor on the last stud where it
         would leave a strip, if another stud will do.
         """
-        plan, least = self.plan, SHEET.width + SHEET_GAP_MM
+        plan = self.plan
         beams = ((u0, u1) for u0, _, u1, _ in plan.through)
         cut = (*(framed.u for framed in plan.openings), *(one.u for one in self.cut_round), *beams)
         ends = [u for pair in (self.u, *cut) for u in pair]
         backed = backed_centres(plan)
-        clear = [u for u in backed if not any(TOLERANCE_MM < abs(u - end) < least for end in ends)]
-        edges = self._edges(clear)
-        return edges if set(edges[1:-1]) <= set(clear) else self._edges(backed)
+        for least in (LEAST_STRIP_MM, SHEET.width + SHEET_GAP_MM):
+            clear = [
+                u for u in backed if not any(TOLERANCE_MM < abs(u - end) < least for end in ends)
+            ]
+            edges = self._edges(clear)
+            fine = (*clear, *ends)
+            if all(any(abs(u - one) < TOLERANCE_MM for one in fine) for u in edges):
+                return edges
+        return self._edges(backed)
 
     @cached_property
     def notches(self) -> list[Area]:
@@ -130,10 +138,16 @@ class SheetLayer:
         return sorted((left, right) for left, right in ends)
 
     def _edges(self, studs: Sequence[float]) -> list[float]:
-        plan = self.plan
-        low, high = sorted(map(plan.from_layout, self.u))
+        plan, part = self.plan, self.plan.open_part
         marks = {plan.from_layout(u): u for u in studs}
-        edges = sheet_edges(low, high, self.stock.width_mm, marks)
+        # A half wall's sheets begin anew past a gap through it.
+        gaps = [u for gap in part.gaps for u in gap] if part else []
+        ends = sorted(map(plan.from_layout, (*self.u, *gaps)))
+        edges = [
+            edge
+            for low, high in zip(ends[::2], ends[1::2], strict=True)
+            for edge in sheet_edges(low, high, self.stock.width_mm, marks)
+        ]
         return sorted(marks.get(mark, plan.from_layout(mark)) for mark in edges)
 
     @cached_property
@@ -142,20 +156,61 @@ class SheetLayer:
 
         A joint lies a whole sheet and a gap over the one before: the block behind it follows. Where
         a strip or a tip would be left over the last joint, that one lies lower, so that the sheets
-        below share with it.
+        below share with it; and where the sheets on the studs' other side can meet there too, so
+        that one row of blocks serves both.
         """
+        edges = self._whole_sheets
+        if len(edges) == 2:
+            return edges
+        shared = self._shared
+        joint = self._lowered if shared is None else shared
+        return [*edges[:-2], joint, edges[-1] - (edges[-2] - joint)]
+
+    @cached_property
+    def _whole_sheets(self) -> list[float]:
+        """The same where no joint lies lower than a whole sheet reaches, mm."""
         edges, long = [self.foot], self.stock.length_mm
-        highest = max(top for _, top in self.top_line)
-        while edges[-1] + long < highest - TOLERANCE_MM:
+        while edges[-1] + long < self._highest - TOLERANCE_MM:
             edges.append(edges[-1] + long + SHEET_GAP_MM)
         edges.append(edges[-1] + long)
-        if len(edges) > 2:
-            spare = edges[-1] - highest + TOLERANCE_MM
-            lower = [k * LOWERED_MM for k in range(LOWERED_TIMES) if k * LOWERED_MM <= spare]
-            # Of equal ones the highest.
-            lowered = max(lower, key=lambda by: self._least_over(edges[-2] - by))
-            edges[-2:] = [edge - lowered for edge in edges[-2:]]
         return edges
+
+    @property
+    def _highest(self) -> float:
+        """The highest point of the sheets, mm."""
+        return max(top for _, top in self.top_line)
+
+    @property
+    def _lower(self) -> list[float]:
+        """Where the last level joint may lie, the highest first, mm; nowhere without any.
+
+        The sheet over it is no longer than a sheet.
+        """
+        *below, joint, end = self._whole_sheets
+        if not below:
+            return []
+        spare = end - self._highest + TOLERANCE_MM
+        lowered = (k * LOWERED_MM for k in range(LOWERED_TIMES))
+        return [joint - by for by in lowered if by <= spare]
+
+    @cached_property
+    def _lowered(self) -> float:
+        """Where the last level joint lies by these sheets alone, mm."""
+        return max(self._lower, key=self._least_over)  # of equal ones the highest
+
+    @property
+    def _shared(self) -> float | None:
+        """Where it lies on both sides of the studs, mm; None where that would leave less."""
+        other = self.across
+        if other is None or not other._lower:
+            return None
+        both = (self, other)
+        low, high = max(one._lower[-1] for one in both), min(one._lower[0] for one in both)
+        joints = sorted({j for one in both for j in one._lower if low <= j <= high}, reverse=True)
+        least = {joint: min(one._least_over(joint) for one in both) for joint in joints}
+        apart = min(one._least_over(one._lowered) for one in both)
+        best = max(joints, key=least.__getitem__, default=None)
+        return best if best is not None and least[best] >= apart - TOLERANCE_MM else None
 
     def _least_over(self, joint: float) -> float:
         """The least that a level joint leaves of a sheet, up to LEAST_STRIP_MM; necks count more.
@@ -193,6 +248,18 @@ def sheet_layers(plan: WallPlan) -> Iterator[SheetLayer]:
 
 
 def outside_sheets(plan: WallPlan) -> SheetLayer | None:
+    """Those outside, their joints where those inside can meet too; None on bare studs."""
+    outside = _outside(plan)
+    return outside and replace(outside, across=_inside(plan))
+
+
+def inside_sheets(plan: WallPlan) -> SheetLayer | None:
+    """Those inside, their joints where those outside can meet too; None where there are none."""
+    inside = _inside(plan)
+    return inside and replace(inside, across=_outside(plan))
+
+
+def _outside(plan: WallPlan) -> SheetLayer | None:
     """Corner to corner and from the rim under it to the plates; None on bare studs."""
     if not isinstance(plan.kind, SheetedWall):
         return None
@@ -211,7 +278,7 @@ def outside_sheets(plan: WallPlan) -> SheetLayer | None:
     )
 
 
-def inside_sheets(plan: WallPlan) -> SheetLayer | None:
+def _inside(plan: WallPlan) -> SheetLayer | None:
     """From the floor up and between those of its neighbours; None where nothing lines the inside.
 
     A front or back wall's reach from side wall to side wall.

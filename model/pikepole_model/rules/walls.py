@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 
@@ -158,9 +159,15 @@ def gap_problems(plan: WallPlan, part: OpenPart, ruler: Ruler) -> Iterator[Probl
         if in_posts or any(overlap(u, one) for u in row for one in others):
             what = "a post" if in_posts else "another gap"
             yield _elsewhere(plan, framed, f"meets {what} of the {plan.name} wall")
-        elif any(end - start < least - TOLERANCE_MM for start, end in part.between):
+        elif any(TOLERANCE_MM < room < least - TOLERANCE_MM for room in _rooms(part)):
             beside = f"leaves less than two studs, {ruler.at(least)}, of half wall beside it"
             yield _elsewhere(plan, framed, beside)
+
+
+def _rooms(part: OpenPart) -> list[float]:
+    """What is left between the posts and gaps of a half wall, mm."""
+    stops = sorted((*part.posts, *part.gaps))
+    return [right[0] - left[1] for left, right in itertools.pairwise(stops)]
 
 
 def _elsewhere(plan: WallPlan, framed: Framed, wrong: str) -> Problem:
