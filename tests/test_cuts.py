@@ -126,7 +126,8 @@ def test_every_lumber_part_is_cut_once_and_fits(name: str) -> None:
 @pytest.mark.parametrize("name", ["honey-house", "canoe-store", "garden-classroom"])
 def test_no_plan_that_mixes_stages_is_far_above_the_least(name: str) -> None:
     # The pieces are planned to the next mark, and so they all are within a hundredth of the least,
-    # or within one board of it: of few lengths no plan comes nearer.
+    # or within one board of it: of few lengths no plan comes nearer. Where pre-cut studs are bought
+    # they are chosen before all else, which the bound knows nothing of: three hundredths there.
     building = built(name)
     cutting = building.scene.cutting.model_copy(update={"mix": True})
     scene = building.scene.model_copy(update={"cutting": cutting})
@@ -135,8 +136,10 @@ def test_no_plan_that_mixes_stages_is_far_above_the_least(name: str) -> None:
     assert many
     for total in many:
         longest_mm = max(line["length_mm"] for line in total["buy"])
+        studs_mm = scene.lumber_stock(total["section"]).studs_mm
+        has_studs = any(line["length_mm"] in studs_mm for line in total["buy"])
         assert (
-            total["gap_percent"] <= 1
+            total["gap_percent"] <= (3 if has_studs else 1)
             or total["gap_percent"] / 100 * total["bound_mm"] <= longest_mm
         ), total
 
@@ -295,5 +298,8 @@ def test_end_trim_is_kept_at_both_ends() -> None:
     _, written = cuts_of(building)
     assert written["end_trim_mm"] == 10.0
     assert_balanced(building, written)
-    plates = boards_of(written, "2x4", "spruce-pine-fir")
-    assert {board["trim_mm"] for board in plates} == {20.0}
+    # Pre-cut studs come square.
+    studs_mm = building.scene.lumber_stock("2x4").studs_mm
+    framing = boards_of(written, "2x4", "spruce-pine-fir")
+    trims = {board["trim_mm"] for board in framing if board["stock_mm"] not in studs_mm}
+    assert trims == {20.0}

@@ -13,8 +13,9 @@ import pytest
 from fodder import read
 from pikepole_export.derive.cutting.cuts import SectionPlan, cut_plans
 from pikepole_export.derive.cutting.few_lengths import few_lengths
-from pikepole_export.derive.cutting.lengths import CutPiece, Saw, StockLength
+from pikepole_export.derive.cutting.lengths import CutPiece, Saw, StockLength, least_spent
 from pikepole_export.derive.cutting.offered import Offer, plan_boards
+from pikepole_export.derive.cutting.rests import rests_filled
 from pikepole_model.build import build
 from pikepole_model.building.part import Building
 from pikepole_model.units import FOOT_MM, INCH_MM
@@ -76,6 +77,60 @@ def test_a_board_that_is_not_trimmed_keeps_a_sixteenth(over: float, boards: int)
 
 def of(building: Building, section: str) -> list[SectionPlan]:
     return [plan for plan in cut_plans(building) if plan.section.name == section]
+
+
+def test_what_studs_leave_is_cut_up_before_a_board_is_opened() -> None:
+    # Two of 83-1/2 in, a cut and both trims leave 23-7/8 in of 16 ft, 23-3/4 behind another cut.
+    studs = [CutPiece(f"stud {n}", 83.5 * INCH_MM, stage=2) for n in (1, 2)]
+    plan = plan_boards(studs, even(16), SAW)
+
+    def filled(inches: float, stage: int) -> tuple[list[int], int]:
+        block = CutPiece("block", inches * INCH_MM, stage)
+        done, left = rests_filled(plan, [block], SAW, but=())
+        (board,) = done.boards
+        return [len(use) for use in board.uses], len(left)
+
+    # At one time with the studs; later, as what is left is a foot or more; not before them.
+    assert filled(14.5, 2) == ([3], 0)
+    assert filled(14.5, 3) == ([2, 1], 0)
+    assert filled(14.5, 1) == ([2], 1)
+    assert filled(23.75, 2) == ([3], 0)
+    assert filled(23.8125, 2) == ([2], 1)
+    # Nothing comes out of a pre-cut stud.
+    _, left = rests_filled(plan, [CutPiece("block", 254.0, 2)], SAW, but={plan.boards[0].stock})
+    assert len(left) == 1
+
+
+def test_a_rest_under_a_foot_is_gone_at_the_next_stage() -> None:
+    # 8 ft less both trims, 84 in and a cut: 10-7/8 in, less a cut 10-3/4.
+    plan = plan_boards([CutPiece("stud", 84 * INCH_MM, stage=2)], even(8), SAW)
+    for stage, left in ((2, 0), (3, 1)):
+        block = CutPiece("block", 8 * INCH_MM, stage)
+        assert len(rests_filled(plan, [block], SAW, but=())[1]) == left
+
+
+def test_no_plan_of_studs_and_all_else_together_is_below_the_bound() -> None:
+    # A board of 16 ft for 8.00 gives one piece of 96 in and, after a cut, 95-7/8 in for a stud of
+    # 92-5/8. Two boards and a pre-cut stud are all there is to two pieces and three studs: 19.00.
+    # By themselves the pieces take 16.00 and the studs 9.00.
+    saw = Saw(INCH_MM / 8)
+    board = StockLength("16 ft", 16 * FOOT_MM, 8.0)
+    stud = StockLength("stud", STUD_MM, 3.0)
+    studs = [CutPiece(f"stud {n}", STUD_MM) for n in range(3)]
+    others = pieces(96 * INCH_MM, 96 * INCH_MM)
+    assert least_spent(studs, others, [board], [stud], saw) == pytest.approx(19.0)
+    # What is no stud comes out of no pre-cut one.
+    (block,) = pieces(90 * INCH_MM)
+    assert least_spent(studs, [block], [board], [stud], saw) == pytest.approx(8 + 2 * 3)
+    assert least_spent([block, *studs], [], [board], [stud], saw) == pytest.approx(4 * 3)
+
+
+def test_the_bound_of_a_section_is_one_for_other_ways_to_plan_it() -> None:
+    building = built("kindling-store")
+    (plan,) = (one for one in of(building, "2x4") if not one.treated)
+    every = [piece for board in plan.plan.boards for piece in board.pieces]
+    together = plan_boards(every, even(8, 10, 12, 14, 16), Saw(building.scene.cutting.kerf))
+    assert plan.plan.bound <= together.bought_mm
 
 
 def test_longer_boards_are_bought_for_what_needs_them_alone() -> None:

@@ -182,6 +182,16 @@ def test_materials_follow_the_scenes_moisture() -> None:
     low, likely, high = scene.wood(treated=True).density_kg_m3
     assert (low, high / low) == (likely, pytest.approx(1.9 / 1.3))
     assert scene.wood(treated=True).name == "southern pine, treated"
+    # Boards of a species of their own go by its weight: eastern white pine, 0.36 (NDS 12.3.3A).
+    assert scene.wood(False, "1x6").density_kg_m3 == scene.wood(False).density_kg_m3
+    pine = scene_of(moisture=moisture, lumber={"board_species": "eastern white pine"})
+    pounds = 62.4 * 0.36 / (1 + 0.009 * 0.36 * 10) * 1.1
+    assert pine.wood(False, "1x6").density_kg_m3[1] == pytest.approx(
+        pounds * 0.45359237 / 0.3048**3
+    )
+    assert pine.wood(False, "1x6").name == "eastern white pine"
+    assert pine.wood(True, "1x6").name == "southern pine, treated"
+    assert pine.wood(False, "2x4").name == "spruce-pine-fir"
     # Panels are taken to be printed at 10 %.
     dry, _, wet = scene.sheet_material("7/16 OSB").density_kg_m3
     assert dry == pytest.approx(scene.sheet_stock("7/16 OSB").density_kg_m3)

@@ -62,6 +62,50 @@ def test_a_board_by_grade_and_treatment() -> None:
     assert board == ("1x6 x 8 ft, southern pine, No. 2 common board, treated, above ground (UC3B)")
 
 
+def test_boards_go_by_their_own_grade_and_not_by_the_frames() -> None:
+    # PS 20 (from memory): boards are thinner than 2 in nominal and graded by their looks; WWPA
+    # (from memory): No. 2 common, D select.
+    frame = {"species": "hem-fir", "grade": "No. 1"}
+
+    def told(section: str, *, treated: bool = False) -> str:
+        scene = read(lumber=frame)
+        return lumber_text(scene, scene.lumber_stock(section), 8 * FOOT_MM, treated=treated)
+
+    assert told("1x6") == "1x6 x 8 ft, No. 2 common board"
+    assert told("rough 1x8") == "rough 1x8 x 8 ft, rough-sawn board"
+    frame |= {"board_species": "eastern white pine", "board_grade": "D select"}
+    assert told("1x6") == "1x6 x 8 ft, eastern white pine, D select"
+    assert told("2x4") == "2x4 x 8 ft, hem-fir No. 1"
+    # The yard has its boards treated in the species that it has treated lumber in.
+    treated = told("1x6", treated=True)
+    assert treated == "1x6 x 8 ft, southern pine, D select, treated, above ground (UC3B)"
+
+
+def test_metric_boards_go_by_their_own_grade() -> None:
+    def told(section: str, **keys: str) -> str:
+        scene = read(units="metric", lumber=keys)
+        return lumber_text(scene, scene.lumber_stock(section), 4800.0, treated=False)
+
+    assert told("planed 20x145") == "planed 20x145 x 4.8 m, square-edged board"
+    assert told("CLS 38x89").startswith("CLS 38x89 x 4.8 m, european whitewood, C16")
+    own = {"board_species": "european redwood", "board_grade": "clear"}
+    assert told("sawn 22x150", **own) == "sawn 22x150 x 4.8 m, european redwood, clear"
+
+
+def test_own_sections_go_by_the_grade_they_are_reckoned_with() -> None:
+    def own(name: str, breadth: str, depth: str) -> dict[str, object]:
+        return {"name": name, "breadth": breadth, "depth": depth, "lengths": ["28 ft"]}
+
+    mill = [own("mill 2x12", "1-1/2 in", "11-1/4 in"), own("fence board", "5/8 in", "5-1/2 in")]
+    scene = read(stock={"lumber": mill}, lumber={"grade": "No. 1"})
+    beam, fence = (
+        lumber_text(scene, scene.lumber_stock(name), 28 * FOOT_MM, treated=False)
+        for name in ("mill 2x12", "fence board")
+    )
+    assert beam == "mill 2x12 x 28 ft, spruce-pine-fir No. 1"
+    assert fence == "fence board x 28 ft, board"
+
+
 def asked(buying: BuyList, item: str) -> list[str]:
     return [asked_for(one, "imperial") for one in buying.purchases if one.item == item]
 

@@ -68,7 +68,7 @@ def timber(scene: Scene, stock: str, *, treated: bool = False) -> Source:
         treated: Whether it is pressure-treated.
     """
     section = scene.lumber_stock(stock)
-    return Source(stock, scene.wood(treated), (section.breadth_mm, section.depth_mm))
+    return Source(stock, scene.wood(treated, stock), (section.breadth_mm, section.depth_mm))
 
 
 def sheeting(scene: Scene, stock: str) -> Source:

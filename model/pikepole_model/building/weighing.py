@@ -170,8 +170,5 @@ def _weighed(delivery: Delivery, readings: Sequence[_Reading], scene: Scene) -> 
 def _moisture_percent(stock: str, material: Material, density_kg_m3: float, scene: Scene) -> float:
     if stock in scene.catalogue.sheets:
         return panel_moisture_percent(scene.sheet_stock(stock), density_kg_m3)
-    timber = scene.lumber
-    species = scene.catalogue.find_species(
-        timber.treated_species if material.treated else timber.species
-    )
+    species = scene.species(material.treated, stock)
     return wood_moisture_percent(species.specific_gravity, density_kg_m3)

@@ -22,7 +22,6 @@ from pikepole_model.errors import KeyPath, Try, key_text, leave_out
 from pikepole_model.reading.words import choices, limits_of, marks
 from pikepole_model.scene.quantity import Measure, Measured, StockName
 from pikepole_model.scene.schema import Scene
-from pikepole_model.stock.rows import STAMPED
 from pikepole_model.units import INCH_MM, Units, format_length
 
 # A value as it stands in a scene file, and as a mend names it.
@@ -222,8 +221,8 @@ def _near_in_size(now: str, one: Try, scene: Scene, lumber: bool) -> Iterator[st
     sizes: dict[str, tuple[float, float, float]]
     if lumber:
         # What is graded for strength may carry: no common board takes its place.
-        carries = now in catalogue.lumber and catalogue.lumber[now].grade == STAMPED
-        rows = (row for row in catalogue.lumber.values() if not carries or row.grade == STAMPED)
+        carries = now in catalogue.lumber and catalogue.lumber[now].is_stamped
+        rows = (row for row in catalogue.lumber.values() if not carries or row.is_stamped)
         sizes = {row.name: (row.breadth_mm, row.depth_mm, row.longest_mm) for row in rows}
     else:
         sizes = {

@@ -51,6 +51,7 @@ from pikepole_model.scene.walls import BracedWall, OpenWall, SheetedWall, WallKi
 from pikepole_model.scene.work import Done, Existing, Have, Stage
 from pikepole_model.stock.catalogue import Catalogue, load_catalogue
 from pikepole_model.stock.materials import (
+    BOARD,
     Material,
     bulk_material,
     by_area_material,
@@ -58,7 +59,7 @@ from pikepole_model.stock.materials import (
     wood,
 )
 from pikepole_model.stock.metric import usual
-from pikepole_model.stock.rows import Lumber, Roll, Sheet
+from pikepole_model.stock.rows import Lumber, Roll, Sheet, Species
 from pikepole_model.units import Units
 
 
@@ -365,11 +366,35 @@ class Scene(Section):
         """Whether the sheets of the floor, and of a loft over it, have tongue and groove."""
         return self.floor is not None and self.floor.edge == "tongue-and-groove"
 
-    def wood(self, treated: bool) -> Material:
-        """The scene's lumber as a material, treated or not, at the scene's moisture."""
-        name = self.lumber.treated_species if treated else self.lumber.species
+    def species(self, treated: bool, section: str | None = None) -> Species:
+        """What the scene's lumber is, treated or not; a board may have a species of its own.
+
+        Args:
+            treated: Whether it is.
+            section: Its name; None for what is no board.
+        """
+        lumber = self.lumber
+        name = lumber.treated_species if treated else lumber.species
+        if self._is_plain_board(treated, section):
+            name = lumber.board_species or name
+        return self.catalogue.find_species(name)
+
+    def wood(self, treated: bool, section: str | None = None) -> Material:
+        """The scene's lumber as a material, at the scene's moisture.
+
+        Args:
+            treated: Whether it is treated.
+            section: Its name; None for what is no board.
+        """
         moisture = self.moisture.treated if treated else self.moisture.untreated
-        return wood(self.catalogue.find_species(name), moisture.percent, treated=treated)
+        found = wood(self.species(treated, section), moisture.percent, treated=treated)
+        unnamed = self._is_plain_board(treated, section) and not self.lumber.board_species
+        return replace(found, name=BOARD) if unnamed else found
+
+    def _is_plain_board(self, treated: bool, section: str | None) -> bool:
+        if treated or section is None:
+            return False
+        return section in self.catalogue.lumber and self.lumber_stock(section).is_board
 
     def sheet_material(self, name: str) -> Material:
         """A sheet as a material, at the scene's moisture of untreated wood."""

@@ -79,6 +79,9 @@ class Timber(Section):
     treated_species: SpeciesName = "southern pine"
     grade: Grade = "No. 2"  # as it is stamped; what is known of its strength goes by it
     treated_grade: Grade = "No. 2"
+    # Of untreated boards: as the yard has it, and weighed as `species`, where it is not given.
+    board_species: SpeciesName | None = None
+    board_grade: Annotated[str, Field(max_length=60, pattern=PLAIN)] = ""
 
 
 class Fasteners(Section):

@@ -42,6 +42,10 @@ class Material:
         return f"{self.name}, weighed" if self.weighed else self.name
 
 
+# Untreated boards whose species nobody named: what the yard has.
+BOARD = "board"
+
+
 def wood_density_kg_m3(specific_gravity: float, moisture_percent: float) -> float:
     """Density of wood with the water that is in it, kg/m3.
 

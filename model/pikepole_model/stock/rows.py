@@ -11,6 +11,9 @@ from pikepole_model.geometry.spacing import TOLERANCE_MM
 
 Range: TypeAlias = tuple[float, float, float]
 STAMPED = "stamped"
+# Boards are thinner than 2 in nominal, dressed 1-1/2 in, and dimension lumber begins there. Source:
+# PS 20 (from memory); 38 mm is the same in metric sections.
+BOARDS_UNDER_MM = 38.0
 RollUse: TypeAlias = Literal[
     "house wrap", "roof underlayment", "flashing membrane", "flashing tape", "vent screen"
 ]
@@ -35,7 +38,8 @@ class Lumber:
         strength: The class of EN 338 that it is sorted into, "C24"; empty for what is graded by the
             scene.
         to_order_mm: Lengths that can be had and that a scene does not ask for, mm.
-        grade: What a yard is asked for, STAMPED for the grade of a scene; empty for neither.
+        grade: What a yard is asked for, STAMPED for the grade of a scene; empty for a scene's own
+            section.
     """
 
     name: str
@@ -49,6 +53,16 @@ class Lumber:
     grade: str = ""
     strength: str = ""
     to_order_mm: tuple[float, ...] = ()
+
+    @property
+    def is_board(self) -> bool:
+        """Whether it is graded by its looks, as boards are, and not for what it carries."""
+        return self.breadth_mm < BOARDS_UNDER_MM
+
+    @property
+    def is_stamped(self) -> bool:
+        """Whether it bears the grade of a scene: no board, and sorted into no class of EN 338."""
+        return self.grade == STAMPED or not (self.grade or self.is_board)
 
     @property
     def longest_mm(self) -> float:

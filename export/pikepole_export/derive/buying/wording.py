@@ -26,7 +26,8 @@ from pikepole_model.building.part import Part
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.scene.buying import Words
 from pikepole_model.scene.schema import Scene
-from pikepole_model.stock.rows import STAMPED, Lumber, Sheet
+from pikepole_model.stock.materials import BOARD
+from pikepole_model.stock.rows import Lumber, Sheet
 from pikepole_model.units import FOOT_MM, INCH_MM, Units
 
 NEAR_GROUND_MM = 6 * INCH_MM
@@ -73,18 +74,20 @@ def lumber_text(
         grade: Of lumber graded for strength; the scene's where none is given.
     """
     woods = scene.lumber
-    species, of_frame = woods.species, woods.grade
-    if treated:
-        species, of_frame = woods.treated_species, woods.treated_grade
     is_stud = any(abs(length_mm - stud_mm) < TOLERANCE_MM for stud_mm in section.studs_mm)
     noun = " stud" if is_stud else ""
-    wood = f"{species} {grade or of_frame}" if section.grade == STAMPED else species
-    told = [f"{section.name} x {sold_length(length_mm, scene.units)}{noun}", wood]
-    if section.grade not in ("", STAMPED):
-        told.append(section.grade)
+    told = [f"{section.name} x {sold_length(length_mm, scene.units)}{noun}"]
+    species = scene.species(treated, section.name).name
+    if section.is_board:
+        named = treated or woods.board_species
+        told += [species if named else "", woods.board_grade or section.grade or BOARD]
+    elif section.is_stamped:
+        told.append(f"{species} {grade or (woods.treated_grade if treated else woods.grade)}")
+    else:
+        told += [species, section.grade]
     if treated:
         told.append(_TREATED[scene.units][is_near_ground])
-    return ", ".join(told)
+    return ", ".join(text for text in told if text)
 
 
 def is_near_ground(parts: Iterable[Part]) -> bool:

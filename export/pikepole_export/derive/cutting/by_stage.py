@@ -53,7 +53,7 @@ def boards_at_once(job: Job, stage: int, *, to_prove: bool) -> tuple[list[Opened
 
 
 def boards_by_stage(
-    job: Job, demands: Mapping[int, Counts], *, kept: int, to_prove: bool
+    job: Job, demands: Mapping[int, Counts], *, kept: int, to_prove: bool, bounded: bool = True
 ) -> tuple[list[Opened], int]:
     """Boards for all the pieces, in the order in which they are opened, and the bound.
 
@@ -62,6 +62,7 @@ def boards_by_stage(
         demands: Pieces of each size that a stage needs, by its number.
         kept: Steps of an off-cut that is kept, with a kerf; shorter ones are thrown away.
         to_prove: Whether to go on, stage by stage, until no plan of that stage can be better.
+        bounded: Whether a bound is looked for where it is not found beside; 0 without.
 
     Raises:
         SolverError: The solver gave no answer.
@@ -76,7 +77,7 @@ def boards_by_stage(
         plan, _ = best_boards(part, to_prove=to_prove, enough=NEARLY)
         opened += _opened(job, _whole(job, part, plan), {stage: tuple(left)})
     if len(job.sizes) > FEW_SIZES:
-        return opened, least_cost(job, to_prove=to_prove)
+        return opened, least_cost(job, to_prove=to_prove) if bounded else 0
     plan, least = best_boards(job, to_prove=to_prove, enough=NEARLY)
     together = _opened(job, plan, demands)
     if not all(_are_kept(job, board, kept) for board in together):

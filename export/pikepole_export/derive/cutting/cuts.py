@@ -2,7 +2,8 @@
 
     cut_plans(building) -> tuple[SectionPlan, ...]     in order of first use
 
-Boards of one section and material are planned together. A piece is as long as the stock that it is
+Boards of one section and material are planned together: pre-cut studs first, where they are offered,
+and what boards for studs leave is cut up before others are opened. A piece is as long as the stock that it is
 cut from, long point to long point, and comes out of one board: where a run is longer than any
 board, the model has parted it over its supports already. What is narrower than its stock is cut to
 length here like any other piece, and then ripped.
@@ -25,16 +26,25 @@ from pikepole_export.derive.cutting.at_hand import (
     without,
 )
 from pikepole_export.derive.cutting.few_lengths import few_lengths
-from pikepole_export.derive.cutting.lengths import CutPiece, LengthPlan, Saw, StockLength
+from pikepole_export.derive.cutting.lengths import (
+    CutPiece,
+    LengthPlan,
+    Saw,
+    StockLength,
+    least_spent,
+)
 from pikepole_export.derive.cutting.offered import (
     Offer,
     apart,
     as_they_come,
+    is_stud,
     joined,
     offers,
     plan_boards,
     priced_alike,
+    whole_lengths,
 )
+from pikepole_export.derive.cutting.rests import rests_filled
 from pikepole_model.building.kind_rows import Cut
 from pikepole_model.building.part import Building, Part
 from pikepole_model.building.remaining import done_stages
@@ -197,16 +207,32 @@ def _planned(scene: Scene, section: Lumber, parts: Sequence[Part], prove: bool) 
     cut = [(job.pieces, job.offers) for job in jobs if not job.comes]
     kept = few_lengths(cut, saw, scene.cutting.worth / 100, mix=scene.cutting.mix)
     kept |= {one.stock for job in jobs if job.comes for one in job.offers}
-    return joined(
-        plan_boards(
-            job.pieces,
-            [one for one in job.offers if one.stock in kept],
-            saw,
-            mix=scene.cutting.mix,
-            prove=prove,
-        )
-        for job in jobs
+    mix, plan, came = scene.cutting.mix, joined(()), 0.0
+    square = {one.stock for job in jobs for one in job.offers if one.is_square}
+    for job in jobs:
+        pieces = job.pieces
+        if not job.comes:
+            plan, pieces = rests_filled(plan, pieces, saw, but=square, mix=mix)
+        if not pieces:
+            continue
+        offered = [one for one in job.offers if one.stock in kept]
+        by_itself = job.comes or len(cut) < 2
+        own = plan_boards(pieces, offered, saw, mix=mix, prove=prove, bounded=by_itself)
+        plan, came = joined((plan, own)), came + own.bound * job.comes
+    if len(cut) < 2:
+        return plan
+    # What each sort takes by itself is no bound: one may be cut from what another leaves.
+    offered = [one for _, own in cut for one in own if one.stock in kept]
+    studs = {part.name for part in parts if is_stud(part)}
+    every = [piece for some, _ in cut for piece in some]
+    least = came + least_spent(
+        [piece for piece in every if piece.name in studs],
+        [piece for piece in every if piece.name not in studs],
+        whole_lengths((one for one in offered if not one.is_square), saw),
+        whole_lengths((one for one in offered if one.is_square), saw),
+        saw,
     )
+    return replace(plan, bound=min(least, plan.bought_mm if plan.cost is None else plan.cost))
 
 
 def _jobs(scene: Scene, section: Lumber, parts: Sequence[Part]) -> list[_Job]:

@@ -1,6 +1,7 @@
 """Which stock lengths to buy, and which pieces come out of each.
 
     plan_lengths(pieces, stocks, saw) -> LengthPlan
+    least_spent(studs, others, stocks, precut, saw) -> what no plan is below
     fill_boards(pieces, stocks, saw) -> (boards, pieces that are left)     of boards at hand
 
 The plan is the cheapest found where the stock has prices, else the one that buys the least length;
@@ -28,12 +29,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import chain
 from typing import TYPE_CHECKING, TypeAlias
 
 from pikepole_export.derive.cutting.faults import Faults
-from pikepole_export.derive.cutting.patterns import NOISE, Counts, Job, step_mm, whole_steps
+from pikepole_export.derive.cutting.patterns import (
+    NOISE,
+    Counts,
+    Job,
+    Pattern,
+    best_patterns,
+    step_mm,
+    whole_steps,
+)
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 
 if TYPE_CHECKING:
@@ -42,6 +51,7 @@ if TYPE_CHECKING:
 FINE_MM = 1 / 80
 MOST_STEPS = 1_000_000  # in a board; more make the search slow
 KEPT_MM = 304.8  # of an off-cut that is kept for later, a foot: common practice, no source
+NEARLY = 5e-4  # of the best bound of several sorts: less is not looked for
 PRICE_UNIT = 1e-4  # in which what boards cost is counted
 
 
@@ -163,6 +173,7 @@ def plan_lengths(
     *,
     mix: bool = False,
     prove: bool = False,
+    bounded: bool = True,
 ) -> LengthPlan:
     """A plan for pieces of one section, grade and treatment; the same plan for the same input.
 
@@ -172,6 +183,7 @@ def plan_lengths(
         saw: Kerf and trims.
         mix: Whether a board is cut up at once, for whatever stage.
         prove: Whether to go on, for a better plan or the proof that there is none.
+        bounded: Whether a bound is looked for; there may be none without.
 
     Raises:
         CutPlanError: Something in the input is wrong.
@@ -193,7 +205,7 @@ def plan_lengths(
         opened, least = boards_at_once(job, *demands, to_prove=prove)
     else:
         kept = _up(KEPT_MM, step) + _up(saw.kerf_mm, step)
-        opened, least = boards_by_stage(job, demands, kept=kept, to_prove=prove)
+        opened, least = boards_by_stage(job, demands, kept=kept, to_prove=prove, bounded=bounded)
     boards = _cut(opened, waiting, stocks, saw)
     spent = sum(job.costs[one.stock] for one in opened)
     bought_mm = math.fsum(board.stock.length_mm for board in boards)
@@ -203,8 +215,56 @@ def plan_lengths(
     return LengthPlan(tuple(boards), cost, bought_mm, bound)
 
 
+def least_spent(
+    studs: Sequence[CutPiece],
+    others: Sequence[CutPiece],
+    stocks: Sequence[StockLength],
+    precut: Sequence[StockLength],
+    saw: Saw,
+) -> float:
+    """What no plan is below in which studs and all else share boards: by the linear programme.
+
+    Args:
+        studs: What any stock gives.
+        others: What no pre-cut stud gives.
+        stocks: Boards, each with a price.
+        precut: Pre-cut studs, each with a price.
+        saw: Kerf and trims.
+
+    Raises:
+        SolverError: The solver gave no answer.
+    """
+    from pikepole_export.derive.cutting.boards import of_one_size
+    from pikepole_export.derive.cutting.programmes import generate
+
+    every = [*stocks, *precut]
+    step = _step_mm([*studs, *others], every, saw)
+    costs, unit = _whole_costs([stock.price or 0.0 for stock in every])
+    waiting = [_waiting(some, every, saw, step, mix=True) for some in (studs, others)]
+    first = len(waiting[0])
+    one, other = (_job(some, every, saw, step, costs) for some in waiting)
+    job = replace(one, sizes=one.sizes + other.sizes, demands=one.demands + other.demands)
+    short = replace(job, rooms=job.rooms[len(stocks) :])
+
+    def best(values: Sequence[int]) -> tuple[list[Pattern], Counts]:
+        boards, worths = best_patterns(job, values)
+        if not precut:
+            return boards, worths
+        out, theirs = best_patterns(short, [*values[:first], *(0 for _ in values[first:])])
+        of_studs = [Pattern(len(stocks) + one.stock, one.counts) for one in out]
+        return [*boards[: len(stocks)], *of_studs], worths[: len(stocks)] + theirs
+
+    alone = [one for one in of_one_size(job) if one.stock < len(stocks) or any(one.counts[:first])]
+    return generate(job, dict.fromkeys(alone), best, nearly=NEARLY).least(job.costs) * unit
+
+
 def fill_boards(
-    pieces: Sequence[CutPiece], stocks: Sequence[StockLength], saw: Saw, *, mix: bool = False
+    pieces: Sequence[CutPiece],
+    stocks: Sequence[StockLength],
+    saw: Saw,
+    *,
+    mix: bool = False,
+    since: Sequence[int] | None = None,
 ) -> tuple[list[Board], list[CutPiece]]:
     """Boards at hand, filled stage after stage, the shortest first, and what is left to cut.
 
@@ -213,6 +273,8 @@ def fill_boards(
         stocks: The boards, one each.
         saw: Kerf and trims.
         mix: Whether a board is cut up at once, for whatever stage.
+        since: The stage that leaves each; what is shorter than an off-cut that is kept is gone
+            after it. None where all lie there and are whole.
     """
     from pikepole_export.derive.cutting.by_stage import Opened, use_up
 
@@ -226,7 +288,12 @@ def fill_boards(
     opened = [Opened(n, room, {}) for n, room in enumerate(job.rooms)]
     kept = _up(KEPT_MM, step) + _up(saw.kerf_mm, step)
     for stage, wanted in _demands(waiting).items():
-        use_up(job, opened, stage, [*wanted], kept=kept)
+        there = [
+            one
+            for one, left_by in zip(opened, since or (stage for _ in opened), strict=True)
+            if left_by == stage or (left_by < stage and one.space >= kept)
+        ]
+        use_up(job, there, stage, [*wanted], kept=kept)
     boards = _cut([one for one in opened if one.uses], waiting, stocks, saw)
     done = {piece for board in boards for piece in board.pieces}
     return boards, [one for one in pieces if one not in done]

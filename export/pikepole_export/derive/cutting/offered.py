@@ -39,6 +39,7 @@ AS_THEY_COME = {
     *(Kind.BEAM, Kind.CARRYING_BEAM, Kind.RIDGE_BOARD),
 }
 LEAST_REST_MM = INCH_MM / 16
+MOST = 0.75  # of a pre-cut stud
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +65,7 @@ def offers(scene: Scene, section: Lumber, parts: Sequence[Part]) -> tuple[Offer,
     """
     treated = parts[0].material.treated
     lengths_mm = _stocked_mm(section, [part.length_mm for part in parts])
-    studs_mm = section.studs_mm if _are_studs(parts) else ()
+    studs_mm = section.studs_mm if all(map(is_stud, parts)) else ()
     found = sorted([*((mm, False) for mm in lengths_mm), *((mm, True) for mm in studs_mm)])
     return tuple(_offer(scene, section, mm, treated, is_square) for mm, is_square in found)
 
@@ -91,10 +92,18 @@ def _offer(scene: Scene, section: Lumber, mm: float, treated: bool, is_square: b
 
 
 def apart(section: Lumber, parts: Sequence[Part]) -> Iterator[Sequence[Part]]:
-    """Parts of one section and material by what they may be cut from: studs, and all others."""
-    studs = [part for part in parts if section.studs_mm and _are_studs([part])]
+    """Parts of one section and material by what they may be cut from.
+
+    Studs that take most of a pre-cut one are first, then all others: what a shorter one leaves of
+    it gives no block and no plate.
+    """
+    studs = [part for part in parts if is_stud(part) and _takes_most(part, section.studs_mm)]
     others = [part for part in parts if part not in studs]
     yield from (some for some in (studs, others) if some)
+
+
+def _takes_most(part: Part, studs_mm: Iterable[float]) -> bool:
+    return any(MOST * mm < part.length_mm < mm + TOLERANCE_MM for mm in studs_mm)
 
 
 def priced_alike(offered: Iterable[Sequence[Offer]]) -> list[tuple[Offer, ...]]:
@@ -130,6 +139,7 @@ def plan_boards(
     *,
     mix: bool = False,
     prove: bool = False,
+    bounded: bool = True,
 ) -> LengthPlan:
     """A plan from what is offered: a piece as long as a board that is not trimmed takes one.
 
@@ -139,6 +149,7 @@ def plan_boards(
         saw: Kerf and trims.
         mix: Whether a board is cut up at once, for whatever stage.
         prove: Whether to go on, for a better plan or the proof that there is none.
+        bounded: Whether a bound is looked for; there may be none without.
 
     Raises:
         CutPlanError: Something in the input is wrong.
@@ -149,7 +160,9 @@ def plan_boards(
     told = told_lengths(offers, saw)
     real = {planned: one.stock for planned, one in zip(told, offers, strict=True)}
     rest = [one for one in pieces if one not in whole]
-    plan = plan_lengths(rest, told, saw, mix=mix, prove=prove) if rest else joined(())
+    plan = joined(())
+    if rest:
+        plan = plan_lengths(rest, told, saw, mix=mix, prove=prove, bounded=bounded)
     planned = [(real[board.stock], board.uses) for board in plan.boards]
     boards = [*((stock, ((piece,),)) for piece, stock in whole.items()), *planned]
     costs = [stock.length_mm if stock.price is None else stock.price for stock in whole.values()]
@@ -179,6 +192,23 @@ def told_lengths(offers: Sequence[Offer], saw: Saw) -> list[StockLength]:
     ]
 
 
+def whole_lengths(offers: Iterable[Offer], saw: Saw) -> list[StockLength]:
+    """What is offered as a bound is told it, each once: no least rest is kept.
+
+    Args:
+        offers: Which.
+        saw: Its trims, which what is square is told over its length.
+    """
+    return [
+        replace(
+            one.stock,
+            length_mm=one.stock.length_mm + (saw.trims_mm if one.is_square else 0.0),
+            price=one.stock.length_mm if one.stock.price is None else one.stock.price,
+        )
+        for one in dict.fromkeys(offers)
+    ]
+
+
 def joined(plans: Iterable[LengthPlan]) -> LengthPlan:
     """Plans of one section and material as one."""
     some = [*plans]
@@ -200,8 +230,9 @@ def in_order(boards: Iterable[Board]) -> tuple[Board, ...]:
     return tuple(sorted(boards, key=order))
 
 
-def _are_studs(parts: Sequence[Part]) -> bool:
-    return all(part.kind in STUDS and not part.material.treated for part in parts)
+def is_stud(part: Part) -> bool:
+    """Whether a pre-cut stud may give a part: that is for studs alone, and untreated."""
+    return part.kind in STUDS and not part.material.treated
 
 
 def _stocked_mm(section: Lumber, pieces_mm: Iterable[float]) -> list[float]:

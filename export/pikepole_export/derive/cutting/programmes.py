@@ -105,11 +105,12 @@ class Generation:
         self._costs = [cost + board_cost for cost in job.costs]
         self._programme, self._told = Programme(job.demands), 0
 
-    def least(self, stocks: Collection[int]) -> tuple[float, DualBound]:
+    def least(self, stocks: Collection[int], nearly: float = 0.0) -> tuple[float, DualBound]:
         """What all the pieces cost with fractions of boards, and the bound that their values give.
 
         Args:
             stocks: Of which the boards are; the longest piece fits one of them.
+            nearly: Share of it by which the bound may be below and is good enough.
 
         Raises:
             SolverError: The solver gave no answer.
@@ -125,7 +126,8 @@ class Generation:
                 # rounding.
                 if bound.worths[stock] > self._costs[stock] * unit + 2:
                     self._pool[patterns[stock]] = None
-            if len(self._pool) == self._told:
+            near = nearly and bound.least(self._job.costs) > (1 - nearly) * answer.cost
+            if near or len(self._pool) == self._told:
                 return answer.cost, bound
 
     def _solved(self, stocks: Collection[int]) -> Answer:
@@ -137,7 +139,14 @@ class Generation:
         return self._programme.solved()
 
 
-def generate(job: Job, pool: dict[Pattern, None], best: Best, board_cost: float = 0.0) -> DualBound:
+def generate(
+    job: Job,
+    pool: dict[Pattern, None],
+    best: Best,
+    board_cost: float = 0.0,
+    *,
+    nearly: float = 0.0,
+) -> DualBound:
     """Adds to a pool the patterns that cost least, fractions of boards allowed.
 
     Args:
@@ -145,6 +154,7 @@ def generate(job: Job, pool: dict[Pattern, None], best: Best, board_cost: float 
         pool: Patterns that can give all the pieces; gets more.
         best: The pattern worth most for each stock.
         board_cost: What a board of any stock counts beside what it costs.
+        nearly: Share of it by which the bound may be below the best and is good enough.
 
     Returns:
         The bound that this comes to, not counting that.
@@ -152,7 +162,7 @@ def generate(job: Job, pool: dict[Pattern, None], best: Best, board_cost: float 
     Raises:
         SolverError: The solver gave no answer.
     """
-    _, bound = Generation(job, pool, best, board_cost).least(range(len(job.rooms)))
+    _, bound = Generation(job, pool, best, board_cost).least(range(len(job.rooms)), nearly)
     by_length, _ = bound_by(job, whole_values(job.sizes, job), best)
     # Of two bounds that are equal but for rounding that by length, which wastes nothing.
     sharp = by_length.total / by_length.unit(job.costs) > (1 - ROUNDED) * float(

@@ -16,7 +16,6 @@ from pikepole_model.building.kinds import Kind, of
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.site import Site
 from pikepole_model.stock.design_values import ALLOWED
-from pikepole_model.stock.rows import STAMPED
 from pikepole_model.units import (
     STANDARD_GRAVITY_M_S2,
     Units,
@@ -210,11 +209,7 @@ def assumptions(building: Building, units: Units) -> Iterator[Assumed]:
     sections = building.scene.catalogue.lumber
     cut = {(part.stock, part.material.treated) for part in building.handled}
     woods = [(sections[stock], treated) for stock, treated in sorted(cut) if stock in sections]
-    stamped = {
-        treated
-        for section, treated in woods
-        if section.grade in (STAMPED, "") and not section.strength
-    }
+    stamped = {treated for section, treated in woods if section.is_stamped}
     for key, grade in (("grade", lumber.grade), ("treated_grade", lumber.treated_grade)):
         treated = key == "treated_grade"
         if treated in stamped and key not in lumber.model_fields_set:

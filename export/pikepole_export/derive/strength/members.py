@@ -72,7 +72,7 @@ class Woods:
     def lumber(self, part: Part, section: Section, *, repetitive: bool = False) -> Lumber | None:
         """A piece as it is used; None for a species or grade without design values."""
         timber, treated = self.building.scene.lumber, part.material.treated
-        species = timber.treated_species if treated else timber.species
+        species = self.building.scene.species(treated, part.stock).name
         grade = timber.treated_grade if treated else timber.grade
         low, high = section.sides_mm
         strength = self.building.scene.catalogue.strength_of(part.stock)
@@ -86,9 +86,7 @@ class Woods:
 
     def gravity(self, part: Part) -> float:
         """Its specific gravity, oven-dry."""
-        timber, catalogue = self.building.scene.lumber, self.building.scene.catalogue
-        name = timber.treated_species if part.material.treated else timber.species
-        return catalogue.find_species(name).specific_gravity
+        return self.building.scene.species(part.material.treated, part.stock).specific_gravity
 
 
 def beam_of(paths: Paths, member: Member, woods: Woods) -> Beam | None:
