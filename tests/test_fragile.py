@@ -83,8 +83,8 @@ def test_columns_start_with_a_ripped_one_rather_than_leave_an_arm() -> None:
 
 def test_no_joint_of_upright_boards_just_over_a_stop() -> None:
     # Strips of 96 in on a wall of 120 in, a board across from 87 to 93-1/2 in: a joint at 96 in
-    # would leave battens of 2-1/2 in; one 12 in under the board (a shorter length is a patch: common
-    # practice, no source) and the gap of 1/4 in leaves none.
+    # would leave battens of 2-1/2 in; one 12 in under the board (a shorter length is a patch:
+    # common practice, no source) and the gap of 1/4 in leaves none.
     stop = (87 * INCH, 93.5 * INCH)
     runs = stretches(0.0, 120 * INCH, 96 * INCH, 0.25 * INCH, [stop])
     assert runs == [
