@@ -82,18 +82,18 @@ def test_columns_start_with_a_ripped_one_rather_than_leave_an_arm() -> None:
 
 
 def test_no_joint_of_upright_boards_just_over_a_stop() -> None:
-    # Strips of 96 in on a wall of 120 in, a board across from 87 to 93-1/2 in: a joint at 96 in
-    # would leave battens of 2-1/2 in; one 12 in under the board (a shorter length is a patch: common
-    # practice, no source) and the gap of 1/4 in leaves none.
+    # Strips of 96 in on a wall of 120 in, a board across it from 87 to 93-1/2 in: a joint at 96 in
+    # would leave battens of 2-1/2 in; one 6 in under the board (a stub splits at its nails: 6 in,
+    # common practice, no source) and the gap of 1/4 in leaves none.
     stop = (87 * INCH, 93.5 * INCH)
     runs = stretches(0.0, 120 * INCH, 96 * INCH, 0.25 * INCH, [stop])
     assert runs == [
-        pytest.approx((0.0, 74.75 * INCH)),
-        pytest.approx((75 * INCH, 120 * INCH)),
+        pytest.approx((0.0, 80.75 * INCH)),
+        pytest.approx((81 * INCH, 120 * INCH)),
     ]
-    # Nor a last length of 4 in: the first is 8 in shorter than it could be.
+    # Nor a last length of 4 in: the first is 2 in shorter than it could be.
     runs = stretches(0.0, 100 * INCH, 96 * INCH, 0.0)
-    assert runs == [pytest.approx((0.0, 88 * INCH)), pytest.approx((88 * INCH, 100 * INCH))]
+    assert runs == [pytest.approx((0.0, 94 * INCH)), pytest.approx((94 * INCH, 100 * INCH))]
 
 
 def test_level_boards_start_ripped_rather_than_leave_a_strip_under_a_sill() -> None:
