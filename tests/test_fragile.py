@@ -282,3 +282,14 @@ def test_a_window_is_left_out_where_no_value_mends(tries: tuple[Try, ...], mend:
 
 def test_course_edges_from_under_the_foot() -> None:
     assert course_edges(-2.0, 10.0, 5.0) == [-2.0, 3.0, 8.0]
+
+
+def test_no_lath_at_the_foot_nor_the_top_where_courses_can_be_shifted() -> None:
+    # Courses of 7-1/4 in from the floor: nine are 65-1/4 in, and a lath of 2 in would be left up to
+    # 67-1/4 in. With 1 in ripped off the first, the last has 3 in.
+    boards = {"kind": "boards", "board": "1x8", "profile": "square", "reveal": "0 in"}
+    whole = clad({**boards, "walls": ["front"], "below": "67-1/4 in"})
+    found = sorted(spans(part, "front")[1] for part in on_wall(whole, "front", Kind.SIDING))
+    low, high = found[0], found[-1]
+    assert low[1] - low[0] == pytest.approx(6.25 * INCH, abs=0.01)
+    assert high[1] - high[0] == pytest.approx(3 * INCH, abs=0.01)
