@@ -83,17 +83,17 @@ def test_columns_start_with_a_ripped_one_rather_than_leave_an_arm() -> None:
 
 def test_no_joint_of_upright_boards_just_over_a_stop() -> None:
     # Strips of 96 in on a wall of 120 in, a board across from 87 to 93-1/2 in: a joint at 96 in
-    # would leave battens of 2-1/2 in; one 12 in under the board (a shorter length is a patch:
+    # would leave battens of 2-1/2 in; one 6 in under the board (a stub splits at its nails: 6 in,
     # common practice, no source) and the gap of 1/4 in leaves none.
     stop = (87 * INCH, 93.5 * INCH)
     runs = stretches(0.0, 120 * INCH, 96 * INCH, 0.25 * INCH, [stop])
     assert runs == [
-        pytest.approx((0.0, 74.75 * INCH)),
-        pytest.approx((75 * INCH, 120 * INCH)),
+        pytest.approx((0.0, 80.75 * INCH)),
+        pytest.approx((81 * INCH, 120 * INCH)),
     ]
-    # Nor a last length of 4 in: the first is 8 in shorter than it could be.
+    # Nor a last length of 4 in: the first is 2 in shorter than it could be.
     runs = stretches(0.0, 100 * INCH, 96 * INCH, 0.0)
-    assert runs == [pytest.approx((0.0, 88 * INCH)), pytest.approx((88 * INCH, 100 * INCH))]
+    assert runs == [pytest.approx((0.0, 94 * INCH)), pytest.approx((94 * INCH, 100 * INCH))]
 
 
 def test_level_boards_start_ripped_rather_than_leave_a_strip_under_a_sill() -> None:
@@ -282,3 +282,14 @@ def test_a_window_is_left_out_where_no_value_mends(tries: tuple[Try, ...], mend:
 
 def test_course_edges_from_under_the_foot() -> None:
     assert course_edges(-2.0, 10.0, 5.0) == [-2.0, 3.0, 8.0]
+
+
+def test_no_lath_at_the_foot_nor_the_top_where_courses_can_be_shifted() -> None:
+    # Courses of 7-1/4 in from the floor: nine are 65-1/4 in, and a lath of 2 in would be left up to
+    # 67-1/4 in. With 1 in ripped off the first, the last has 3 in.
+    boards = {"kind": "boards", "board": "1x8", "profile": "square", "reveal": "0 in"}
+    whole = clad({**boards, "walls": ["front"], "below": "67-1/4 in"})
+    found = sorted(spans(part, "front")[1] for part in on_wall(whole, "front", Kind.SIDING))
+    low, high = found[0], found[-1]
+    assert low[1] - low[0] == pytest.approx(6.25 * INCH, abs=0.01)
+    assert high[1] - high[0] == pytest.approx(3 * INCH, abs=0.01)

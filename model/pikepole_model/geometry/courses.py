@@ -13,7 +13,7 @@ from shapely import box
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.outline import LEAST_PIECE_MM, NO_AREA_MM2, cut_out, grown
-from pikepole_model.geometry.spacing import TOLERANCE_MM, joints_of, splice
+from pikepole_model.geometry.spacing import LEAST_LENGTH_MM, TOLERANCE_MM, joints_of, splice
 
 
 def course_edges(low: float, high: float, pitch: float) -> list[float]:
@@ -72,10 +72,6 @@ def lengths_in_courses(
                         yield v, part
         below = joints
 
-
-# A length over a joint of an upright run shorter than this is a patch: the one under it is cut
-# shorter instead, where what stands in the wall allows. 12 in, common practice, no source.
-LEAST_UPRIGHT_MM = 304.8
 
 # How finely other places for the first board are tried: 1/8 in.
 TRIED_MM = 3.175
@@ -211,7 +207,7 @@ def stretches(
         stops: From and to of what parts of the run stop at, mm.
     """
     runs: list[tuple[float, float]] = []
-    least = LEAST_UPRIGHT_MM
+    least = LEAST_LENGTH_MM
 
     def leaves_no_stub(top: float) -> bool:
         return high - top - gap >= least - TOLERANCE_MM and not any(

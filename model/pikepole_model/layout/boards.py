@@ -38,6 +38,11 @@ from pikepole_model.stock.rows import Lumber
 # No end is left thinner than this: a feather edge breaks off, mm.
 FEATHER_MM = 2.0
 
+# A board narrower than 3 in, or than half of narrow stock, looks like a lath at a wall's foot or
+# top, and takes one row of nails: the courses are shifted where that leaves wider ones. Common
+# practice, no source.
+LATH_MM = 76.2
+
 # A board notched over an opening keeps what is left there, for it hangs on at both ends; less than
 # 1/8 in is let go. With the 1/4 in over a flashing 3/8 in stays open. Common practice, no source.
 LEAST_OVER_MM = 3.175
@@ -91,27 +96,26 @@ def _pitch_mm(table: Boards, width: float) -> float:
 def _ripped(patches: Sequence[Patch], table: Boards, width: float) -> tuple[float, float]:
     """What is ripped off the first board's foot on all of some walls, mm, and how bad that is.
 
-    So much that as little as can be is left in strips over and under openings and at the top.
-    Under a rake half of the last course is sawn off.
+    So much that as little as can be is left in strips that break, over and under openings and at
+    the top, and then in laths at foot and top. Under a rake half of the last course is sawn off.
     """
     pitch, least = _pitch_mm(table, width), of_width(BOARD, width).width
+    walls = [(*up(patch.area), patch.face.plan.runs_through, _open(patch)) for patch in patches]
 
-    walls = [
-        (*up(patch.area), least if patch.face.plan.runs_through else 2 * least, _open(patch))
-        for patch in patches
-    ]
-
-    def how_bad(ripped: float) -> float:
-        bad = 0.0
-        for low, high, at_top, open_ in walls:
+    def how_bad(ripped: float) -> tuple[float, float]:
+        bad = laths = 0.0
+        for low, high, is_level, open_ in walls:
             edges = course_edges(low - ripped, high, pitch)
+            at_top, lath = (least, LATH_MM) if is_level else (2 * least, 2 * LATH_MM)
             bad += too_narrow(high - edges[-1], at_top)
             bad += arms([(v, v + width) for v in edges], open_, least)
-        return bad
+            laths += too_narrow(high - edges[-1], min(lath, pitch / 2))
+            laths += too_narrow(pitch - ripped, min(LATH_MM, pitch / 2))
+        return bad, laths
 
     steps = math.floor((pitch - least) / TRIED_MM) + 1
     best = min((k * TRIED_MM for k in range(steps)), key=how_bad)
-    return best, how_bad(best)
+    return best, how_bad(best)[0]
 
 
 def _blunt(area: BaseGeometry) -> BaseGeometry:
