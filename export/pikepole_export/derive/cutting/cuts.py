@@ -2,11 +2,11 @@
 
     cut_plans(building) -> tuple[SectionPlan, ...]     in order of first use
 
-Boards of one section and material are planned together: pre-cut studs first, where they are offered,
-and what boards for studs leave is cut up before others are opened. A piece is as long as the stock that it is
-cut from, long point to long point, and comes out of one board: where a run is longer than any
-board, the model has parted it over its supports already. What is narrower than its stock is cut to
-length here like any other piece, and then ripped.
+Boards of one section and material are planned together: pre-cut studs first, where they are
+offered, and what boards for studs leave is cut up before others are opened. A piece is as long as
+the stock that it is cut from, long point to long point, and comes out of one board: where a run is
+longer than any board, the model has parted it over its supports already. What is narrower than its
+stock is cut to length here like any other piece, and then ripped.
 """
 
 from __future__ import annotations
