@@ -88,11 +88,7 @@ def sheets_of(building: Building) -> tuple[tuple[StockPlan, ...], dict[str, Any]
 def refuse_to_plan(monkeypatch: pytest.MonkeyPatch) -> None:
     """Lets no board be long enough: no scene does, since pieces are laid out to fit boards."""
 
-    def refuse(
-        pieces: Sequence[CutPiece], _: Sequence[StockLength], saw: Saw, *, mix: bool, prove: bool
-    ) -> None:
-        plan_lengths(
-            pieces, [StockLength("short", pieces[0].length_mm - 1)], saw, mix=mix, prove=prove
-        )
+    def refuse(pieces: Sequence[CutPiece], _: Sequence[StockLength], saw: Saw, **how: bool) -> None:
+        plan_lengths(pieces, [StockLength("short", pieces[0].length_mm - 1)], saw, **how)
 
     monkeypatch.setattr(offered, "plan_lengths", refuse)

@@ -9,6 +9,7 @@ import re
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -60,7 +61,8 @@ def test_it_is_said_how_good_a_plan_is(plan: tuple[Answer, Path]) -> None:
 def test_a_proof_is_looked_for_where_it_is_asked_for(
     plan: tuple[Answer, Path], tmp_path: Path
 ) -> None:
-    # A plan that mixes stages is the cheapest there is: only that can be proved to be.
+    # A plan that mixes stages is the cheapest there is: only that can be proved to be. Where
+    # pre-cut studs are bought, 92-5/8 in long, they are chosen before all else, which none covers.
     scene = tmp_path / "scene.toml"
     text = PLAIN.read_text(encoding="utf-8")
     scene.write_text(f"{text}\n[cutting]\nmix = true\n", encoding="utf-8")
@@ -71,9 +73,13 @@ def test_a_proof_is_looked_for_where_it_is_asked_for(
             json.loads((folder / f"{name}.json").read_text(encoding="utf-8"))[rows]
             for folder in (plan[1], tmp_path / "out")
         )
-        assert all(row["proven"] for row in proven)
+        assert all(row["proven"] for row in proven if not _has_studs(row))
         key = "bought_mm" if name == "cuts" else "bought_mm2"
         assert [one[key] <= other[key] for one, other in zip(proven, quick, strict=True)]
+
+
+def _has_studs(row: dict[str, Any]) -> bool:
+    return any(line.get("length_mm") == pytest.approx(92.625 * 25.4) for line in row.get("buy", ()))
 
 
 def test_what_is_written_is_named(plan: tuple[Answer, Path]) -> None:
@@ -187,7 +193,8 @@ def test_pieces_of_a_sheet_that_are_alike_are_told_together() -> None:
     said = "\n".join(lines[next(k for k, line in enumerate(lines) if line[:5] == "Stage") :])
     sheets = re.findall(r"^    \d+: (.*(?:\n {8}.*)*)", said, re.MULTILINE)
     items = [item for sheet in sheets for item in " ".join(sheet.split()).split("; ")]
-    pieces = [one for one in items if not one.startswith("keep ") and not one.endswith(" left")]
+    rest = ("keep ", "shave ")
+    pieces = [one for one in items if not one.startswith(rest) and not one.endswith(" left")]
     several = [re.search(r"(\d+) at .*: ", one) for one in pieces]
     assert any(several)
     told = sum(int(found[1]) if found else 1 for found in several)

@@ -107,7 +107,7 @@ def test_hardware_is_bought_as_a_set_for_each_door() -> None:
     said = row.asked.removeprefix("hardware for the gate: ").split(", ")
     assert sorted(said) == sorted(
         [
-            f"6 hinges {format_length(hinge, 'imperial')}",
+            f"6 T-hinges {format_length(hinge, 'imperial')}",
             '1 latch 3"',
             "1 strike",
             '1 pull 6"',

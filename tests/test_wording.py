@@ -131,6 +131,29 @@ def test_the_honey_houses_list_can_be_read_at_a_counter() -> None:
     assert counts["concrete mix, 60 lb bag"].endswith(" bags")
 
 
+def test_a_pads_list_leaves_nothing_to_ask_back() -> None:
+    _, buying = shipped("canoe-store")
+    (gravel,) = asked(buying, "gravel")
+    assert gravel.startswith("gravel, clean, 3/4 in, ")
+    # IRC R402.2 (from memory): 2500 psi at the least.
+    assert asked(buying, "concrete") == ["concrete, ready-mix, 2500 psi or more"]
+    # Packers fill what the units leave of the holes; their sides to a sixteenth.
+    (packer,) = asked(buying, "packer")
+    assert packer.startswith('packer, 3/16" x 1-1/2" x ')
+    glazed, other = asked(buying, "window unit")
+    assert glazed.endswith(" high over its frame, double glazed; say how it opens")
+    assert other.endswith(" high over its frame; say its glazing and how it opens")
+    # What is not ordered is told in the same words: American ones.
+    told = " ".join(f"{one.item} {one.where} {one.how}" for one in buying.not_ordered)
+    assert "color and coating of the steel" in told
+    assert "colour" not in told
+
+
+def test_ready_mix_is_asked_for_as_the_scene_says() -> None:
+    scene = read(concrete={"mix": "3500 psi, air-entrained"})
+    assert scene.concrete.mix == "3500 psi, air-entrained"
+
+
 def test_a_larger_box_where_as_many_smaller_ones_would_be() -> None:
     nail = load_fastenings().bought["8d siding nail"]
     small, large = nail.packs

@@ -10,7 +10,14 @@ from typing import TYPE_CHECKING
 
 from pikepole_export.cli.words import built_already, plural, wrapped
 from pikepole_export.derive.buying.order import at_most, proof_of
-from pikepole_export.derive.cutting.board_work import alike, board_work, run_words, stops
+from pikepole_export.derive.cutting.board_work import (
+    alike,
+    board_work,
+    left_words,
+    length_words,
+    run_words,
+    stops,
+)
 from pikepole_export.derive.cutting.marks import (
     kerf_words,
     natural,
@@ -18,7 +25,7 @@ from pikepole_export.derive.cutting.marks import (
     sheet_marks,
     sides_words,
 )
-from pikepole_export.derive.cutting.sheet_work import kept_words, sheet_work
+from pikepole_export.derive.cutting.sheet_work import SHAVE, kept_words, sheet_work
 from pikepole_model.units import Units, format_length, format_number
 
 if TYPE_CHECKING:
@@ -110,6 +117,8 @@ def sheets_list(plans: Sequence[StockPlan], building: Building) -> list[str]:
         for_what = f"{from_where} for {plural(plan.pieces, 'piece')}"
         text = f"{plan.called}: {for_what}{scored}; {how_good}"
         lines += wrapped(text, "      ", "  ")
+    if any(use.shavings for plan in plans for use in sheet_work(plan)):
+        lines += wrapped(f"Shave: too much by no more than the saw takes; {SHAVE}.")
     for stage in building.stages:
         head = ["", f"Stage {stage.number}, {stage.name}: sheets"]
         for plan in plans:
@@ -171,31 +180,26 @@ def _stops(plan: SectionPlan, stage: int, units: Units) -> str:
 
 def _use(plan: SectionPlan, same: Sequence[BoardUse], units: Units) -> str:
     use = same[0]
-    length = format_length(use.length_mm, units)
+    length = length_words(use, units)
     pieces = (text for _, text in run_words(same, plan, units, {}))
     what = f"your own {length}" if use.board.stock.is_own else length
     if use.is_offcut:
         what = f"off-cut of {length}"
     each = " each" if len(same) > 1 else ""
-    return f"{what}{each}, " + "; ".join([*pieces, *_rest(use, units)])
-
-
-def _rest(use: BoardUse, units: Units) -> Iterator[str]:
-    left = format_length(use.left_mm, units, "down")
-    if use.is_kept:
-        yield f"keep {left}"
-    elif left != format_length(0.0, units):
-        yield f"{left} left"
+    return f"{what}{each}, " + "; ".join(filter(None, [*pieces, left_words(use, units)]))
 
 
 def _sheet(use: SheetUse, kerf_mm: float, units: Units) -> str:
     pieces = _sheet_pieces(use, kerf_mm, units)
+    off = [
+        f"shave {format_length(one.off_mm, units)} off the {one.divides}" for one in use.shavings
+    ]
     left = [f"{sides_words(one.width_mm, one.length_mm, units, 'down')} left" for one in use.left]
     kept = [f"keep {kept_words(one, units)}" for one in use.kept]
     what = f"off-cut {use.name}, " if use.name else ""
     if use.sheet.stock.is_own and not use.name:
         what = f"your own {sides_words(use.width_mm, use.length_mm, units)}, "
-    return what + "; ".join([*pieces, *left, *kept])
+    return what + "; ".join([*pieces, *off, *left, *kept])
 
 
 def _sheet_pieces(use: SheetUse, kerf_mm: float, units: Units) -> Iterator[str]:

@@ -9,6 +9,7 @@ from pydantic import BeforeValidator, Field, ValidationInfo, model_validator
 
 from pikepole_model.scene.quantity import Measure, Metric, refuse
 from pikepole_model.scene.types import (
+    PLAIN,
     BarName,
     Kerf,
     Length,
@@ -181,6 +182,8 @@ class Concrete(Section):
     ready_mix_from: Annotated[float, Measure("volume", 1e8, 1e11), Metric(0.75e9)] = parse_volume(
         "1 yd3"
     )
+    # How ready-mix is asked for; the least that a slab or a footing takes without.
+    mix: Annotated[str, Field(max_length=60, pattern=PLAIN)] = ""
     # Of a slab only; left to the local code and the soil without.
     mesh: MeshName | None = None
     bars: Bars | None = None

@@ -24,6 +24,7 @@ FACE = Family.LEAF_FACE
 # What a piece of a set is called where that is not what it is called on site, and what else is
 # counted for each.
 _CALLED: dict[Kind, tuple[str, str]] = {
+    Kind.HINGE: ("T-hinge", ""),
     Kind.LATCH: ("latch", "strike"),
     Kind.PULL: ("pull", ""),
     Kind.DOOR_BOLT: ("bolt", "keeper"),

@@ -34,10 +34,11 @@ from pikepole_model.building.remaining import remaining
 from pikepole_model.scene.buying import Amount as SoldBy
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.windows_doors import UnitWindow
-from pikepole_model.units import MARK_MM, format_length, format_mass, plural
+from pikepole_model.units import MARK_MM, Units, format_length, format_mass, plural
 
 _GLAZED = (Bought.PANE, Bought.WINDOW)
 _BY_SIZE = (*_GLAZED, Bought.LEAF)
+_WIDE_HIGH = "{} wide x {} high"
 
 # Less than this of a sheet that is cut out again is no opening.
 _CUT_OUT = 0.005
@@ -214,10 +215,11 @@ def _panels(building: Building) -> Iterator[Purchase]:
 
 
 def _singly(building: Building) -> Iterator[Purchase]:
+    units = building.scene.units
     found: dict[tuple[Kind, str, tuple[float, ...]], list[Part]] = {}
     for part in building.parts:
         if _seller(part.kind.row.bought) and not sheet_of(building.scene, part):
-            key = part.kind, _made_of(part, building.scene), _size_mm(part)
+            key = part.kind, _made_of(part, building.scene), _size_mm(part, units)
             found.setdefault(key, []).append(part)
     for (kind, made_of, size_mm), parts in found.items():
         bought = kind.row.bought
@@ -244,8 +246,17 @@ def _singly(building: Building) -> Iterator[Purchase]:
             used_by(parts),
             names_of(parts),
             stock=made_of,
-            size_as="{} wide x {} high" if bought in _BY_SIZE else "",
+            size_as=_WIDE_HIGH if bought in _BY_SIZE else "",
+            asked=_window_text(made_of, size_mm, units) if bought is Bought.WINDOW else "",
         )
+
+
+def _window_text(glazing: str, size_mm: Sequence[float], units: Units) -> str:
+    """A bought window as it is asked for, with what the scene leaves to whoever orders it."""
+    size = _WIDE_HIGH.format(*(format_length(mm, units) for mm in size_mm))
+    choose = "say how it opens" if glazing else "say its glazing and how it opens"
+    told = (Kind.WINDOW_UNIT.value, f"{size} over its frame", glazing)
+    return f"{', '.join(text for text in told if text)}; {choose}"
 
 
 def _seller(bought: Bought) -> Supplier | None:
@@ -299,10 +310,17 @@ def _how(bought: Bought, made_of: str, parts: Sequence[Part], building: Building
             return "as drawn"
 
 
-def _size_mm(part: Part) -> tuple[float, ...]:
-    """Width and height of what is bought by its size, as it stands."""
+def _size_mm(part: Part, units: Units) -> tuple[float, ...]:
+    """Width and height of what is bought by its size, as it stands; a packer's sides to a mark."""
+    low, high = part.bounds_mm
+    if part.kind.row.bought is Bought.PACKER:
+        return tuple(
+            sorted(
+                MARK_MM[units] * round((b - a) / MARK_MM[units])
+                for a, b in zip(low, high, strict=True)
+            )
+        )
     if part.kind.row.bought not in _BY_SIZE:
         return ()
-    low, high = part.bounds_mm
     x_mm, y_mm, height_mm = (round(b - a, 3) for a, b in zip(low, high, strict=True))
     return max(x_mm, y_mm), height_mm

@@ -70,6 +70,8 @@ def choices(building: Building) -> Iterator[Amount]:
         yield choice(bare.layer, bare.where, f"{bare.mend}, and it is counted", *bare.parts)
     if any(part.kind is Kind.PANEL for part in building.parts):
         yield choice("gutters", "eaves", "with what carries the water away")
+        steel = "colour and coating of the steel"
+        yield choice(steel, "roof and bent metal", "say them with the order, one for all of it")
     if scene.ties.hold_down_rating:
         yield choice(
             "hold-downs with their bolts and screws",

@@ -27,7 +27,13 @@ from pikepole_export.derive.buying.purchase import (
     used_by,
 )
 from pikepole_export.derive.buying.sundries import choices, sundries
-from pikepole_export.derive.buying.wording import box_text, short_length, sold_length, sold_size
+from pikepole_export.derive.buying.wording import (
+    box_text,
+    in_words,
+    short_length,
+    sold_length,
+    sold_size,
+)
 from pikepole_model.building.fastenings import Pack
 from pikepole_model.building.kinds import ANCHORS, Kind
 from pikepole_model.building.part import Building, Part
@@ -37,10 +43,14 @@ from pikepole_model.scene.buying import Amount as SoldBy
 from pikepole_model.scene.schema import Scene
 from pikepole_model.units import FOOT_MM, INCH_MM, Units, format_mass, in_units
 
-# Common practice, no source: gravel comes by the half yard or half cubic metre, anchor bolts in
-# steps of 2 in or 20 mm.
+# Common practice, no source: gravel under a floor has no fines in it, and comes by the half yard or
+# half cubic metre; anchor bolts come in steps of 2 in or 20 mm.
+GRAVEL_SORT = {"imperial": "clean, 3/4 in", "metric": "clean, 20 mm"}
 GRAVEL_STEP_MM3 = {"imperial": (3 * FOOT_MM) ** 3 / 2, "metric": 1e9 / 2}
 ANCHOR_STEP_MM = {"imperial": 2 * INCH_MM, "metric": 20.0}
+# What IRC R402.2 asks of footings and slabs at the least, and the next class above in EN 206; both
+# from memory.
+LEAST_MIX = {"imperial": "2500 psi or more", "metric": "C20/25 or more"}
 CANS: dict[Units, Per] = {"imperial": "gal", "metric": "l"}
 
 
@@ -59,9 +69,17 @@ def ordered(building: Building) -> Iterator[Amount]:
 
 def not_ordered(building: Building) -> tuple[Amount, ...]:
     """What the ground takes and nobody orders: work, and what the reader has to choose."""
-    left = remaining(building)
+    left, words = remaining(building), building.scene.english
     work = (amount for amount in _in_the_ground(left) if amount.buy is None)
-    return (*work, *choices(left))
+    return tuple(
+        replace(
+            one,
+            item=in_words(one.item, words),
+            where=in_words(one.where, words),
+            how=in_words(one.how, words),
+        )
+        for one in (*work, *choices(left))
+    )
 
 
 def _in_the_ground(building: Building) -> tuple[Amount, ...]:
@@ -129,13 +147,19 @@ def _purchase(amount: Amount, building: Building) -> Purchase:
                 units,
                 is_in=True,
                 also={"mass": (loads.buy or 0.0) * 1e-9 * density_kg_m3},
-                asked=f"{amount.item}, {buy / PER[BULK[units]][1]:.2f} {BULK[units]} needed",
+                asked=f"{amount.item}, {GRAVEL_SORT[units]}, "
+                f"{buy / PER[BULK[units]][1]:.2f} {BULK[units]} needed",
             )
         case Thing.FORM_TUBE:
             return _sold(amount, Supplier.GROUND, units, pack="tube")
-        case Thing.FORM_BOARDS | Thing.VAPOUR_RETARDER:
+        case Thing.FORM_BOARDS:
+            high_mm = max(high[2] - low[2] for low, high in (one.bounds_mm for one in amount.parts))
+            asked = f"{amount.item}, {short_length(high_mm, units)} high"
+            return _sold(amount, Supplier.GROUND, units, asked=asked)
+        case Thing.VAPOUR_RETARDER:
             return _sold(amount, Supplier.GROUND, units)
         case Thing.READY_MIX:
+            mix = building.scene.concrete.mix or LEAST_MIX[units]
             mass_kg = buy * 1e-9 * amount.parts[0].material.density_kg_m3[1]
             return _sold(
                 amount,
@@ -144,6 +168,7 @@ def _purchase(amount: Amount, building: Building) -> Purchase:
                 is_in=True,
                 made_of="ready-mix",
                 also={"mass": mass_kg},
+                asked=f"{amount.item}, ready-mix, {mix}",
             )
         case Thing.BAGGED_MIX:
             asked = amount.item.removesuffix(" bag")

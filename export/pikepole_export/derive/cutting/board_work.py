@@ -5,6 +5,7 @@
     in_order(rows) -> those of all sections, stage by stage
     alike(uses, plan, shaped) -> boards that are cut alike
     run_words(same, plan, units, shaped) -> what each piece of theirs is
+    length_words(use, units), left_words(use, units) -> how long it is, and what is left of it
 
 A board that serves a later stage too is taken in hand again then: what is left of it goes by the
 board's number, and is measured from its own end.
@@ -140,6 +141,31 @@ def run_words(
         each = f"{len(own)} at {printed}:" if len(own) > 1 else printed
         text = f"{each} {numbered(names)}"
         yield own, f"{text} ({also})" if also else text
+
+
+def length_words(use: BoardUse, units: Units) -> str:
+    """How long it is before it is cut; an off-cut as it was said when it was set aside.
+
+    Args:
+        use: Of a board.
+        units: Of the tape.
+    """
+    return format_length(use.length_mm, units, "down" if use.is_offcut else "nearest")
+
+
+def left_words(use: BoardUse, units: Units) -> str:
+    """What is left of it, `keep 1' 3-1/8"` or `4" left`; empty for nothing.
+
+    What is kept has its end, which is trimmed when it is cut up.
+
+    Args:
+        use: Of a board.
+        units: Of the tape.
+    """
+    if use.is_kept:
+        return f"keep {format_length(use.left_mm + use.board.trim_mm / 2, units, 'down')}"
+    left = format_length(use.left_mm, units, "down")
+    return "" if left == format_length(0.0, units) else f"{left} left"
 
 
 def _also(

@@ -22,6 +22,8 @@ from pikepole_export.derive.cutting.saw_order import Offcut, Placed, SawCut, Sha
 from pikepole_export.derive.cutting.sheets import StockPlan
 from pikepole_model.units import INCH_MM, Units
 
+# What a sheet is too large by where no saw takes that off.
+SHAVE = "plane it off, leave it where the gap at the joint allows, or buy panels sized for spacing"
 LISTED_MM = INCH_MM / 2  # narrower ones are slivers
 _KEPT_MM = KEPT_MM - NOISE_MM  # a foot is a foot, whatever it was the difference of
 

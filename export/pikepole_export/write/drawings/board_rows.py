@@ -8,7 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from pikepole_export.derive.cutting.board_work import BoardUse, alike, board_work, run_words, stops
+from pikepole_export.derive.cutting.board_work import (
+    BoardUse,
+    alike,
+    board_work,
+    left_words,
+    run_words,
+    stops,
+)
 from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.marks import letter, letters, sliver_mm
 from pikepole_export.graphics.lettering import NO_BREAK
@@ -121,9 +128,7 @@ def _row(
         f"{letters(k + 1 for k in own)}: {text}"
         for own, text in run_words(same, plan, units, shaped)
     ]
-    left = format_length(use.left_mm, units, "down")
-    if left != format_length(0.0, units):
-        left = f"keep {left}" if use.is_kept else f"{left} left"
+    if left := left_words(use, units):
         bars.append(Bar(at_mm, use.left_mm, left, is_left=True))
         words.append(f"{letter(len(bars))}: {left}")
     length = format_length(use.length_mm, units)

@@ -20,6 +20,7 @@ from math import dist
 import shapely
 
 from pikepole_export.derive.cutting.marks import kerf_words, letter, letters, numbered
+from pikepole_export.derive.cutting.sheet_work import SHAVE
 from pikepole_export.write.drawings.cells import (
     PAD_MM,
     ROW_MM,
@@ -44,10 +45,7 @@ IN_ORDER = (
     "in it; the blade runs on the far side of the mark."
 )
 SCORED = "Score and snap in the order of the numbers, each from edge to edge: no kerf."
-SHAVED = (
-    "Chain lines: too much by no more than the saw takes; plane it off, leave it where the gap at "
-    "the joint allows, or buy panels sized for spacing."
-)
+SHAVED = f"Chain lines: too much by no more than the saw takes; {SHAVE}."
 # Where a sheet starts, and the room its dimensions take over it, right of it and above its list.
 LEFT_MM, SHEET_MM, BESIDE_MM, BELOW_MM = 4.0, 9.0, 10.0, 5.0
 COLUMN_MM, TOP_MM = 62.0, 5.0
