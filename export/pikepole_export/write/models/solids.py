@@ -17,6 +17,7 @@ import subprocess
 import sys
 import threading
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from functools import partial
 from types import TracebackType
 from typing import Any
@@ -33,7 +34,8 @@ Child = subprocess.Popen[bytes]
 class Solids:
     """The solids being made. Ends the process that makes them when its block is left.
 
-    Where this process has loaded the kernel already, it makes them itself when they are asked for.
+    Where this process has loaded the kernel already, or can start no other, it makes them itself
+    when they are asked for.
     """
 
     def __init__(self) -> None:
@@ -50,14 +52,12 @@ class Solids:
             assembly: What to write as STEP; None where nobody asks for it.
         """
         self._shapes = shapes
-        if isinstance(self._child, subprocess.Popen):
+        if self._child:
             self._answer = partial(_heard, self._child)
             # Made now, for this process goes on to fill the shapes with what it works out of them.
             job = pickle.dumps((shapes, assembly))
             # It listens once it has loaded the kernel.
             threading.Thread(target=_hand, args=(self._child, job), daemon=True).start()
-        elif self._child:
-            self._answer = lambda: self._child
         else:
             self._answer = kernel.answers(shapes, assembly).__next__
 
@@ -79,8 +79,8 @@ class Solids:
 
     @property
     def child_pid(self) -> int | None:
-        """The process that makes them; None where it is this one, or could not be started."""
-        return self._child.pid if isinstance(self._child, subprocess.Popen) else None
+        """The process that makes them; None where it is this one."""
+        return self._child.pid if self._child else None
 
     def _told(self, number: int) -> Any:
         while len(self._answers) <= number:
@@ -99,12 +99,12 @@ class Solids:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
-        if isinstance(self._child, subprocess.Popen):
+        if self._child:
             end_child(self._child)
 
 
-def _started() -> Child | OutputError:
-    try:
+def _started() -> Child | None:
+    with suppress(OSError):
         return subprocess.Popen(
             # -P: no module from the folder that the command happens to be run in.
             [sys.executable, "-P", "-m", kernel.__name__],
@@ -112,17 +112,14 @@ def _started() -> Child | OutputError:
             stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,
         )
-    except OSError as error:
-        return OutputError(f"the CAD kernel cannot be started: {error.strerror}")
+    return None
 
 
 def _hand(child: Child, job: bytes) -> None:
     assert child.stdin is not None
-    try:
+    with suppress(OSError):  # it has ended, which is heard
         child.stdin.write(job)
         child.stdin.flush()
-    except OSError:
-        pass  # it has ended, which is heard
 
 
 def _heard(child: Child) -> Any:
