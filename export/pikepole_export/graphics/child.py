@@ -56,8 +56,8 @@ class Pictures:
         children: int = 1,
         after: Pictures | None = None,
     ) -> None:
-        # Within the other: a child that ends with its parent clears up both.
-        self.job = Path(tempfile.mkdtemp(prefix="pikepole-", dir=after.job if after else None))
+        self.job = Path(tempfile.mkdtemp(prefix="pikepole-", dir=after._clear if after else None))
+        self._clear: Path = after._clear if after else self.job  # for children left without parent
         self._program = program
         self._names: list[str] = []
         self._drawers: list[int] = []  # the child that draws each
@@ -87,7 +87,7 @@ class Pictures:
                 for _ in range(children):
                     started = subprocess.Popen(
                         # -P: no module from the folder that the command happens to be run in.
-                        [sys.executable, "-P", "-m", drawer.__name__, str(self.job)],
+                        [sys.executable, "-P", "-m", drawer.__name__, str(self._clear)],
                         stdin=subprocess.PIPE,  # it ends when this closes
                         stdout=subprocess.PIPE,
                         stderr=complaints,
