@@ -6,7 +6,7 @@ with_tried_mends(found, building) -> the findings, each with a mend that works
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any, TypeAlias
 
@@ -103,9 +103,13 @@ class _Trial:
         """Changes, and the fewest tables and items to leave out beside them."""
         self.left = _MOST_AT_LAST
         things = things_of(self.scene, [key.path for key in one.tries], keys=False)
-        out = fewest(things, lambda paths: self._divides(one, (*first, *_without(paths))))
-        way = (*first, *_without(out))
-        return way if way and self._mends(one, way) else None
+        alone = bool(first) and self._divides(one, first)
+
+        def divides(paths: Sequence[KeyPath]) -> bool:
+            return self._divides(one, (*first, *_without(paths)))
+
+        way = (*first, *_without(() if alone else fewest(things, divides)))
+        return way if (alone or way != first) and self._mends(one, way) else None
 
     def _nearest(self, one: Finding, key: Try) -> _Way | None:
         """The smallest change at a key that mends a finding, on either side."""
