@@ -35,6 +35,8 @@ def problem(mend: str) -> Problem:
             [{("beam", "on_walls"): True}, {("bay", 1): None}],
         ),
         ("give beam.plies 2, and leave out bay[1].seat", [{("beam", "plies"): 2, SEAT: None}]),
+        # What JSON cannot read is text.
+        (r'give "a\x"', [{SEAT: r'"a\x"'}]),
         ('add it, such as sill = "3 ft"', [{SEAT: "3 ft"}]),
     ],
 )
