@@ -515,6 +515,8 @@ FITTING = {
         edges={},
         cladding=[{"kind": "battens", "above_ground": "11 in"}],
     ),
+    # A ridge beam as long as a board is one: no post carries a joint of its plies.
+    "ridge of whole boards": store("20 ft", "10 ft", "8:12", roof={"ridge": {"kind": "beam"}}),
     # Rafters 5-1/2 in deep at 27 and 54 degrees: their undersides meet 1-1/4 in before the board.
     "ridge far back": store(
         "7 ft",
