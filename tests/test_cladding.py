@@ -32,6 +32,7 @@ from measuring import CUT_MM
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.checks.fit import check
+from pikepole_model.geometry.courses import lengths_in_courses
 from pikepole_model.geometry.outline import cut_out
 from pikepole_model.reading.file import check_scene
 from strategies import tables
@@ -431,3 +432,14 @@ def test_no_film_of_wood_is_left_beside_a_cut() -> None:
     assert len(outline) == 4
     assert shapely.Polygon(outline).is_valid
     assert max(u for u, _ in outline) == pytest.approx(47.6125, abs=1e-3)
+
+
+def test_no_film_hangs_on_a_board_whose_joint_lies_at_the_edge_of_an_opening() -> None:
+    # The opening ends a hair before the stud on which boards of 3600 meet.
+    course, hole = box(0.0, 0.0, 6000.0, 184.0), box(1000.0, 100.0, 2400.0 - 1e-9, 300.0)
+    boards = lengths_in_courses(course, [0.0], 184.0, [hole], 3600.0, [2400.0])
+    (_, left), (_, right) = boards
+    # 1000 x 184 and 1400 x 100 under the opening; 3600 x 184.
+    assert left.area == pytest.approx(1000.0 * 184.0 + 1400.0 * 100.0)
+    assert right.area == pytest.approx(3600.0 * 184.0)
+    assert shapely.minimum_clearance(left) > 80.0

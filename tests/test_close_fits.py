@@ -515,6 +515,18 @@ FITTING = {
         edges={},
         cladding=[{"kind": "battens", "above_ground": "11 in"}],
     ),
+    # A ridge beam as long as a board is one: no post carries a joint of its plies.
+    "ridge of whole boards": store("20 ft", "10 ft", "8:12", roof={"ridge": {"kind": "beam"}}),
+    # Rafters 5-1/2 in deep at 27 and 54 degrees: their undersides meet 1-1/4 in before the board.
+    "ridge far back": store(
+        "7 ft",
+        "3074 mm",
+        "27 deg",
+        foundation={"kind": "pad"},
+        walls={"low_height": "2400 mm", "high_height": "2400 mm"},
+        roof={"ridge": {"kind": "board", "from_front": "2275 mm", "board": "1x12"}}
+        | {"rafter": "2x6", "eave": "vents", "rake_overhang": "0 in"},
+    ),
 }
 
 

@@ -188,6 +188,21 @@ REFUSED = [
             bay=[{"side": "front", "reach": "6 ft", "roof": "ledger", "ledger_height": "6 ft"}],
         ),
     ),
+    # A track of 3 ft and a leaf ends 3 in from a door, whose hinges are nailed on its bare frame.
+    (
+        "opening[2].from_left",
+        store(
+            "20 ft",
+            "7 ft",
+            "3:12",
+            opening=[
+                opening("door", "front", "3 ft", "3 ft", door={"kind": "ledged", "track": {}}),
+                opening("door", "front", "9 ft 3 in", "2 ft", door={"kind": "ledged"})
+                | {"name": "side door"},
+            ],
+            cladding=[{"kind": "boards"}],
+        ),
+    ),
 ]
 
 

@@ -14,7 +14,7 @@ from pikepole_model.build import build, walls_alone
 from pikepole_model.building.kinds import Kind
 from pikepole_model.checks.fragile import LEAST, fragile_findings
 from pikepole_model.checks.practice import practice_findings
-from pikepole_model.errors import Problem, Try, other
+from pikepole_model.errors import Finding, Problem, Try, less, other
 from pikepole_model.geometry.courses import arms, columns_of, course_edges, stretches
 from pikepole_model.geometry.fragile import narrowest
 from pikepole_model.geometry.least import BATTEN, BOARD, SHEET, SLAT, of_width
@@ -278,6 +278,20 @@ def test_a_window_is_left_out_where_no_value_mends(tries: tuple[Try, ...], mend:
     (found,) = fragile_findings(building)
     (told,) = with_tried_mends([replace(found, tries=tries)], building)
     assert mend in told.mend
+
+
+def test_a_mend_goes_with_what_was_measured() -> None:
+    # A span of 8 ft 1-1/4 in is near enough to 8 ft, and too far from any less: that is no mend.
+    span = {"after": "Floor deck", "what": "span", "left": "8 ft 1-1/4 in"}
+    table = store("12 ft", "8 ft", "3:12", measured=[span])
+    building = build(scene_of(table))
+    depth = less("building", "depth")
+    found = Finding("other", "is too deep", (), key="building.depth", tries=(depth,))
+    (told,) = with_tried_mends([found], building)
+    mends = changes(table, Problem(found.key, "", found.text, told.mend))
+    assert mends
+    for mended in mends:
+        assert not check_scene(mended)[1], told.mend
 
 
 def test_course_edges_from_under_the_foot() -> None:

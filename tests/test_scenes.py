@@ -98,8 +98,9 @@ def longer_than_stock(building: Building, spare_mm: float = CUT_MM) -> list[str]
     for part in building.parts:
         if part.section_mm:
             stock = scene.lumber_stock(part.stock)
-            # What lies on the ground, and a ridge board, is put in as it comes, untrimmed.
-            whole = part.kind in (Kind.SKID, Kind.GIRDER, Kind.RIDGE_BOARD)
+            # What lies on the ground, a ridge board, and a beam's ply where no joint may lie is put
+            # in as it comes, untrimmed.
+            whole = part.kind in (Kind.SKID, Kind.GIRDER, Kind.RIDGE_BOARD, Kind.BEAM)
             longest = stock.longest_whole_mm(part.length_mm) if whole else stock.longest_mm
             if part.length_mm > longest + spare_mm:
                 found.append(part.name)

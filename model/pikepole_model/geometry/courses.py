@@ -12,7 +12,13 @@ from shapely import Polygon as Area
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.geometry.outline import LEAST_PIECE_MM, NO_AREA_MM2, cut_out, grown
+from pikepole_model.geometry.outline import (
+    LEAST_PIECE_MM,
+    NO_AREA_MM2,
+    cut_out,
+    grown,
+    without_films,
+)
 from pikepole_model.geometry.spacing import LEAST_LENGTH_MM, TOLERANCE_MM, joints_of, splice
 
 
@@ -67,9 +73,9 @@ def lengths_in_courses(
                 for part in shapely.get_parts(
                     shapely.intersection(left, box(run[0], low, run[1], high))
                 ):
-                    # Beside a joint at the end of a notch an edge is left over.
+                    # Beside a joint at the end of a notch an edge is left over, or hangs on.
                     if part.area > NO_AREA_MM2:
-                        yield v, part
+                        yield v, without_films(part)
         below = joints
 
 

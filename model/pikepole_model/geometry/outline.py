@@ -57,7 +57,7 @@ def cut_out(whole: BaseGeometry, holes: Sequence[Area]) -> list[tuple[Polygon, l
     for area in shapely.get_parts(left):
         if area.is_empty or area.buffer(-LEAST_PIECE_MM / 2).is_empty:
             continue
-        area = shapely.simplify(_without_films(area), STRAIGHT_MM)
+        area = shapely.simplify(without_films(area), STRAIGHT_MM)
         inner: list[Loop] = [ring(Area(hole)) for hole in area.interiors]
         pieces.append((ring(area), inner))
     return sorted(pieces)
@@ -68,7 +68,7 @@ def largest(area: BaseGeometry) -> Area:
     return max(shapely.get_parts(area), key=lambda part: part.area)
 
 
-def _without_films(area: Area) -> Area:
+def without_films(area: Area) -> Area:
     """An area less every film along its edges; the area itself where it has none.
 
     It is shrunk until a film vanishes and grown back; the largest part is what is left of it.
@@ -76,6 +76,8 @@ def _without_films(area: Area) -> Area:
     if shapely.minimum_clearance(area) > FILM_MM:
         return area
     less = area.buffer(-FILM_MM / 2, join_style="mitre", mitre_limit=SHARPEST_MITRE)
+    if less.is_empty:
+        return area
     whole = less.buffer(FILM_MM / 2, join_style="mitre", mitre_limit=SHARPEST_MITRE)
     return largest(whole)
 

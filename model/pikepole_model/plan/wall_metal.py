@@ -130,9 +130,10 @@ def _run_past(rect: Rect, others: list[Rect]) -> Rect:
     for a, low, b, high in others:
         if not overlap((low, high + UP_MM), (v1 - DRIP_MM, v1 + UP_MM)):
             continue
-        if b <= u0:
+        # Tape beside it may reach in under this head.
+        if b <= u0 + JAMB_TAPE_MM:
             left = min(left, (u0 - b) / 2 - 1.0)
-        elif a >= u1:
+        elif a >= u1 - JAMB_TAPE_MM:
             right = min(right, (a - u1) / 2 - 1.0)
     return (u0 - max(left, 0.0), v0, u1 + max(right, 0.0), v1)
 

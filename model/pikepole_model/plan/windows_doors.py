@@ -383,10 +383,17 @@ def batten_stops(plan: WallPlan) -> tuple[Rect, ...]:
     for fitted in fitted_openings(plan):
         if fitted.track:
             others += [rect for one in fitted.slides for rect in (one.board, one.guide)]
-        elif fitted.door and not fitted.framed.opening.trim:
-            u0, v0, u1, v1 = fitted.framed.rough
-            others.append((u0 - HINGE_MM[0], v0, u1 + HINGE_MM[0], v1))
+        elif rect := past_hinges(fitted):
+            others.append(rect)
     return (*(run.outer for run in cased_runs(plan)), *others)
+
+
+def past_hinges(fitted: FittedOpening) -> Rect | None:
+    """An opening with the hinges beside it on its bare frame, mm; None where none are."""
+    if not fitted.door or fitted.track or fitted.framed.opening.trim:
+        return None
+    u0, v0, u1, v1 = fitted.framed.rough
+    return (u0 - HINGE_MM[0], v0, u1 + HINGE_MM[0], v1)
 
 
 def between(run: CasedRun) -> list[float]:

@@ -145,7 +145,7 @@ def plain_sizes(scene: Scene) -> Iterator[Change]:
     for path, (imperial, metric) in _PLAIN.items():
         if (found := _field(scene, path)) and found[1] is not None:
             text = metric if scene.units == "metric" else imperial
-            yield Change(path, text, text)
+            yield Change(path, text, text, 1)
 
 
 def _field(scene: Scene, path: KeyPath) -> tuple[FieldInfo, Any] | None:

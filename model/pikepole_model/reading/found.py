@@ -6,7 +6,7 @@ with_tried_mends(found, building) -> the findings, each with a mend that works
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any, TypeAlias
 
@@ -15,12 +15,13 @@ from pikepole_model.building.part import Building
 from pikepole_model.checks.fragile import fragile_findings
 from pikepole_model.checks.practice import practice_findings
 from pikepole_model.errors import Finding, KeyPath, SceneError, Try, change_several
-from pikepole_model.reading.candidates import Change, changes_at, main_sizes
+from pikepole_model.plan.as_measured import stands
+from pikepole_model.reading.candidates import Change, changes_at, main_sizes, plain_sizes
 from pikepole_model.reading.fewest import fewest, things_of
 from pikepole_model.reading.file import unfit
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.types import Section
-from pikepole_model.units import parse_length
+from pikepole_model.units import parse_length, parse_slope
 
 # How far from what is there a mend is looked for, in steps of a length, and in whole feet or 300 mm
 # of the building.
@@ -47,7 +48,7 @@ def with_tried_mends(found: Iterable[Finding], building: Building) -> tuple[Find
         building: The building.
     """
     found = tuple(found)
-    trial = _Trial({one.key for one in found}, building.fitted.scene)
+    trial = _Trial({one.key for one in found}, building.scene)
     mends = {one: trial.mend(one) for one in found if one.tries}
     if not any(mends.values()):
         last = ((one, trial.last_resort(one)) for one in mends)
@@ -87,17 +88,28 @@ class _Trial:
         return _told(way, one) if way else ""
 
     def last_resort(self, one: Finding) -> str:
-        """Another size of the whole building, or the fewest tables and items to leave out."""
+        """Another size of the whole building, or the fewest tables and items to leave out.
+
+        At the very end those beside a plain store's sizes.
+        """
         self.left = _MOST_AT_LAST
         sizes = ((size,) for size in main_sizes(self.scene, _WHOLE))
         way = next((size for size in sizes if self._mends(one, size)), None)
-        if not way:
-            self.left = _MOST_AT_LAST
-            near = [key.path for key in one.tries]
-            things = things_of(self.scene, near, keys=False)
-            out = fewest(things, lambda paths: self._divides(one, _without(paths)))
-            way = _without(out) if out and self._mends(one, _without(out)) else None
+        for first in ((), tuple(plain_sizes(self.scene))):
+            way = way or self._fewest_out(one, first)
         return _told(way, one) if way else ""
+
+    def _fewest_out(self, one: Finding, first: _Way) -> _Way | None:
+        """Changes, and the fewest tables and items to leave out beside them."""
+        self.left = _MOST_AT_LAST
+        things = things_of(self.scene, [key.path for key in one.tries], keys=False)
+        alone = bool(first) and self._divides(one, first)
+
+        def divides(paths: Sequence[KeyPath]) -> bool:
+            return self._divides(one, (*first, *_without(paths)))
+
+        way = (*first, *_without(() if alone else fewest(things, divides)))
+        return way if (alone or way != first) and self._mends(one, way) else None
 
     def _nearest(self, one: Finding, key: Try) -> _Way | None:
         """The smallest change at a key that mends a finding, on either side."""
@@ -120,7 +132,7 @@ class _Trial:
         scene = self._with(way)
         if next(iter(unfit(scene)), None):
             return False
-        return self._less(one, lambda: fragile_findings(walls_alone(scene)))
+        return self._less(one, lambda: fragile_findings(walls_alone(_as_it_stands(scene))))
 
     def _less(self, one: Finding, found: Callable[[], Iterable[Finding]]) -> bool:
         """Whether nothing is found at its key, nor at one where nothing was."""
@@ -135,6 +147,12 @@ class _Trial:
             value = _usual(scene, change.path) if change.value is None else _value(change)
             scene = _changed(scene, change.path, value)
         return scene
+
+
+def _as_it_stands(scene: Scene) -> Scene:
+    """A scene whose rest is laid out to what stands, where something was measured."""
+    known = stands(scene)
+    return known[-1].at(0.5) if known else scene
 
 
 def _without(paths: Iterable[KeyPath]) -> _Way:
@@ -155,8 +173,9 @@ def _told(way: _Way, one: Finding) -> str:
 
 
 def _value(change: Change) -> object:
-    is_length = isinstance(change.value, str) and change.steps  # else it is stock, or a word
-    return parse_length(str(change.value)) if is_length else change.value
+    if not isinstance(change.value, str) or not change.steps:
+        return change.value  # stock, a word or a count
+    return (parse_slope if change.path[-1] == "slope" else parse_length)(change.value)
 
 
 def _usual(scene: Scene, path: KeyPath) -> object:

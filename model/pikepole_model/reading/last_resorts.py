@@ -103,7 +103,8 @@ def _fewest_out(trial: Trial, problem: Problem, near: list[KeyPath]) -> str:
         def holds(paths: Sequence[KeyPath], first: Way = first) -> bool:
             return trial.holds(problem, *first, *(Change(path, None, "") for path in paths))
 
-        if out := fewest(given, holds):
+        alone = bool(first) and holds(())
+        if (out := () if alone else fewest(given, holds)) or alone:
             told = (one.mend(problem.path) for one in first)
             return ", and ".join((*told, *map(leave_out, out)))
     return ""

@@ -54,7 +54,10 @@ def _proven(trial: Trial, problem: Problem) -> Problem:
     """A problem with those of its rule's own mends that mend it; none where none does."""
     mends: list[str] = []
     for told in told_ways(problem):
-        trial.left = _MOST_OF_ONE
+        trial.left = min(_MOST_OF_ONE, _MOST_IN_ALL - trial.spent)
+        if trial.left <= 0:
+            mends.append(told.text)
+            continue
         good = [way for way in told.ways or () if _does(trial, problem, way)]
         if told.ways is None or len(good) == len(told.ways):
             mends.append(told.text)

@@ -85,5 +85,7 @@ def _further(text: str, wrong: KeyPath) -> Try | None:
 
 
 def _change(path: KeyPath, text: str) -> Change:
-    value = json.loads(text) if _JSON.fullmatch(text) else text
-    return Change(path, value, text)
+    try:
+        return Change(path, json.loads(text) if _JSON.fullmatch(text) else text, text)
+    except ValueError:  # a name with a backslash in it
+        return Change(path, text, text)

@@ -42,6 +42,7 @@ from pikepole_model.plan.windows_doors import (
     between,
     cased_runs,
     fitted_openings,
+    past_hinges,
 )
 from pikepole_model.rules.membranes import membrane_problems
 from pikepole_model.rules.places import elsewhere, place_of, step_of
@@ -370,12 +371,12 @@ def _elsewhere(face: WallFace, table: int) -> tuple[Try, ...]:
 
 
 def _apart(face: WallFace, ruler: Ruler) -> Iterator[Problem]:
-    """Casings and tracks' boards clear of one another and of other openings."""
+    """Casings and tracks' boards clear of one another and of other openings with their hinges."""
     taken: list[tuple[int, Rect]] = []
     for fitted in fitted_openings(face.plan):
         key = fitted.framed.table
         taken += [(key, one.board) for one in fitted.slides]
-        taken.append((key, fitted.framed.rough))
+        taken.append((key, past_hinges(fitted) or fitted.framed.rough))
     taken += [(run.openings[0].framed.table, run.outer) for run in cased_runs(face.plan)]
     yield from _apart_in_a_row(fitted_openings(face.plan), ruler)
     told: set[tuple[int, int]] = set()
@@ -389,8 +390,8 @@ def _apart(face: WallFace, ruler: Ruler) -> Iterator[Problem]:
                 scene, last = face.plan.datums.scene, max(one, other_one)
                 yield Problem.at(
                     place_of(scene.opening[last], last),
-                    f'brings its trim or track into that of "{scene.opening[pair[0]].name}"'
-                    f" in the {face.plan.name} wall",
+                    "brings its trim, hinges or track into those of "
+                    f'"{scene.opening[pair[0]].name}" in the {face.plan.name} wall',
                     "",
                     *_elsewhere(face, last),
                     less("opening", last, "trim", "board"),
