@@ -15,7 +15,13 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.checks.fragile import LEAST, fragile_findings
 from pikepole_model.checks.practice import practice_findings
 from pikepole_model.errors import Problem, Try, other
-from pikepole_model.geometry.courses import arms, columns_of, course_edges, stretches
+from pikepole_model.geometry.courses import (
+    arms,
+    columns_of,
+    course_edges,
+    lengths_in_courses,
+    stretches,
+)
 from pikepole_model.geometry.fragile import narrowest
 from pikepole_model.geometry.least import BATTEN, BOARD, SHEET, SLAT, of_width
 from pikepole_model.reading.file import check_scene
@@ -293,3 +299,13 @@ def test_no_lath_at_the_foot_nor_the_top_where_courses_can_be_shifted() -> None:
     low, high = found[0], found[-1]
     assert low[1] - low[0] == pytest.approx(6.25 * INCH, abs=0.01)
     assert high[1] - high[0] == pytest.approx(3 * INCH, abs=0.01)
+
+
+def test_end_joints_of_level_boards_make_no_ladder() -> None:
+    # 24 ft, studs 16 in apart, boards of 16 ft: the first joint at 192 in; the farthest stud 24 in
+    # off that is at 160, off both at 128; the fourth course keeps off 160 and 128, and no more.
+    area, studs = box(0, 0, 288 * INCH, 28 * INCH), [16 * INCH * k for k in range(1, 18)]
+    edges = [7 * INCH * k for k in range(4)]
+    boards = lengths_in_courses(area, edges, 7 * INCH, [], 192 * INCH, studs)
+    joints = [round(part.bounds[2] / INCH) for _, part in boards if part.bounds[0] == 0.0]
+    assert joints == [192, 160, 128, 192]
