@@ -93,19 +93,15 @@ class SheetLayer:
         None beside an opening or a beam where it would leave an arm, nor on the last stud where it
         would leave a strip, if another stud will do.
         """
-        plan = self.plan
+        plan, least = self.plan, SHEET.width + SHEET_GAP_MM
         beams = ((u0, u1) for u0, _, u1, _ in plan.through)
         cut = (*(framed.u for framed in plan.openings), *(one.u for one in self.cut_round), *beams)
         ends = [u for pair in (self.u, *cut) for u in pair]
         backed = backed_centres(plan)
-        for least in (LEAST_STRIP_MM, SHEET.width + SHEET_GAP_MM):
-            clear = [
-                u for u in backed if not any(TOLERANCE_MM < abs(u - end) < least for end in ends)
-            ]
-            edges = self._edges(clear)
-            fine = (*clear, *ends)
-            if all(any(abs(u - one) < TOLERANCE_MM for one in fine) for u in edges):
-                return edges
+        clear = [u for u in backed if not any(TOLERANCE_MM < abs(u - end) < least for end in ends)]
+        edges, fine = self._edges(clear), (*clear, *ends)
+        if all(any(abs(u - one) < TOLERANCE_MM for one in fine) for u in edges):
+            return edges
         return self._edges(backed)
 
     @cached_property
