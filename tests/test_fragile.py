@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 from typing import Any, TypeAlias
 
 import pytest
@@ -15,10 +16,16 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.checks.fragile import LEAST, fragile_findings
 from pikepole_model.checks.practice import practice_findings
 from pikepole_model.errors import Finding, Problem, Try, less, other
-from pikepole_model.geometry.courses import arms, columns_of, course_edges, stretches
+from pikepole_model.geometry.courses import (
+    arms,
+    columns_of,
+    course_edges,
+    lengths_in_courses,
+    stretches,
+)
 from pikepole_model.geometry.fragile import narrowest
 from pikepole_model.geometry.least import BATTEN, BOARD, SHEET, SLAT, of_width
-from pikepole_model.reading.file import check_scene
+from pikepole_model.reading.file import check_scene, load_scene
 from pikepole_model.reading.found import with_tried_mends
 from pikepole_model.units import parse_length
 from strategies import scene_of
@@ -26,6 +33,8 @@ from test_close_fits import opening, store
 from whole import changes
 
 Table: TypeAlias = dict[str, Any]
+
+FORMS = Path(__file__).parent / "scenes" / "forms"
 
 # Found by halving: a tenth of a millimetre.
 FOUND_MM = 0.2
@@ -307,3 +316,23 @@ def test_no_lath_at_the_foot_nor_the_top_where_courses_can_be_shifted() -> None:
     low, high = found[0], found[-1]
     assert low[1] - low[0] == pytest.approx(6.25 * INCH, abs=0.01)
     assert high[1] - high[0] == pytest.approx(3 * INCH, abs=0.01)
+
+
+def test_end_joints_of_level_boards_make_no_ladder() -> None:
+    # 24 ft, studs 16 in apart, boards of 16 ft: the first joint at 192 in; the farthest stud 24 in
+    # off that is at 160, off both at 128; the fourth course keeps off 160 and 128, and no more.
+    area, studs = box(0, 0, 288 * INCH, 28 * INCH), [16 * INCH * k for k in range(1, 18)]
+    edges = [7 * INCH * k for k in range(4)]
+    boards = lengths_in_courses(area, edges, 7 * INCH, [], 192 * INCH, studs)
+    joints = [round(part.bounds[2] / INCH) for _, part in boards if part.bounds[0] == 0.0]
+    assert joints == [192, 160, 128, 192]
+
+
+def test_no_thin_arm_of_a_sheet_beside_a_doorway_where_another_stud_does() -> None:
+    # A gable wall of 14 ft, studs 16 in apart from the front, a doorway from 18 to 66 in from its
+    # left corner, which is the back: whole sheets from 24 in on would leave 6 in from 66 to 72.
+    # Joints at 40 and 88 in leave 22 in there; the last sheet is 48 in wide.
+    oars = build(load_scene(FORMS / "oar-store.toml"))
+    sheets = [p.bounds_mm for p in oars.parts if p.group == "left wall sheathing"]
+    ends = {round(168 - high[1] / INCH) for _, high in sheets}
+    assert ends == {0, 40, 66, 88, 120}

@@ -19,7 +19,13 @@ from pikepole_model.geometry.outline import (
     grown,
     without_films,
 )
-from pikepole_model.geometry.spacing import LEAST_LENGTH_MM, TOLERANCE_MM, joints_of, splice
+from pikepole_model.geometry.spacing import (
+    LEAST_LENGTH_MM,
+    STAGGER_MM,
+    TOLERANCE_MM,
+    joints_of,
+    splice,
+)
 
 
 def course_edges(low: float, high: float, pitch: float) -> list[float]:
@@ -47,6 +53,8 @@ def lengths_in_courses(
 ) -> Iterator[tuple[float, BaseGeometry]]:
     """Each board with its course's lower edge, end joints over studs and apart from those below.
 
+    Of two courses below, so that joints make no ladder, where the studs leave that choice.
+
     Args:
         area: What is covered, in (u, v), mm.
         edges: Lower edges of the courses, mm.
@@ -57,7 +65,7 @@ def lengths_in_courses(
         least_over: What a board keeps over an opening, mm; less is let go.
     """
     u0, _, u1, _ = area.bounds
-    below: list[float] = []
+    below: list[list[float]] = []
     for v in edges:
         course = shapely.intersection(area, box(u0, v, u1, v + width))
         if course.is_empty:
@@ -67,7 +75,7 @@ def lengths_in_courses(
         for outline, inner in cut_out(course, holes):
             left = Area(outline, [loop for loop in inner if isinstance(loop, tuple)])
             start, low, end, high = left.bounds
-            runs = splice(start, end, longest, studs, below)
+            runs = _apart(start, end, longest, studs, below)
             joints += joints_of(runs)
             for run in runs:
                 for part in shapely.get_parts(
@@ -76,7 +84,27 @@ def lengths_in_courses(
                     # Beside a joint at the end of a notch an edge is left over, or hangs on.
                     if part.area > NO_AREA_MM2:
                         yield v, without_films(part)
-        below = joints
+        below = [*below[-1:], joints]
+
+
+def _apart(
+    start: float, end: float, longest: float, studs: Sequence[float], below: Sequence[list[float]]
+) -> list[tuple[float, float]]:
+    """A run cut into lengths whose joints lie apart from those of courses below, mm.
+
+    Args:
+        start: Beginning of the run, mm.
+        end: Its end, mm.
+        longest: Length of the stock, mm.
+        studs: Where a joint may lie, mm.
+        below: The joints of each course below, the last that of the next one, mm.
+    """
+    joints = list(itertools.chain.from_iterable(below))
+    runs = splice(start, end, longest, studs, joints)
+    near = (abs(a - b) for a in joints_of(runs) for b in joints)
+    if len(below) < 2 or min(near, default=STAGGER_MM) > STAGGER_MM - TOLERANCE_MM:
+        return runs
+    return _apart(start, end, longest, studs, below[1:])
 
 
 # How finely other places for the first board are tried: 1/8 in.

@@ -100,18 +100,17 @@ def _ripped(patches: Sequence[Patch], table: Boards, width: float) -> tuple[floa
     the top, and then in laths at foot and top. Under a rake half of the last course is sawn off.
     """
     pitch, least = _pitch_mm(table, width), of_width(BOARD, width).width
+    widest = min(LATH_MM, pitch / 2)
     walls = [(*up(patch.area), patch.face.plan.runs_through, _open(patch)) for patch in patches]
 
     def how_bad(ripped: float) -> tuple[float, float]:
-        bad = laths = 0.0
+        bad, lath = 0.0, too_narrow(pitch - ripped, widest)
         for low, high, is_level, open_ in walls:
             edges = course_edges(low - ripped, high, pitch)
-            at_top, lath = (least, LATH_MM) if is_level else (2 * least, 2 * LATH_MM)
-            bad += too_narrow(high - edges[-1], at_top)
+            bad += too_narrow(high - edges[-1], least if is_level else 2 * least)
             bad += arms([(v, v + width) for v in edges], open_, least)
-            laths += too_narrow(high - edges[-1], min(lath, pitch / 2))
-            laths += too_narrow(pitch - ripped, min(LATH_MM, pitch / 2))
-        return bad, laths
+            lath = max(lath, too_narrow(high - edges[-1], widest))
+        return bad, lath
 
     steps = math.floor((pitch - least) / TRIED_MM) + 1
     best = min((k * TRIED_MM for k in range(steps)), key=how_bad)

@@ -1,7 +1,8 @@
 """Boards that close a half wall's ends at the gaps through it.
 
 Ripped as wide as the wall is thick, from the face of its lining to that of its cladding, and up to
-its cap: the ends of sheets, wrap and siding lie behind them, as behind the frame of a door.
+its cap: the ends of sheets, wrap and siding lie behind them, as behind the frame of a door. Their
+end grain stands as clear of the floor as a leaf does.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from pikepole_model.layout.trims import GROUP
 from pikepole_model.plan.clad_face import clad_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Framed
-from pikepole_model.plan.windows_doors import FRAMES
+from pikepole_model.plan.windows_doors import FLOOR_GAP_MM, FRAMES
 from pikepole_model.stock.metric import usual
 from pikepole_model.stock.rows import Lumber
 
@@ -46,7 +47,7 @@ def _jambs(face: WallFace) -> Iterator[Piece]:
                 Kind.FRAME_BOARD,
                 GROUP,
                 timber(scene, stock.name),
-                (left, 0.0, right, top),
+                (left, FLOOR_GAP_MM, right, top),
                 n,
             )
 

@@ -91,21 +91,34 @@ class SheetLayer:
         """Upright edges of the sheets from left to right: joints on studs, mm.
 
         None beside an opening or a beam where it would leave an arm, nor on the last stud where it
-        would leave a strip, if another stud will do.
+        would leave a strip, if another stud will do. Beside a doorway an arm is as long as a man
+        and breaks sooner: it is LEAST_STRIP_MM wide where as many sheets do.
         """
+        edges = self._off(SHEET.width + SHEET_GAP_MM)
+        wide = self._off(LEAST_STRIP_MM) if self._has_thin_arms(edges) else edges
+        return edges if self._has_thin_arms(wide) or len(wide) > len(edges) else wide
+
+    def _has_thin_arms(self, edges: Sequence[float]) -> bool:
+        """Whether a joint lies nearer to a doorway's outside than LEAST_STRIP_MM."""
+        doors = [framed.u for framed in self.plan.openings if framed.sill < TOLERANCE_MM]
+        return any(
+            TOLERANCE_MM < out < LEAST_STRIP_MM - TOLERANCE_MM
+            for u in edges[1:-1]
+            for left, right in doors
+            for out in (left - u, u - right)
+        )
+
+    def _off(self, least: float) -> list[float]:
+        """The upright edges with joints so far off openings and beams, where studs allow, mm."""
         plan = self.plan
         beams = ((u0, u1) for u0, _, u1, _ in plan.through)
         cut = (*(framed.u for framed in plan.openings), *(one.u for one in self.cut_round), *beams)
         ends = [u for pair in (self.u, *cut) for u in pair]
         backed = backed_centres(plan)
-        for least in (LEAST_STRIP_MM, SHEET.width + SHEET_GAP_MM):
-            clear = [
-                u for u in backed if not any(TOLERANCE_MM < abs(u - end) < least for end in ends)
-            ]
-            edges = self._edges(clear)
-            fine = (*clear, *ends)
-            if all(any(abs(u - one) < TOLERANCE_MM for one in fine) for u in edges):
-                return edges
+        clear = [u for u in backed if not any(TOLERANCE_MM < abs(u - end) < least for end in ends)]
+        edges, fine = self._edges(clear), (*clear, *ends)
+        if all(any(abs(u - one) < TOLERANCE_MM for one in fine) for u in edges):
+            return edges
         return self._edges(backed)
 
     @cached_property
