@@ -246,8 +246,9 @@ def foot_words(plans: Sequence[CutPlan], units: Units) -> str:
         words = [f"{IN_ORDER} Kerf {kerf_words(kerf_mm, units)}."]
     if any(cut.order is None for plan in plans for cut in plan.cuts):
         words.append(SHAVED)
-    if plans[0].grain_along is not None:
-        way = "along the length" if plans[0].grain_along else "across the length"
+    grain = next((plan.grain_along for plan in plans if plan.grain_along is not None), None)
+    if grain is not None:
+        way = "along the length" if grain else "across the length"
         words.append(f"Grain runs {way}.")
     cautions = dict.fromkeys(plan.caution for plan in plans)
     return " ".join(filter(None, (*words, *cautions)))

@@ -18,7 +18,7 @@ from pikepole_export.derive.measures.families import FlatFamily
 from pikepole_export.derive.measures.features import Cut
 from pikepole_export.derive.measures.outlines import Outline
 from pikepole_export.graphics.lettering import spread
-from pikepole_export.write.drawings.arrows import grain, which_way_up
+from pikepole_export.write.drawings.arrows import grain, up_mm, which_way_up
 from pikepole_export.write.drawings.cells import (
     PAD_MM,
     Item,
@@ -38,8 +38,8 @@ from pikepole_model.units import Units
 
 # Widths and heights of cells, in parts of a page, the smallest cells first; and the smallest scale
 # that one may have, of a strip and of what is as wide as a sheet.
-_CELLS = sorted(((k / 60, high) for k in range(9, 61) for high in (0.5, 1.0)), key=math.prod)
-FINEST, FINEST_WIDE, WIDE_MM = 25, 40, 600.0
+_CELLS = sorted(((k / 120, high) for k in range(18, 121) for high in (0.5, 1.0)), key=math.prod)
+FINEST, FINEST_WIDE, WIDE_MM = 25, 50, 600.0
 # Of a family: how wide its drawing is, and from where down its table.
 BESIDE_MM, TABLE_MM = 66.0, 8.0
 # Round the blank: what its marks take beside their lettering, which way is up, and the least room
@@ -113,12 +113,13 @@ def _with_table(shown: _Shown, table: LengthTable, cell: Size) -> Sheet:
 
 
 def _fits(shown: _Shown, size: Size) -> bool:
-    """Whether it is drawn large enough in a cell, and all marks along its edges are lettered."""
+    """Whether it is drawn large enough in a cell, and all that is lettered has room in it."""
     sides, (xs, ys) = shown.outline.size_mm, shown.outline.marks_mm
-    _, scale = _placed(shown, size)
+    (left, _), scale = _placed(shown, size)
     return (
         scale <= _coarsest(shown.outline)
         and is_named(size, shown.called)
+        and up_mm(shown.outline.up) <= left + sides[0] / scale
         and len(xs) * LETTERING_MM <= size[0] - shown.left_mm / 2
         and len(ys) * LETTERING_MM <= sides[1] / scale + shown.under_mm
     )
