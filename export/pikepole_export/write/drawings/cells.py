@@ -45,6 +45,11 @@ class Item:
     draw: Callable[[], Sheet]
 
 
+def drawn_item(name: str, sheet: Sheet) -> Item:
+    """A small drawing that is drawn already."""
+    return Item(name, sheet.size, lambda: sheet)
+
+
 @dataclass(frozen=True, slots=True)
 class Place:
     """A drawing at its place.

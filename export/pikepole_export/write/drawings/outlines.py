@@ -115,6 +115,8 @@ def _with_table(shown: _Shown, table: LengthTable, cell: Size) -> Sheet:
 def _fits(shown: _Shown, size: Size) -> bool:
     """Whether it is drawn large enough in a cell, and all that is lettered has room in it."""
     sides, (xs, ys) = shown.outline.size_mm, shown.outline.marks_mm
+    if sides[0] > _coarsest(shown.outline) * _across_mm(shown, size):
+        return False
     (left, _), scale = _placed(shown, size)
     return (
         scale <= _coarsest(shown.outline)
@@ -135,14 +137,19 @@ def _placed(shown: _Shown, size: Size) -> tuple[Point, float]:
     sides = shown.outline.size_mm
     high = drawn_mm(size, *_told(shown, 1))
     left = shown.left_mm
-    details = len(_small(shown.outline, _coarsest(shown.outline))[: len(_LETTERS)])
-    beside = RIGHT_MM + details * DETAIL_MM + max(0, details - 1) * APART_MM
-    room = size[0] - left - beside, high - OVER_MM - shown.under_mm
+    room = _across_mm(shown, size), high - OVER_MM - shown.under_mm
     if min(room) < LEAST_MM:
         return (0.0, 0.0), math.inf
     scale = scale_to_fit(sides, room)
     wide, tall = (side / scale for side in sides)
     return (left + (room[0] - wide) / 2, OVER_MM + (room[1] + tall) / 2), scale
+
+
+def _across_mm(shown: _Shown, size: Size) -> float:
+    """How wide a cell's room is for the blank, between its marks and what is drawn larger."""
+    details = len(_small(shown.outline, _coarsest(shown.outline))[: len(_LETTERS)])
+    beside = RIGHT_MM + details * DETAIL_MM + max(0, details - 1) * APART_MM
+    return size[0] - shown.left_mm - beside
 
 
 def _told(shown: _Shown, scale: float) -> tuple[Title, list[str]]:
