@@ -12,9 +12,10 @@ import shapely
 
 from pikepole_export.derive.measures.families import families
 from pikepole_export.derive.measures.templates import Template, templates
-from pikepole_export.write.drawings.cells import shared_stem
+from pikepole_export.write.drawings.cells import Item, packed, room_of, shared_stem
 from pikepole_export.write.drawings.pattern_names import named_shapes
 from pikepole_export.write.drawings.shaped import shaped_pages, write_templates
+from pikepole_export.write.drawings.svg import Sheet
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.building.piece import Piece
@@ -290,3 +291,30 @@ def test_many_different_notches_still_go_on_a_sheet(tmp_path: Path) -> None:
     assert {"A: notch", "I: notch"} <= set(read.texts)
     (page,) = (tmp_path / "drawings").iterdir()
     check_sheet(Read(page.read_bytes()), "metric")
+
+
+def test_pages_are_filled_as_far_as_cells_go() -> None:
+    """Parts of a page's width: 5/10 + 3/10 + 2/10 and 40 + 35 + 25 hundredths, all as high as it.
+
+    One after the other into the first page that holds them they would take three pages; a cell half
+    as high stands on what is left over, and another under it.
+    """
+    wide, high = room_of("imperial")
+
+    def item(share: float, down: float = 1.0) -> Item:
+        size = (wide * share - 0.01, high * down)
+        return Item(f"{share} x {down}", size, lambda: Sheet(size, ""))
+
+    full = [item(share) for share in (0.5, 0.4, 0.35, 0.3, 0.25, 0.2)]
+    pages = packed(full, "imperial")
+    names = [{place.item.name for place in page} for page in pages]
+    assert names == [
+        {"0.5 x 1.0", "0.3 x 1.0", "0.2 x 1.0"},
+        {"0.4 x 1.0", "0.35 x 1.0", "0.25 x 1.0"},
+    ]
+    low = [item(0.6), item(0.4, 0.5), item(0.3, 0.5)]
+    (page,) = packed(low, "imperial")
+    corners = {place.item.name: place.at for place in page}
+    beside, under = corners["0.4 x 0.5"], corners["0.3 x 0.5"]
+    assert beside[0] == under[0] == pytest.approx(corners["0.6 x 1.0"][0] + 0.6 * wide, abs=0.02)
+    assert under[1] - beside[1] == pytest.approx(high / 2)

@@ -46,15 +46,31 @@ def wrapped(words: str, room: float, width: Width) -> list[str]:
         room: In the unit of `width`.
         width: Measures words.
     """
+    rest = [word.replace(NO_BREAK, " ") for word in words.split(" ") if word]
     lines: list[str] = []
-    for joined in filter(None, words.split(" ")):
-        word = joined.replace(NO_BREAK, " ")
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and width(longer) <= room:
-            lines[-1] = longer
-        else:
-            lines.append(word)
+    while rest:
+        count = _on_a_line(rest, room, width)
+        lines.append(" ".join(rest[:count]))
+        del rest[:count]
     return lines
+
+
+def _on_a_line(words: Sequence[str], room: float, width: Width) -> int:
+    """How many words go on a line, one at least; tried from a guess on, as measuring is slow."""
+
+    def fits(count: int) -> bool:
+        return count == 1 or width(" ".join(words[:count])) <= room
+
+    letters = room / width("n")
+    count, taken = 1, len(words[0])
+    while count < len(words) and taken + 1 + len(words[count]) <= letters:
+        taken += 1 + len(words[count])
+        count += 1
+    while not fits(count):
+        count -= 1
+    while count < len(words) and fits(count + 1):
+        count += 1
+    return count
 
 
 def shortened(words: str, room: float, width: Width) -> str:

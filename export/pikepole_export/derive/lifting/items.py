@@ -15,6 +15,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import Enum, StrEnum, auto
+from functools import lru_cache
 from typing import assert_never
 
 import numpy as np
@@ -166,6 +167,7 @@ class Item:
         return self.handling == Handling.WALL and len(load.parts) > 1
 
 
+@lru_cache(2)  # asked for by the cut plan, by the order and by the plan of lifts
 def items(building: Building) -> tuple[Item, ...]:
     """Everything that is raised, in order of building; what is under LEAST_KG is left out."""
     found: list[Item] = []

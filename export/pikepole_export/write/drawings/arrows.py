@@ -2,6 +2,7 @@
 
 grain(draft, along)
 which_way_up(draft, corner, words)
+up_mm(words) -> the room that takes
 """
 
 from __future__ import annotations
@@ -10,10 +11,11 @@ import math
 from typing import Literal
 
 from pikepole_export.write.drawings.drafting import TEXT_MM, Draft
-from pikepole_export.write.drawings.svg import Point
+from pikepole_export.write.drawings.svg import Point, width_of
 
 # An arrow: how long it is, its head, and half the width of that.
 ARROW_MM, HEAD_MM, HALF_MM = 10.0, 3.0, 1.1
+APART_MM, CLEAR_MM = 2.5, 1.5  # words: from its middle, and of a border
 
 
 def grain(draft: Draft, along: Literal["x", "y"]) -> None:
@@ -31,7 +33,14 @@ def which_way_up(draft: Draft, corner: Point, words: str) -> None:
     x, y = corner[0] - HALF_MM, corner[1] - 3.0
     _arrow(draft, (x, y), (x, y - 6.0))
     draft.keep_off([(x, y), (x, y - 6.0)])
-    draft.sheet.text(words, (x - 2.5, y - 2.0), TEXT_MM, anchor="end", bold=True)
+    draft.sheet.text(words, (x - APART_MM, y - 2.0), TEXT_MM, anchor="end", bold=True)
+
+
+def up_mm(words: str | None) -> float:
+    """What an arrow up and its words take left of the corner that they are over, mm."""
+    if not words:
+        return 0.0
+    return HALF_MM + APART_MM + width_of(words, TEXT_MM, bold=True) + CLEAR_MM
 
 
 def _arrow(draft: Draft, tail: Point, head: Point) -> None:

@@ -1,18 +1,20 @@
 """Several small drawings on one page, each in a cell with its name, its count and its scale.
 
-    arranged(items, room) -> pages of items, each at its place
+    arranged(items, units) -> pages of items in their order, each at its place
+    packed(items, units) -> pages of items in any order, as full as they go
     shared_page(places, heading, foot, units) -> Sheet
     celled(size, title, units) -> Sheet, and how far down there is room to draw
     drawn_mm(size, title) -> how far that is
 
-Cells go, in the order that they come in, into the first room that holds them, of an earlier page
-too: right of a cell, as high as it is, then under it.
+Arranged, cells go in the order that they come in into the first room that holds them, of an
+earlier page too: right of a cell, as high as it is, then under it. Packed, those of one height fill
+a row as far as they go; then what is right of them is filled, and what is under them.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from pikepole_export.derive.cutting.marks import together
@@ -25,7 +27,7 @@ HEAD_MM, FOOT_MM = 7.0, 12.0  # over and under the cells
 NAME_MM, ROW_MM, PAD_MM = 3.4, 3.5, 2.0
 COUNT_MM = 24.0  # beside the name
 BAR_MM, BESIDE_MM = 6.5, 36.0  # under the words for the scale bar, or beside them
-_NEAR_MM = 1e-6
+_NEAR_MM, _STEP_MM = 1e-6, 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +43,11 @@ class Item:
     name: str
     size: Size
     draw: Callable[[], Sheet]
+
+
+def drawn_item(name: str, sheet: Sheet) -> Item:
+    """A small drawing that is drawn already."""
+    return Item(name, sheet.size, lambda: sheet)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +94,48 @@ def arranged(items: Iterable[Item], units: Units) -> list[list[Place]]:
             _Free(room.page, room.left, room.top + high, room.wide, room.high - high),
         ]
     return pages
+
+
+def packed(items: Iterable[Item], units: Units) -> list[list[Place]]:
+    """Page by page, what is on it and where, the largest of what is left first.
+
+    Args:
+        items: Of whatever sizes; none larger than a page.
+        units: They decide the paper.
+    """
+    left = sorted(items, key=lambda item: (-item.size[1], -item.size[0]))
+    pages: list[list[Place]] = []
+    while left:
+        pages.append([*_filled(_Free(len(pages), 0.0, 0.0, *room_of(units)), left)])
+    return pages
+
+
+def _filled(room: _Free, left: list[Item]) -> Iterator[Place]:
+    """Fills a room; takes what goes into it off what is left."""
+    first = next((one for one in left if room.holds(one.size)), None)
+    if first is None:
+        return
+    high = first.size[1]
+    others = [one for one in left if one is not first and abs(one.size[1] - high) < _NEAR_MM]
+    at = room.left
+    for item in (first, *_widest(others, room.wide - first.size[0])):
+        left.remove(item)
+        yield Place(item, (MARGIN_MM + at, MARGIN_MM + HEAD_MM + room.top))
+        at += item.size[0]
+    yield from _filled(_Free(room.page, at, room.top, room.left + room.wide - at, high), left)
+    under = _Free(room.page, room.left, room.top + high, room.wide, room.high - high)
+    yield from _filled(under, left)
+
+
+def _widest(items: Sequence[Item], wide: float) -> list[Item]:
+    """Those that together fill a width as far as any of them do."""
+    found: dict[int, tuple[float, list[Item]]] = {0: (0.0, [])}
+    for item in items:
+        for filled, some in list(found.values()):
+            more = filled + item.size[0]
+            if more <= wide + _NEAR_MM:
+                found.setdefault(round(more / _STEP_MM), (more, [*some, item]))
+    return found[max(found)][1]
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,6 +26,7 @@ from pikepole_export.write.drawings.cells import (
     ROW_MM,
     Item,
     celled,
+    drawn_item,
     drawn_mm,
     room_of,
 )
@@ -137,15 +138,11 @@ def sheet_item(plan: CutPlan, units: Units) -> Item:
     sizes = [(across / 2, down / 2), (across, down / 2), (across, down)]
     if len(plan.placed) <= FEW:
         sizes.insert(0, (across / 3, down / 2))
-    size = next((one for one in sizes if _has_room(plan, one, units)), sizes[-1])
-    return Item(_named(plan), size, lambda: _drawn(plan, size, units))
-
-
-def _has_room(plan: CutPlan, size: Size, units: Units) -> bool:
-    """Whether a cell holds all that is said of a sheet, no lettering over other lettering."""
-    if _best(plan, size, units)[0]:
-        return False
-    return _drawn(plan, size, units).is_clear
+    for size in sizes:
+        # It holds all that is said of a sheet, no lettering over other lettering.
+        if not _best(plan, size, units)[0] and (sheet := _drawn(plan, size, units)).is_clear:
+            return drawn_item(_named(plan), sheet)
+    return drawn_item(_named(plan), _drawn(plan, sizes[-1], units))
 
 
 def _named(plan: CutPlan) -> str:
@@ -246,8 +243,9 @@ def foot_words(plans: Sequence[CutPlan], units: Units) -> str:
         words = [f"{IN_ORDER} Kerf {kerf_words(kerf_mm, units)}."]
     if any(cut.order is None for plan in plans for cut in plan.cuts):
         words.append(SHAVED)
-    if plans[0].grain_along is not None:
-        way = "along the length" if plans[0].grain_along else "across the length"
+    grain = next((plan.grain_along for plan in plans if plan.grain_along is not None), None)
+    if grain is not None:
+        way = "along the length" if grain else "across the length"
         words.append(f"Grain runs {way}.")
     cautions = dict.fromkeys(plan.caution for plan in plans)
     return " ".join(filter(None, (*words, *cautions)))

@@ -153,10 +153,10 @@ def _sheet_pages(
 ) -> Iterator[tuple[str, SheetPage]]:
     """Every page of sheets, under its name."""
     scene, shaped = building.scene, pattern_names(building)
-    # What is sawn, and what is scored; wood, and panes.
-    alike: dict[tuple[bool, bool | None], list[CutPlan]] = {}
+    # What is sawn, and what is scored.
+    alike: dict[bool, list[CutPlan]] = {}
     for plan in (plan for stock in sheets for plan in _sheets(stock, scene, shaped)):
-        alike.setdefault((plan.kerf_mm > 0.0, plan.grain_along), []).append(plan)
+        alike.setdefault(plan.kerf_mm > 0.0, []).append(plan)
     pages: list[SheetPage] = []
     for plans in alike.values():
         items = {sheet_item(plan, scene.units): plan for plan in plans}

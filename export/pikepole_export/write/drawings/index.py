@@ -17,7 +17,7 @@ from pikepole_model.scene.schema import Scene
 from pikepole_model.units import Units
 
 INDEX = "index"
-COLUMNS, GAP_MM, INDENT_MM, LINE_MM, HEAD_MM = 4, 2.5, 2.0, 3.5, 10.0
+COLUMNS, GAP_MM, INDENT_MM, LINE_MM, HEAD_MM = 4, 2.5, 2.0, 3.3, 10.0
 _TOGETHER = 3  # so many rows of one name stand under it
 
 

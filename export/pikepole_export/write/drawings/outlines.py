@@ -18,7 +18,7 @@ from pikepole_export.derive.measures.families import FlatFamily
 from pikepole_export.derive.measures.features import Cut
 from pikepole_export.derive.measures.outlines import Outline
 from pikepole_export.graphics.lettering import spread
-from pikepole_export.write.drawings.arrows import grain, which_way_up
+from pikepole_export.write.drawings.arrows import grain, up_mm, which_way_up
 from pikepole_export.write.drawings.cells import (
     PAD_MM,
     Item,
@@ -38,8 +38,8 @@ from pikepole_model.units import Units
 
 # Widths and heights of cells, in parts of a page, the smallest cells first; and the smallest scale
 # that one may have, of a strip and of what is as wide as a sheet.
-_CELLS = sorted(((k / 60, high) for k in range(9, 61) for high in (0.5, 1.0)), key=math.prod)
-FINEST, FINEST_WIDE, WIDE_MM = 25, 40, 600.0
+_CELLS = sorted(((k / 120, high) for k in range(18, 121) for high in (0.5, 1.0)), key=math.prod)
+FINEST, FINEST_WIDE, WIDE_MM = 25, 50, 600.0
 # Of a family: how wide its drawing is, and from where down its table.
 BESIDE_MM, TABLE_MM = 66.0, 8.0
 # Round the blank: what its marks take beside their lettering, which way is up, and the least room
@@ -113,12 +113,15 @@ def _with_table(shown: _Shown, table: LengthTable, cell: Size) -> Sheet:
 
 
 def _fits(shown: _Shown, size: Size) -> bool:
-    """Whether it is drawn large enough in a cell, and all marks along its edges are lettered."""
+    """Whether it is drawn large enough in a cell, and all that is lettered has room in it."""
     sides, (xs, ys) = shown.outline.size_mm, shown.outline.marks_mm
-    _, scale = _placed(shown, size)
+    if sides[0] > _coarsest(shown.outline) * _across_mm(shown, size):
+        return False
+    (left, _), scale = _placed(shown, size)
     return (
         scale <= _coarsest(shown.outline)
         and is_named(size, shown.called)
+        and up_mm(shown.outline.up) <= left + sides[0] / scale
         and len(xs) * LETTERING_MM <= size[0] - shown.left_mm / 2
         and len(ys) * LETTERING_MM <= sides[1] / scale + shown.under_mm
     )
@@ -134,14 +137,19 @@ def _placed(shown: _Shown, size: Size) -> tuple[Point, float]:
     sides = shown.outline.size_mm
     high = drawn_mm(size, *_told(shown, 1))
     left = shown.left_mm
-    details = len(_small(shown.outline, _coarsest(shown.outline))[: len(_LETTERS)])
-    beside = RIGHT_MM + details * DETAIL_MM + max(0, details - 1) * APART_MM
-    room = size[0] - left - beside, high - OVER_MM - shown.under_mm
+    room = _across_mm(shown, size), high - OVER_MM - shown.under_mm
     if min(room) < LEAST_MM:
         return (0.0, 0.0), math.inf
     scale = scale_to_fit(sides, room)
     wide, tall = (side / scale for side in sides)
     return (left + (room[0] - wide) / 2, OVER_MM + (room[1] + tall) / 2), scale
+
+
+def _across_mm(shown: _Shown, size: Size) -> float:
+    """How wide a cell's room is for the blank, between its marks and what is drawn larger."""
+    details = len(_small(shown.outline, _coarsest(shown.outline))[: len(_LETTERS)])
+    beside = RIGHT_MM + details * DETAIL_MM + max(0, details - 1) * APART_MM
+    return size[0] - shown.left_mm - beside
 
 
 def _told(shown: _Shown, scale: float) -> tuple[Title, list[str]]:

@@ -6,14 +6,13 @@ pattern_items(family, units) -> cells of a page, each with the patterns that it 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import partial
 
 from shapely import Geometry
 
 from pikepole_export.derive.measures.families import Family
 from pikepole_export.derive.measures.features import Feature
 from pikepole_export.derive.measures.templates import Template
-from pikepole_export.write.drawings.cells import PAD_MM, Item, celled, room_of
+from pikepole_export.write.drawings.cells import PAD_MM, Item, celled, drawn_item, room_of
 from pikepole_export.write.drawings.cut_words import across
 from pikepole_export.write.drawings.details import draw_detail, draw_wide_face, plumb_line
 from pikepole_export.write.drawings.drafting import TEXT_MM, Draft, View
@@ -74,12 +73,8 @@ def _item(family: Family, units: Units) -> Item:
         if cell.is_roomy and cell.is_as_good_as(large):
             sheet, is_clear = _drawn(cell)
             if is_clear:
-                return Item(shown.called, cell.size, partial(_kept, sheet))
+                return drawn_item(shown.called, sheet)
     return Item(shown.called, page.size, lambda: _drawn(page)[0])
-
-
-def _kept(sheet: Sheet) -> Sheet:
-    return sheet
 
 
 def _drawn(cell: Cell) -> tuple[Sheet, bool]:

@@ -20,7 +20,7 @@ from pikepole_export.derive.measures.outlines import Outline
 from pikepole_export.derive.measures.templates import Template
 from pikepole_export.files.whole import make_folder, put, slug
 from pikepole_export.write.drawings.bent import OF_ALL_BENDS, bent_item
-from pikepole_export.write.drawings.cells import Item, Place, arranged, shared_page
+from pikepole_export.write.drawings.cells import Item, Place, packed, shared_page
 from pikepole_export.write.drawings.details import details_of
 from pikepole_export.write.drawings.outlines import foot_words, outline_item
 from pikepole_export.write.drawings.pattern_names import named_shapes, pattern_names
@@ -117,9 +117,8 @@ def _shared(
     foot: Callable[[Sequence[str]], str],
     units: Units,
 ) -> Iterator[Page]:
-    """Pages of cells, the largest first; each item with the patterns that are on it."""
-    large_first = sorted(items, key=lambda item: (-item.size[1], -item.size[0]))
-    pages = arranged(large_first, units)
+    """Pages of cells; each item with the patterns that are on it."""
+    pages = packed(items, units)
     for k, places in enumerate(pages, start=1):
         names = tuple(name for place in places for name in items[place.item])
         head = f"{heading}, page {k} of {len(pages)}"
