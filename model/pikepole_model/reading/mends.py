@@ -6,10 +6,11 @@ with_mends(problems, table, scene, check) -> the problems, each with a mend that
 from __future__ import annotations
 
 import itertools
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from pikepole_model.errors import Problem, either, key_text
+from pikepole_model.errors import Problem, either, key_text, one_of
 from pikepole_model.reading.last_resorts import last_resort
 from pikepole_model.reading.told import told_ways
 from pikepole_model.reading.trial import Check, Fault, Lenience, Trial, Way, fault_of
@@ -62,7 +63,7 @@ def _proven(trial: Trial, problem: Problem) -> Problem:
         if told.ways is None or len(good) == len(told.ways):
             mends.append(told.text)
         elif good:
-            mends += [_text(problem, way) for way in good]
+            mends += _texts(problem, good)
         elif told.further and (change := trial.nearest(problem, told.further)):
             side = "most" if told.further.towards == "less" else "least"
             mends.append(replace(change, text=f"at {side} {change.text}").mend(problem.path))
@@ -77,6 +78,15 @@ def _does(trial: Trial, problem: Problem, way: Way) -> bool:
         return trial.holds(problem, *way)
 
     return holds(Lenience.KEY) or holds(Lenience.FAULT)
+
+
+def _texts(problem: Problem, ways: Sequence[Way]) -> list[str]:
+    """The mends of some ways, as one where they are values of one key."""
+    first, *_ = ways[0]
+    if all(len(way) == 1 and way[0].path == first.path for way in ways):
+        values = one_of(way[0].text for way in ways)
+        return [replace(first, text=values).mend(problem.path)]
+    return [_text(problem, way) for way in ways]
 
 
 def _text(problem: Problem, way: Way) -> str:
