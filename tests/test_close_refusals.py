@@ -203,6 +203,21 @@ REFUSED = [
             cladding=[{"kind": "boards"}],
         ),
     ),
+    # An old post 3/4 in behind the rafters' ends, where sheets and panels hang over it.
+    (
+        "existing[1].height",
+        store(
+            "11 ft 6 in",
+            "1200 mm",
+            "9:12",
+            existing=[
+                {"name": "old post", "x": "7 ft", "y": "1525 mm", "width": "4 in", "depth": "6 in"}
+                | {"height": "9 ft"}
+            ],
+            edges={},
+            roofing={"overhang": "0 in"},
+        ),
+    ),
 ]
 
 

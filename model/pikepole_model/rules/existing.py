@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterator
 
 from pikepole_model.building.sequence import is_there, steps_of
@@ -18,6 +19,9 @@ from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.walls import SheetedWall
 from pikepole_model.scene.work import Existing
 from pikepole_model.stock.catalogue import nearest_names
+
+# Sheets, a fascia and a drip edge reach less than this past the rafters' ends: 3 in.
+PAST_RAFTERS_MM = 76.2
 
 
 def existing_problems(
@@ -171,7 +175,14 @@ def _through_openings(
 
 def _room_above(roof: RoofPlan, one: Existing) -> float:
     """How high something may reach above ground, mm."""
-    room = min(roof.lowest_rafter_mm(y) for y in (one.y, one.y + one.depth))
+    roofing = roof.datums.scene.roofing
+    past = PAST_RAFTERS_MM + (roofing.overhang if roofing else 0.0)
+
+    def over(y: float, inwards: float) -> float:
+        height = roof.lowest_rafter_mm(y)
+        return height if math.isfinite(height) else roof.lowest_rafter_mm(y + inwards)
+
+    room = min(over(one.y, -past), over(one.y + one.depth, past))
     room = min([room, *(member.low_mm for member in roof.level_members)])
     if roof.ridge_board:
         room = min(room, tie_low_mm(roof))
