@@ -66,6 +66,28 @@ class Rake:
         return square / math.cos(self.rad)
 
 
+def up_to_board(
+    line: Sequence[tuple[float, float]], low: float, high: float
+) -> tuple[tuple[float, float], ...]:
+    """A top line under rafters of unequal slopes, carried on to the board that both end on.
+
+    Where both slopes meet beside it only the rafters of one are: that slope's line goes on up to
+    the board's face, and drops to the other's there.
+
+    Args:
+        line: (u, height above the floor) of each corner, mm.
+        low: From where along it the board is, mm.
+        high: To where, mm.
+    """
+    peak = max(range(len(line)), key=lambda k: line[k][1])
+    before, (u, _), after = line[:peak], line[peak], line[peak + 1 :]
+    at = min(max(u, low), high)
+    if not before or not after or abs(at - u) <= TOLERANCE_MM:
+        return tuple(line)
+    left, right = Rake(before[-1], line[peak]), Rake(line[peak], after[0])
+    return (*before, (at, left.at(at)), (at, right.at(at)), *after)
+
+
 @dataclass(frozen=True, slots=True)
 class Pocket:
     """Where a ridge or a purlin lies in a wall, and what it stands on there.

@@ -25,6 +25,7 @@ from pikepole_model.plan.framed import (
     Upright,
     beside_posts,
     corner_studs,
+    up_to_board,
     within,
 )
 from pikepole_model.plan.headers import WIDE_FROM_MM, usual_header
@@ -117,25 +118,11 @@ class WallPlan:
         slope = self.roof.slopes[0]
         at_end = slope.lookout_mm + slope.end_rafter_mm
         under = slope.rafter_mm if self.datums.bay_at(self.name) else at_end
-        return self._up_to_ridge(self.line_under(under))
-
-    def _up_to_ridge(self, line: list[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
-        """A line under rafters of unequal slopes, carried on to the board that both end on.
-
-        Where both lines meet beside it only the rafters of one slope are: that slope's line goes on
-        up to the board's face, and drops to the other's there.
-        """
-        ridge = self.roof.ridge
-        k = max(range(len(line)), key=lambda k: line[k][1])
-        at_end = k in (0, len(line) - 1)
-        if not ridge or not isinstance(self.datums.scene.roof.ridge, RidgeBoard) or at_end:
-            return tuple(line)
-        low, high = sorted(self.from_layout(y) for y in ridge.span_y)
-        at = min(max(line[k][0], low), high)
-        if abs(at - line[k][0]) <= TOLERANCE_MM:
-            return tuple(line)
-        left, right = Rake(line[k - 1], line[k]), Rake(line[k], line[k + 1])
-        return (*line[:k], (at, left.at(at)), (at, right.at(at)), *line[k + 1 :])
+        line, ridge = self.line_under(under), self.roof.ridge
+        if ridge and isinstance(self.datums.scene.roof.ridge, RidgeBoard):
+            low, high = sorted(map(self.from_layout, ridge.span_y))
+            return up_to_board(line, low, high)
+        return tuple(line)
 
     @cached_property
     def rakes(self) -> tuple[Rake, ...]:
