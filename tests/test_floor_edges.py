@@ -108,9 +108,9 @@ def test_rows_lie_as_far_apart_as_sheets_cover() -> None:
 
 
 def test_a_narrow_last_row_takes_its_width_from_the_first_where_edges_have_tongues() -> None:
-    # 97 in deep: 2 in would be left. A last row is 6 in wide at least; the other 4 come off the
+    # 97 in deep: 2 in would be left. A last row is 12 in wide at least; the other 10 come off the
     # front edge of the first row, which meets no other.
-    assert edges(store(building={"length": "16 ft", "depth": "97 in"})) == [0, 43.5, 91, 97]
+    assert edges(store(building={"length": "16 ft", "depth": "97 in"})) == [0, 37.5, 85, 97]
 
 
 def test_sheets_that_are_wanted_wider_than_a_face_are_planned_apart() -> None:

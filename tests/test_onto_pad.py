@@ -30,6 +30,7 @@ from pikepole_model.checks.fit import check
 from pikepole_model.errors import SceneError
 from pikepole_model.reading.file import check_scene
 from strategies import Table, scene_of
+from whole import changes
 
 PRESS_HOUSE = Path(__file__).parent / "scenes" / "forms" / "press-house.toml"
 FRAMED = ("Back wall", "Front wall", "Left wall", "Right wall")
@@ -300,10 +301,10 @@ def test_what_is_refused_is_mended(scene: Table, key: str, mends: list[str]) -> 
         scene["foundation"] = SKIDS
     problems = check_scene(scene)[1]
     assert [problem.key for problem in problems] == [key]
-    found = ways(problems[0].mend, key)
-    assert found
-    for where, value in found:
-        assert key not in {one.key for one in check_scene(follow(scene, where, value))[1]}
+    found = changes(scene, problems[0])
+    assert found or "add the table [move.built_on]" in problems[0].mend
+    for table in found:
+        assert key not in {one.key for one in check_scene(table)[1]}
     for mend in mends:
         assert mend.replace(" in", '"') in problems[0].mend
 

@@ -118,6 +118,10 @@ class Shape:
     body: Body
     cuts: tuple[tuple[Body, Placement], ...] = ()
 
+    def __getstate__(self) -> dict[str, object]:
+        # Another process makes the solid anew: read back it would not be the same to the last bit.
+        return {name: value for name, value in vars(self).items() if name != "solid"}
+
     @cached_property
     def solid(self) -> cq.Solid:
         """The CAD kernel's solid in the shape's own frame, mm.

@@ -107,6 +107,11 @@ class Trial:
             case _:
                 assert_never(self.lenience)
 
+    def begins_table(self, *changes: Change) -> bool:
+        """Whether tried changes begin a table that needs more keys, which are asked for then."""
+        begun = any(not self.gives(change.path[:-1]) for change in changes)
+        return begun and self._tried.get(_as_told(changes), ()) is None
+
     def _in_its_place(
         self,
         problem: Problem,
@@ -143,7 +148,7 @@ class Trial:
         for change in changes:
             if change.takes_item_out:
                 expected = {(_moved_up(path, change.path), what) for path, what in expected}
-        tried = tuple((change.path, change.text) for change in changes)
+        tried = _as_told(changes)
         if tried not in self._tried:
             if self.left <= 0:
                 return expected, [problem]
@@ -170,6 +175,10 @@ class Trial:
 def fault_of(problem: Problem) -> Fault:
     """The key, and what is wrong there, whichever piece and whatever size it is."""
     return problem.path, re.sub(r'".*?"|\d', "", problem.wrong)
+
+
+def _as_told(changes: Iterable[Change]) -> tuple[tuple[KeyPath, str], ...]:
+    return tuple((change.path, change.text) for change in changes)
 
 
 def _put(table: Any, change: Change) -> None:
