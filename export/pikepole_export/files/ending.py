@@ -1,15 +1,12 @@
-"""The end of a program that has done its work, and of one that it has started.
+"""The end of a program that has done its work.
 
 end_now(code)
-end_child(child)
 """
 
 from __future__ import annotations
 
 import os
-import subprocess
 import sys
-from contextlib import suppress
 from typing import NoReturn
 
 
@@ -28,13 +25,3 @@ def end_now(code: int) -> NoReturn:
         if stream is not None:  # pyright: ignore[reportUnnecessaryComparison]
             stream.flush()
     os._exit(code)
-
-
-def end_child(child: subprocess.Popen[bytes]) -> None:
-    """Kill a child, unless it has ended, and close what leads to it."""
-    child.kill()
-    child.wait()
-    for pipe in (child.stdin, child.stdout):
-        if pipe is not None:
-            with suppress(OSError):  # what it was not told in time
-                pipe.close()

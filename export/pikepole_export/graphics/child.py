@@ -7,28 +7,22 @@ draws with; so it never runs in the process that writes the other files.
 from __future__ import annotations
 
 import shutil
-import subprocess
-import sys
 import tempfile
 import threading
 from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
-from types import TracebackType
-from typing import TypeAlias
 
-from pikepole_export.files.ending import end_child
+from pikepole_export.files.children import Child, UsesChildren, end_child, start_child
 from pikepole_export.files.whole import make_folder, put
 from pikepole_export.graphics import drawer
 from pikepole_export.graphics.drawer import COMPLETE, END, READY
 from pikepole_model.errors import OutputError
 
-Child: TypeAlias = subprocess.Popen[bytes]
-
 PATIENCE_S = 600.0
 
 
-class Pictures:
+class Pictures(UsesChildren):
     """Pictures being drawn. Ends the children and clears up when its block is left.
 
     The children begin at once to load what they draw with, which takes a second. A picture is drawn
@@ -85,13 +79,7 @@ class Pictures:
         try:
             with self._complaints.open("ab") as complaints:
                 for _ in range(children):
-                    started = subprocess.Popen(
-                        # -P: no module from the folder that the command happens to be run in.
-                        [sys.executable, "-P", "-m", drawer.__name__, str(self._clear)],
-                        stdin=subprocess.PIPE,  # it ends when this closes
-                        stdout=subprocess.PIPE,
-                        stderr=complaints,
-                    )
+                    started = start_child(drawer.__name__, str(self._clear), complaints=complaints)
                     self._started.append(started)
         except OSError as error:
             self._failure = error
@@ -161,17 +149,6 @@ class Pictures:
     def child_pids(self) -> list[int]:
         """The processes that draw."""
         return [child.pid for child in self._children]
-
-    def __enter__(self) -> Pictures:
-        return self
-
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
-        self.close()
 
     def close(self) -> None:
         """End the children and clear up."""

@@ -23,7 +23,7 @@ def wrong_with(shape: Shape) -> tuple[str, ...]:
     try:
         solid, mesh = shape.solid, shape.mesh
         volume_mm3, _ = volume_and_centre(solid)
-        wrong = list(_wrong_with_body(solid, simple=not shape.cuts))
+        wrong = list(_wrong_with_body(solid, simple=shape.is_straight))
     except Exception as error:  # the kernel's own errors share no narrower class
         return (f"cannot be made: {str(error) or type(error).__name__}",)
     if not volume_mm3 > 0:

@@ -25,8 +25,9 @@ def polygon(corners: Sequence[Vector]) -> cq.Wire:
 def circle(u: float, v: float, radius: float) -> cq.Wire:
     """A round loop at height 0, mm.
 
-    Of four quarters, because the mesher gives a whole circle an odd number of facets: these look
-    the same after any quarter turn, as a bolt may stand in its hole.
+    Of four quarters, because the kernel's mesher gives a whole circle an odd number of facets: what
+    a program that reads the STEP file makes of these looks the same after any quarter turn, as a
+    bolt may stand in its hole.
 
     Args:
         u: Its centre.

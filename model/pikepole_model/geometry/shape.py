@@ -188,6 +188,14 @@ class Shape:
             case _:
                 return None
 
+    @property
+    def is_straight(self) -> bool:
+        """Whether it is an uncut extrusion of straight sides: its faces are sound by its making."""
+        body = self.body
+        if self.cuts or not isinstance(body, Prism):
+            return False
+        return not any(isinstance(loop, Circle) for loop in (body.outline, *body.holes))
+
     @cached_property
     def is_box(self) -> bool:
         """Whether the shape is a plain rectangular block, for which its box says everything."""

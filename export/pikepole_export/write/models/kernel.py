@@ -53,6 +53,8 @@ def _load() -> None:
         import cadquery  # noqa: F401  # pyright: ignore[reportUnusedImport]
         import OCP.STEPCAFControl  # noqa: F401  # pyright: ignore[reportUnusedImport]
     except ImportError as error:
+        if ".so" not in str(error):
+            raise
         library = str(error).partition(":")[0]
         raise OutputError(
             f"the CAD kernel needs {library}, which this machine lacks; "

@@ -19,19 +19,16 @@ import threading
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from functools import partial
-from types import TracebackType
 from typing import Any
 
-from pikepole_export.files.ending import end_child
+from pikepole_export.files.children import Child, UsesChildren, end_child, start_child
 from pikepole_export.write.models import kernel
 from pikepole_export.write.models.step import Assembly
 from pikepole_model.errors import OutputError
 from pikepole_model.geometry.shape import Shape
 
-Child = subprocess.Popen[bytes]
 
-
-class Solids:
+class Solids(UsesChildren):
     """The solids being made. Ends the process that makes them when its block is left.
 
     Where this process has loaded the kernel already, or can start no other, it makes them itself
@@ -90,28 +87,15 @@ class Solids:
             raise answer
         return answer
 
-    def __enter__(self) -> Solids:
-        return self
-
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
+    def close(self) -> None:
+        """End the process."""
         if self._child:
             end_child(self._child)
 
 
 def _started() -> Child | None:
     with suppress(OSError):
-        return subprocess.Popen(
-            # -P: no module from the folder that the command happens to be run in.
-            [sys.executable, "-P", "-m", kernel.__name__],
-            stdin=subprocess.PIPE,  # it ends when this closes
-            stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,
-        )
+        return start_child(kernel.__name__, complaints=subprocess.DEVNULL)
     return None
 
 
