@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -22,7 +22,7 @@ from pikepole_export.derive.findings import findings
 from pikepole_export.derive.moving.plan import move_findings
 from pikepole_export.derive.strength.plan import strength_of
 from pikepole_export.files.folder import RECORD
-from pikepole_model.build import build, build_with_contacts
+from pikepole_model.build import build_with_contacts
 from pikepole_model.building.kind_rows import Bought
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
@@ -30,7 +30,7 @@ from pikepole_model.checks.practice import practice_findings
 from pikepole_model.errors import Finding, Problem
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.reading.file import check_scene
-from pikepole_model.reading.found import with_tried_mends
+from pikepole_model.reading.found import UNTIL
 from pikepole_model.scene.schema import Scene
 from test_forms import check_masses
 from test_scenes import floating, longer_than_stock
@@ -41,8 +41,10 @@ MOST_MENDS = 25
 # What findings say whose mends are found by trying.
 TRIED = "it breaks in the hand"
 
-# How a report is told that says only where to look.
+# How a report is told that says only where to look, and one of the program's own fault with a mend
+# that goes round it.
 NO_VALUE = "a mend without a value"
+GONE_ROUND = "a fault that a mend goes round"
 
 
 def followed(table: Table) -> tuple[Table, Scene | None, list[str]]:
@@ -90,7 +92,7 @@ def _alike(problems: Iterable[Problem], one: Problem) -> int:
 def changes(table: Table, problem: Problem) -> list[Table]:
     """The scene put right in each way that a mend names; none where it names no value."""
     changed: list[Table] = []
-    for way in re.split(r", or (?=give|leave)", problem.mend):
+    for way in re.split(r", or (?=give|leave)", problem.mend.rpartition(UNTIL)[2]):
         made = [table]
         for step in re.split(r", and (?=give|leave)", way):
             try:
@@ -116,7 +118,7 @@ def taken_out(table: Table, problem: Problem) -> Table | None:
 
 def settled(table: Table, found: Iterable[Finding]) -> Iterator[str]:
     """What is wrong with the tried mends of findings, followed until nothing is left to mend."""
-    while tried := [one for one in found if TRIED in one.text]:
+    while tried := [one for one in found if one.is_fault or TRIED in one.text]:
         told = ((one, changes(table, Problem(one.key, "", one.text, one.mend))) for one in tried)
         one, ways = next(((one, ways) for one, ways in told if ways), (tried[0], []))
         if not ways:
@@ -127,8 +129,8 @@ def settled(table: Table, found: Iterable[Finding]) -> Iterator[str]:
         if problems or not scene:
             yield f"a mend that is refused: {one}: {problems}"
             return
-        building, rest = build(scene), {each.key for each in found} - {one.key}
-        found = with_tried_mends(practice_findings(building.fitted), building)
+        rest = {each.key for each in found} - {one.key}
+        found = findings(*build_with_contacts(scene))
         if not {each.key for each in found} <= rest:
             yield f"a mend that does not mend: {one}: {[*map(str, found)]}"
             return
@@ -151,7 +153,7 @@ def laid_out(table: Table) -> tuple[Table, Building | None, list[str]]:
     return table, building, wrong
 
 
-def _not_clean(building: Building, found: Iterable[Finding]) -> Iterator[str]:
+def _not_clean(building: Building, found: Sequence[Finding]) -> Iterator[str]:
     # What is the user's to choose: a flat roof's panels, bright nails, a price, a truck. They mend
     # it, or leave it.
     chosen = {
@@ -163,11 +165,15 @@ def _not_clean(building: Building, found: Iterable[Finding]) -> Iterator[str]:
         )
     }
     for one in found:
-        if (one.text, one.parts) not in chosen:
+        if one.is_fault and any(UNTIL in each.mend for each in found):
+            yield f"{GONE_ROUND}: {one}"
+        elif (one.text, one.parts) not in chosen:
             yield one.text
         elif not (one.key and one.mend):
             yield f"no mend: {one.text}"
-    yield from (f"{part} floats" for part in floating(building))
+    told = {name for one in found if one.is_fault for name in one.parts}
+    loose = (part for part in floating(building) if part.partition(" in stage ")[0] not in told)
+    yield from (f"{part} floats" for part in loose)
     standing = {part.name for part in building.parts if part.kind == Kind.EXISTING}
     for name in longer_than_stock(building, TOLERANCE_MM):
         if name not in standing:

@@ -179,6 +179,11 @@ class Finding:
     mend: str = ""
     tries: tuple[Try, ...] = field(default=(), compare=False)
 
+    @property
+    def is_fault(self) -> bool:
+        """Whether the program is to blame for it, not what the scene gives."""
+        return self.kind != "other"
+
     def __str__(self) -> str:
         place = self.key or and_more(self.parts)
         return ": ".join(filter(None, (place, "; ".join(filter(None, (self.text, self.mend))))))

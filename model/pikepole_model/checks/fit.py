@@ -13,11 +13,11 @@ from pikepole_model.building.contact import TOUCH_MM, Contact, find_contacts
 from pikepole_model.building.joints import DRIVEN_IN, fixing
 from pikepole_model.building.kind_rows import Handled
 from pikepole_model.building.part import Building, Part
-from pikepole_model.checks.keys import key_of
+from pikepole_model.checks.keys import key_of, tables_of
 from pikepole_model.checks.practice import practice_findings
 from pikepole_model.checks.sound import wrong_with
 from pikepole_model.checks.standing import standing_findings
-from pikepole_model.errors import Finding
+from pikepole_model.errors import Finding, and_more, without
 from pikepole_model.geometry.placement import Vector
 from pikepole_model.geometry.shape import Shape
 from pikepole_model.units import Units, format_length
@@ -177,13 +177,15 @@ def _overlap(pairs: list[tuple[Part, Part, Contact]], units: Units) -> Finding:
             f"first {text}"
         )
     keys = tuple(dict.fromkeys((key_of(a.kind), key_of(b.kind))))
+    tries = tuple(map(without, tables_of(a.kind, b.kind)))
     return Finding(
         "overlap",
         text,
         tuple(dict.fromkeys(part.name for a, b, _ in pairs for part in (a, b))),
         contact.at_mm,
         " and ".join(keys),
-        f"the program should keep them apart: {FAULT}; until it does, change {' or '.join(keys)}",
+        FAULT,
+        tries,
     )
 
 
@@ -213,25 +215,37 @@ def _loose(
     brought = {part.name for part in before.parts} if before else set[str]()
     there = before.stages[-1].number if before else 0
 
-    def middle(part: Part) -> str:
-        return f"its middle is at {_place(part.centre_mm, building.scene.units)}"
-
+    loose: dict[tuple[str, str], list[Part]] = defaultdict(list)
     for part in building.parts:
         if part.name not in held:
-            text = (
-                f"is loose: nothing it is fixed to or rests on reaches the ground; {middle(part)}"
-            )
-            mend = f"the program should have something hold it: {FAULT}"
-            yield Finding("loose", text, (part.name,), part.centre_mm, mend=mend)
+            loose[part.group, key_of(part.kind)].append(part)
         elif held[part.name] > (there if part.name in brought else part.stage):
-            text = (
-                f'goes up in stage {part.stage}, "{steps.get(part.stage, "")}", and '
-                f"what holds it comes only in stage {held[part.name]}, "
-                f'"{steps.get(held[part.name], "")}"; {middle(part)}'
-            )
             after = f'stage {held[part.name]}, "{steps.get(held[part.name], "")}"'
+            text = (
+                f'goes up in stage {part.stage}, "{steps.get(part.stage, "")}", and what holds it '
+                f"comes only in {after}; {_middle(part, building.scene.units)}"
+            )
             mend = f'in [[stage]], put the group "{part.group}" into {after}, or a later one'
             yield Finding("other", text, (part.name,), part.centre_mm, mend=mend)
+    for (_, key), parts in loose.items():
+        yield _loose_together(parts, key, building.scene.units)
+
+
+def _loose_together(parts: list[Part], key: str, units: Units) -> Finding:
+    """Pieces of a group that the same key of the scene places, and that nothing holds."""
+    first, *_ = parts
+    names = tuple(part.name for part in parts)
+    are, them = ("are", "them") if names[1:] else ("is", "it")
+    text = (
+        f"{and_more(names)} {are} loose: nothing that holds or carries {them} reaches the ground; "
+        f"{_middle(first, units)}"
+    )
+    tries = tuple(map(without, tables_of(first.kind)))
+    return Finding("loose", text, names, first.centre_mm, key, FAULT, tries)
+
+
+def _middle(part: Part, units: Units) -> str:
+    return f"its middle is at {_place(part.centre_mm, units)}"
 
 
 def _held_from(

@@ -1,6 +1,7 @@
 """Where in a scene it is said what a piece is: the key to look at when one is in the way.
 
 key_of(kind) -> "roof.ridge"     a table of the scene file, or a key in it
+tables_of(kind, other) -> the tables that those keys are in
 """
 
 from __future__ import annotations
@@ -96,3 +97,8 @@ def key_of(kind: Kind) -> str:
             return "move"
         case _:
             assert_never(kind.family)
+
+
+def tables_of(*kinds: Kind) -> tuple[str, ...]:
+    """The tables of a scene that place kinds of pieces."""
+    return tuple(dict.fromkeys(key_of(kind).partition(".")[0] for kind in kinds))

@@ -6,15 +6,17 @@ with_tried_mends(found, building) -> the findings, each with a mend that works
 from __future__ import annotations
 
 import itertools
+from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any, TypeAlias
 
-from pikepole_model.build import build, walls_alone
+from pikepole_model.build import build, build_with_contacts, walls_alone
 from pikepole_model.building.part import Building
+from pikepole_model.checks.fit import FAULT, check
 from pikepole_model.checks.fragile import fragile_findings
 from pikepole_model.checks.practice import practice_findings
-from pikepole_model.errors import Finding, KeyPath, SceneError, Try, change_several
+from pikepole_model.errors import Finding, KeyPath, Try, change_several
 from pikepole_model.plan.as_measured import stands
 from pikepole_model.reading.candidates import Change, changes_at, main_sizes, plain_sizes
 from pikepole_model.reading.fewest import fewest, things_of
@@ -33,6 +35,9 @@ _WHOLE = (1, 2, 3, 4)
 _MOST_TRIES, _MOST_IN_ALL, _MOST_AT_LAST = 60, 240, 120
 _WHOLE_BUILDING = 5
 
+# What is told of a fault of the program before the mend that goes round it.
+UNTIL = "until that is mended, "
+
 # Changes that go together.
 _Way: TypeAlias = tuple[Change, ...]
 
@@ -48,43 +53,39 @@ def with_tried_mends(found: Iterable[Finding], building: Building) -> tuple[Find
         building: The building.
     """
     found = tuple(found)
-    trial = _Trial({one.key for one in found}, building.scene)
+    trial = _Trial(found, building.scene)
     mends = {one: trial.mend(one) for one in found if one.tries}
     if not any(mends.values()):
         last = ((one, trial.last_resort(one)) for one in mends)
         mends |= dict(itertools.islice(((one, mend) for one, mend in last if mend), 1))
     hopeless = "put the others right first, then check again" if any(mends.values()) else ""
-    return tuple(
-        replace(
-            one,
-            mend=mends[one] or hopeless or change_several(key.path for key in one.tries),
-            tries=(),
-        )
-        if one.tries
-        else one
-        for one in found
-    )
+
+    def told(one: Finding) -> Finding:
+        way = mends[one]
+        if one.is_fault:
+            parts = (FAULT, f"{UNTIL}{way}" if way else hopeless)
+            mend = "; ".join(filter(None, parts))
+        else:
+            mend = way or hopeless or change_several(key.path for key in one.tries)
+        return replace(one, mend=mend, tries=())
+
+    return tuple(told(one) if one.tries else one for one in found)
 
 
 class _Trial:
     """Tries values in one scene, up to a number of times."""
 
-    def __init__(self, before: set[str], scene: Scene) -> None:
-        self.before, self.scene = before, scene
+    def __init__(self, found: Iterable[Finding], scene: Scene) -> None:
+        self.before, self.scene = set(map(_what, found)), scene
+        self.faults = any(one.is_fault for one in found)
         self.left, self.left_in_all = 0, _MOST_IN_ALL
 
     def mend(self, one: Finding) -> str:
-        """The first key that mends a finding, or else the item without which it is not there."""
+        """What mends a finding at the keys that it hangs on: nothing where nothing was found."""
         self.left = min(_MOST_TRIES, self.left_in_all)
         self.left_in_all -= self.left
-        near = (self._nearest(one, key) for key in one.tries)
-        way = next(filter(None, near), None)
+        way = self._without_near(one) if one.is_fault else self._at_one_key(one)
         self.left_in_all += self.left
-        if not way:
-            items = dict.fromkeys(key.path[:2] for key in one.tries if len(key.path) > 2)
-            self.left = len(items) * (1 + _WHOLE_BUILDING)
-            outs = ((Change(path, None, ""),) for path in items)
-            way = next((out for out in outs if self._mends(one, out)), None)
         return _told(way, one) if way else ""
 
     def last_resort(self, one: Finding) -> str:
@@ -96,19 +97,40 @@ class _Trial:
         sizes = ((size,) for size in main_sizes(self.scene, _WHOLE))
         way = next((size for size in sizes if self._mends(one, size)), None)
         for first in ((), tuple(plain_sizes(self.scene))):
-            way = way or self._fewest_out(one, first)
+            if not way:
+                self.left = _MOST_AT_LAST
+                way = self._fewest_out(one, first, self._things(one, keys=False))
         return _told(way, one) if way else ""
 
-    def _fewest_out(self, one: Finding, first: _Way) -> _Way | None:
-        """Changes, and the fewest tables and items to leave out beside them."""
-        self.left = _MOST_AT_LAST
-        things = things_of(self.scene, [key.path for key in one.tries], keys=False)
-        alone = bool(first) and self._divides(one, first)
+    def _at_one_key(self, one: Finding) -> _Way | None:
+        """The first key that mends a finding, or else the item without which it is not there."""
+        near = (self._nearest(one, key) for key in one.tries)
+        if way := next(filter(None, near), None):
+            return way
+        items = dict.fromkeys(key.path[:2] for key in one.tries if len(key.path) > 2)
+        self.left = len(items) * (1 + _WHOLE_BUILDING)
+        outs = ((Change(path, None, ""),) for path in items)
+        return next((out for out in outs if self._mends(one, out)), None)
 
-        def divides(paths: Sequence[KeyPath]) -> bool:
-            return self._divides(one, (*first, *_without(paths)))
+    def _without_near(self, one: Finding) -> _Way | None:
+        """The fewest keys and items to leave out in the tables that a finding hangs on."""
+        tables = {key.path[0] for key in one.tries}
+        near = [path for path in self._things(one, keys=True) if path[0] in tables]
+        return self._fewest_out(one, (), near)
 
-        way = (*first, *_without(() if alone else fewest(things, divides)))
+    def _things(self, one: Finding, *, keys: bool) -> list[KeyPath]:
+        return things_of(self.scene, [key.path for key in one.tries], keys=keys)
+
+    def _fewest_out(self, one: Finding, first: _Way, things: Sequence[KeyPath]) -> _Way | None:
+        """Changes, and the fewest things to leave out beside them."""
+        # How walls are divided shows in them alone; other faults show in the whole building.
+        tried = self._mends if one.is_fault else self._divides
+
+        def holds(paths: Sequence[KeyPath]) -> bool:
+            return tried(one, (*first, *_without(paths)))
+
+        alone = bool(first) and tried(one, first)
+        way = (*first, *_without(() if alone else fewest(things, holds)))
         return way if (alone or way != first) and self._mends(one, way) else None
 
     def _nearest(self, one: Finding, key: Try) -> _Way | None:
@@ -122,7 +144,14 @@ class _Trial:
         if not self._divides(one, way):
             return False
         self.left -= _WHOLE_BUILDING
-        return self._less(one, lambda: practice_findings(build(self._with(way)).fitted))
+        return self._less(one, lambda: self._found(self._with(way)))
+
+    def _found(self, scene: Scene) -> Iterable[Finding]:
+        """What is found in the building of a scene."""
+        if not self.faults:
+            return practice_findings(build(scene).fitted)
+        # That the kernel finds every shape sound would take as long again.
+        return check(*build_with_contacts(scene), defaultdict(tuple))
 
     def _divides(self, one: Finding, way: _Way) -> bool:
         """The same as far as its walls show."""
@@ -135,10 +164,10 @@ class _Trial:
         return self._less(one, lambda: fragile_findings(walls_alone(_as_it_stands(scene))))
 
     def _less(self, one: Finding, found: Callable[[], Iterable[Finding]]) -> bool:
-        """Whether nothing is found at its key, nor at one where nothing was."""
+        """Whether it is found no longer, and nothing that was not found before."""
         try:
-            return all(after.key in self.before - {one.key} for after in found())
-        except SceneError:  # of more parts than a building may have, or of stages without a group
+            return all(_what(after) in self.before - {_what(one)} for after in found())
+        except Exception:  # whatever it is, what cannot be laid out is no mend
             return False
 
     def _with(self, way: _Way) -> Scene:
@@ -147,6 +176,11 @@ class _Trial:
             value = _usual(scene, change.path) if change.value is None else _value(change)
             scene = _changed(scene, change.path, value)
         return scene
+
+
+def _what(one: Finding) -> tuple[bool, str]:
+    """What is found, whichever pieces and whatever sizes it is about."""
+    return one.is_fault, one.key
 
 
 def _as_it_stands(scene: Scene) -> Scene:
@@ -186,8 +220,7 @@ def _usual(scene: Scene, path: KeyPath) -> object:
         table = table[step] if isinstance(step, int) else getattr(table, step)
     if isinstance(last, int):
         return None
-    usual = type(table).model_fields[last].get_default()
-    return usual.metric() if isinstance(usual, Section) and scene.units == "metric" else usual
+    return table.left_out(last, scene.units)
 
 
 def _changed(table: Any, path: KeyPath, value: object) -> Any:

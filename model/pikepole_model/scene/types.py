@@ -20,6 +20,7 @@ from pydantic import (
 
 from pikepole_model.scene.quantity import Measure, Metric, StockName
 from pikepole_model.stock.metric import usual, usual_mm
+from pikepole_model.units import Units
 
 
 class Section(BaseModel):
@@ -49,6 +50,12 @@ class Section(BaseModel):
         if not changed:
             return self
         return self.model_construct(self.model_fields_set, **{**dict(self), **changed})
+
+    @classmethod
+    def left_out(cls, name: str, units: Units) -> object:
+        """What stands at a key of this table where a scene does not give it."""
+        value = cls.model_fields[name].get_default(call_default_factory=True)
+        return _metric_values(cls).get(name, value) if units == "metric" else value
 
 
 @cache
