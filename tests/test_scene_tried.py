@@ -82,7 +82,7 @@ REFUSED: dict[str, tuple[dict[str, Any], str]] = {
     "post": (with_bay(bay=[{**BAY, "post": "2x4"}]), "bay[1].post"),
     "cap": (with_bay(bay=[{**BAY, "seat": "cap"}]), "bay[1].post"),
     "posts": (with_bay(bay=[{**BAY, "posts": 12}]), "bay[1].posts"),
-    "twice": (with_bay(bay=[BAY, BAY]), "bay[2].side"),
+    "twice": (with_bay(bay=[BAY, {**BAY}]), "bay[2].side"),
     "ledger": (with_bay(bay=[LEDGER]), "bay[1].ledger_height"),
     "high ledger": (with_bay(bay=[{**LEDGER, "ledger_height": "9 ft"}]), "bay[1].ledger_height"),
     "battens": (

@@ -90,7 +90,11 @@ def _first(
     start, end = plan.framed
     near = 0 if way > 0 else 1
     faces = {one.u[near] for one in plan.uprights if within(one.u, plan.framed)}
+    # As far along the wall as it reaches at least, where the wall is lowest.
+    run = way * min(v for _, v in under.exterior.coords if v > 0.0) / math.tan(rad)
     for u in sorted(faces, reverse=way < 0):
+        if not start - TOLERANCE_MM <= u + run <= end + TOLERANCE_MM:
+            continue
         for brace in _at(plan, stock, rad, way, u, under):
             area = Area(brace.outline)
             left, _, right, _ = area.bounds

@@ -41,6 +41,10 @@ def with_mends(
     search = _Search(trial)
     for problem in problems:
         search.look(problem)
+    # Two keys at once are asked for only where no one key mends anything.
+    if not any(problem.mend for problem in problems) and not search.has_found:
+        for problem in problems:
+            search.look_at_pairs(problem)
     tried = [search.mended(problem) if problem.tries else problem for problem in problems]
     if any(problem.mend for problem in tried):
         mend = "put the others right first, then check again"
@@ -112,9 +116,18 @@ class _Search:
         # What comes up new may hide what a change should mend.
         for lenience in (Lenience.NONE, Lenience.KEY):
             ways = ways or self._ways(problem, lenience)
-        if not ways and not problem.mend:
-            ways = self._both(problem)
         self.found[fault_of(problem)] = (problem, ways)
+
+    @property
+    def has_found(self) -> bool:
+        """Whether anything is mended."""
+        return any(ways for _, ways in self.found.values())
+
+    def look_at_pairs(self, problem: Problem) -> None:
+        """Find two keys that mend a problem together, with as many tries again."""
+        self.trial.lenience = Lenience.KEY
+        self.trial.left = min(_MOST_TRIES, _MOST_IN_ALL - self.trial.spent)
+        self.found[fault_of(problem)] = (problem, self._both(problem))
 
     def mended(self, problem: Problem) -> Problem:
         """The problem with the mend that was found; none where none was."""

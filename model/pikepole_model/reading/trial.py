@@ -162,10 +162,10 @@ class Trial:
 
     def _checked(self, changes: Sequence[Change]) -> Iterator[Problem] | None:
         """What is wrong with the scene so changed; None where it cannot be read."""
-        table = copy.deepcopy(self.table)
+        table = self.table
         try:
             for change in changes:
-                _put(table, change)
+                table = _changed(table, change.path, change)
         except (AttributeError, LookupError, TypeError):
             return None  # a mend that names what is not there
         problems = self._check(table)
@@ -181,17 +181,20 @@ def _as_told(changes: Iterable[Change]) -> tuple[tuple[KeyPath, str], ...]:
     return tuple((change.path, change.text) for change in changes)
 
 
-def _put(table: Any, change: Change) -> None:
-    """Make a change in a scene's table."""
-    *above, last = change.path
-    for step in above:
-        table = table[step] if isinstance(step, int) else table.setdefault(step, {})
-    if change.value is not None:
-        table[last] = change.value
+def _changed(table: Any, path: Sequence[str | int], change: Change) -> Any:
+    """A scene's table, or one in it, with a change made; what is not on its path is shared."""
+    first, *rest = path
+    new = copy.copy(table)
+    if rest:
+        inner = table[first] if isinstance(first, int) else table.get(first, {})
+        new[first] = _changed(inner, rest, change)
+    elif change.value is not None:
+        new[first] = change.value
     elif change.takes_item_out:
-        del table[last]
+        del new[first]
     else:
-        table.pop(last, None)
+        new.pop(first, None)
+    return new
 
 
 def _as_far_as_asked(problems: Iterable[Problem]) -> Iterator[Problem]:
