@@ -541,6 +541,21 @@ FITTING = {
         beam={"plies": 1},
         cladding=[{"kind": "boards", "walls": ["front"]}],
     ),
+    # The dam of a flashing on boards of 20 mm, where strips of 15 mm stand over it with a batten.
+    "dam under a batten": store(
+        "14 ft",
+        "9 ft",
+        "10:12",
+        opening=[
+            opening("window", "front", "1533.6 mm", "1200 mm", height="1 ft", sill="545 mm")
+            | {"trim": {}}
+        ],
+        edges={},
+        cladding=[
+            {"kind": "boards", "below": "2 ft 2 in"},
+            {"kind": "battens", "above": "2 ft 2 in", "sheet": "19/32 plywood", "strips": 6},
+        ],
+    ),
 }
 
 
