@@ -527,6 +527,35 @@ FITTING = {
         roof={"ridge": {"kind": "board", "from_front": "2275 mm", "board": "1x12"}}
         | {"rafter": "2x6", "eave": "vents", "rake_overhang": "0 in"},
     ),
+    # A tie beside the pair of rafters just outside an end wall, where the front wall's corner board
+    # stands out from bare sheets.
+    "tie beside a corner board": store(
+        "14 ft",
+        "5 ft 11 in",
+        "8:12",
+        units="metric",
+        foundation={"kind": "pad"},
+        walls={"sheet": "15/32 plywood"},
+        roof={"ridge": {"kind": "board"}},
+        bay=[{"side": "left", "reach": "8 ft 1-3/4 in"}],
+        beam={"plies": 1},
+        cladding=[{"kind": "boards", "walls": ["front"]}],
+    ),
+    # The dam of a flashing on boards of 20 mm, where strips of 15 mm stand over it with a batten.
+    "dam under a batten": store(
+        "14 ft",
+        "9 ft",
+        "10:12",
+        opening=[
+            opening("window", "front", "1533.6 mm", "1200 mm", height="1 ft", sill="545 mm")
+            | {"trim": {}}
+        ],
+        edges={},
+        cladding=[
+            {"kind": "boards", "below": "2 ft 2 in"},
+            {"kind": "battens", "above": "2 ft 2 in", "sheet": "19/32 plywood", "strips": 6},
+        ],
+    ),
 }
 
 

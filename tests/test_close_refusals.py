@@ -218,6 +218,27 @@ REFUSED = [
             roofing={"overhang": "0 in"},
         ),
     ),
+    # A gap through a half wall that begins 1 ft past the end of it.
+    (
+        "opening[1].from_left",
+        store(
+            "14 ft",
+            "9 ft",
+            "3:12",
+            walls={"front": {"kind": "sheets", "height": "4 ft"}},
+            opening=[opening("door", "front", "15 ft", "3 ft")],
+        ),
+    ),
+    # A brace of 3/4 in, let in flush, parts girts that are no thicker.
+    (
+        "walls.front.girt",
+        store(
+            "6 ft",
+            "7 ft",
+            "2:12",
+            walls={"front": {"kind": "slats", "girts": "between", "girt": "1x4"}},
+        ),
+    ),
 ]
 
 

@@ -334,6 +334,15 @@ def test_two_walk_up_a_post_of_50_kg_off_a_trestle() -> None:
     assert walked.guideline_kg == pytest.approx(4 / 3 * 23 * 25 / 27 * (1 - 0.003 * 55))
 
 
+def test_nothing_is_left_to_walk_up_of_what_is_past_its_balance_at_the_shoulders() -> None:
+    # 1302 mm of 6x6: its top is at 1300 mm where asin(1300 / 1302) = 86.8 deg, and its middle over
+    # the edge it turns on at atan(651 / 70) = 83.9 deg already.
+    stick = block("post", (1302, 140, 140), 18, kind=Kind.POST, slope_deg=90)
+    method = method_of(item_of(stick, handling=Handling.POST), "tilted up")
+    assert method.people == 1
+    assert task_of(method, "walk it up, hands under it").task.force_n == 0.0
+
+
 def test_a_foot_over_the_floor_brings_the_hands_nearer_to_it() -> None:
     # Uniform, thin: W h / (4 r) sin 2a is greatest at 45 deg; on a base of 100 mm r is 1200 mm.
     for base_mm in (0.0, 100.0):

@@ -58,6 +58,9 @@ def _joints(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:
     flat, scene = flat_of(plan.scene), plan.scene
     if not flat:
         return
+    # Boards over it are notched for its dams, and the battens on the thinnest of them are not.
+    tables = plan.tables(face)
+    to = BEHIND_MM + min((facing_mm(scene, table) for table in tables), default=0.0)
     # Its drip leg lies on the boards, or clear of the battens on them.
     runs = [(run, BEHIND_MM + facing_mm(scene, run[0].table)) for run in joints(plan, face)]
     for run in changes(plan, face):
@@ -68,7 +71,6 @@ def _joints(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:
         patch, top, u0, u1 = run
         name, up = f"{face.plan.group} {Kind.JOINT_FLASHING}", (top, top + UP_MM)
         yield from _flash(face, name, Kind.JOINT_FLASHING, patch.group, flat, (u0, u1), up, out)
-        to = BEHIND_MM + facing_mm(scene, patch.table)
         for start, end in dams(face, run):
             u = start if start == u0 else end - flat.thickness_mm
             yield _dam(face, u, top, out, to, flat, patch.group)

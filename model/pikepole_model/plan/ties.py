@@ -15,7 +15,7 @@ from pikepole_model.plan.windows_doors import (
     cased_runs,
     fitted_openings,
 )
-from pikepole_model.scene.types import Wall
+from pikepole_model.scene.types import Wall, neighbours
 
 
 def tie_low_mm(roof: RoofPlan) -> float:
@@ -63,8 +63,8 @@ def tie_starts(roof: RoofPlan) -> dict[float, float | None]:
 def _out_mm(roof: RoofPlan, wall: Wall) -> float:
     """How far all that is fixed to an end wall at the height of the ties reaches out of it, mm.
 
-    From the framing's outer face: sheets, wrap, cladding, casings with the metal over their heads,
-    sliding doors' tracks.
+    From the framing's outer face: sheets, wrap, cladding, that of the walls beside it with their
+    corner boards, casings with the metal over their heads, sliding doors' tracks.
     """
     scene, low = roof.datums.scene, tie_low_mm(roof) - roof.datums.floor_mm
     sheet = roof.datums.cover_mm(wall)
@@ -73,6 +73,10 @@ def _out_mm(roof: RoofPlan, wall: Wall) -> float:
     out = [BEHIND_MM] if scene.wrap else []
     if tables:
         out.append(thickest_mm(scene, tables))
+    for table in scene.cladding:
+        if not set(table.walls).isdisjoint(neighbours(wall)):
+            corner = scene.lumber_stock(table.corner).breadth_mm if table.corner else 0.0
+            out.append(facing + corner)
     (plan,) = (plan for plan in plan_walls(roof) if plan.name == wall)
     for run in cased_runs(plan):
         if run.outer[3] > low:

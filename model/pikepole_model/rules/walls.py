@@ -11,6 +11,7 @@ from pikepole_model.errors import (
     Problem,
     Try,
     either,
+    key_text,
     leave_out,
     less,
     more,
@@ -19,7 +20,7 @@ from pikepole_model.errors import (
 )
 from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
 from pikepole_model.plan.braces import brace_stock, let_in_braces
-from pikepole_model.plan.framed import Framed
+from pikepole_model.plan.framed import Framed, within
 from pikepole_model.plan.open_wall import OpenPart
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.plan.walls import WALLS
@@ -34,6 +35,9 @@ from pikepole_model.scene.walls import BracedWall, OpenWall, SheetedWall, Slatte
 
 # A notch takes at most this much of the depth of a stud that carries. Source: IRC R602.6, item 1.
 LEAST_LEFT = 0.75
+
+# What a let-in brace leaves of a girt between the studs, 1/2 in. Common practice, no source.
+LEAST_BEHIND_MM = 12.7
 
 # What is open of a wall is at least as high as this, 1 ft: less is no opening. Assumed.
 LEAST_OPEN_MM = 304.8
@@ -130,6 +134,16 @@ def _girts(plan: WallPlan, kind: SlattedWall, ruler: Ruler) -> Iterator[Problem]
         yield Problem.at(
             (*path, "girt"), f"is thicker than the wall, {ruler.at(room)}", "", less(*path, "girt")
         )
+    elif kind.girts == "between" and (brace := brace_stock(plan)):
+        least = brace.breadth_mm + LEAST_BEHIND_MM
+        if stock.breadth_mm < least - TOLERANCE_MM:
+            yield Problem.at(
+                (*path, "girt"),
+                f"leaves less than {ruler.at(LEAST_BEHIND_MM)} of it behind the let-in brace that "
+                f"crosses it, {ruler.at(brace.breadth_mm)} thick",
+                f'give {key_text((*path, "brace"))} "none"',
+                more(*path, "girt"),
+            )
     if kind.girt_spacing < 2 * stock.depth_mm - TOLERANCE_MM:
         yield Problem.at(
             (*path, "girt_spacing"),
@@ -155,10 +169,13 @@ def gap_problems(plan: WallPlan, part: OpenPart, ruler: Ruler) -> Iterator[Probl
             )
         row = [one.u for one in plan.openings if one.table == framed.table]
         others = [one.u for one in plan.openings if one.table != framed.table]
+        inside = (part.posts[0][1], part.posts[-1][0])
         in_posts = any(overlap(u, post) for u in row for post in part.posts)
         if in_posts or any(overlap(u, one) for u in row for one in others):
             what = "a post" if in_posts else "another gap"
             yield _elsewhere(plan, framed, f"meets {what} of the {plan.name} wall")
+        elif not all(within(u, inside) for u in row):
+            yield _elsewhere(plan, framed, f"is past the end post of the {plan.name} wall")
         elif any(TOLERANCE_MM < room < least - TOLERANCE_MM for room in _rooms(part)):
             beside = f"leaves less than two studs, {ruler.at(least)}, of half wall beside it"
             yield _elsewhere(plan, framed, beside)

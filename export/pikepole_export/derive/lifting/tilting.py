@@ -102,10 +102,11 @@ def tilted(item: Item, setup: HandSetup, rest_height_mm: float) -> Options:
         # Past its balance nothing is left, and the equation wants something.
         return replace(edge, left=max(end_n / start_n, LEAST_LEFT)) if start_n > 0 else edge
 
-    # Hands stay as high while the feet come nearer, and go down along it: no lift any more.
+    # Hands stay as high while the feet come nearer, and go down along it: no lift any more. What
+    # is hardly longer than they are high is past its balance by then.
     handover_deg = tilt.handover_deg or 0.0
     walks_n = [s.force_n for s in tilt.samples if s.angle_deg >= handover_deg]
-    walked = task("walk it up, hands under it", max(walks_n), PUSH_MM, PUSH_MM)
+    walked = task("walk it up, hands under it", max(0.0, *walks_n), PUSH_MM, PUSH_MM)
     pushed = replace(
         task("walk it up, pushing", max(s.level_n for s in tilt.samples), PUSH_MM, PUSH_MM),
         pushed=True,
