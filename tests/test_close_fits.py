@@ -527,6 +527,33 @@ FITTING = {
         roof={"ridge": {"kind": "board", "from_front": "2275 mm", "board": "1x12"}}
         | {"rafter": "2x6", "eave": "vents", "rake_overhang": "0 in"},
     ),
+    # A sliding door without casing on a low pad, and cladding that ends 4 in over its floor: its
+    # tapes run down past the flashing at that foot.
+    "tapes at a foot": store(
+        "12 ft",
+        "9 ft",
+        "4:12",
+        foundation={"kind": "pad", "above_ground": "2 in", "edge_depth": "14 in"},
+        opening=[
+            opening("door", "front", "5 ft", "30 in")
+            | {"door": {"kind": "steel", "mass_kg": 35, "track": {}}}
+        ],
+        edges={},
+        cladding=[{"kind": "battens"}],
+    ),
+    # Slats on one wall, boards on the others: a casing lies on what covers its own wall.
+    "casing on slats": store(
+        "9 ft",
+        "7 ft",
+        "6:12",
+        walls={"back": {"kind": "slats"}},
+        opening=[
+            opening("window", "back", "5 ft", "1 ft")
+            | {"window": {"kind": "unit", "mass_kg": 12}, "trim": {}}
+        ],
+        wrap={},
+        cladding=[{"kind": "boards"}],
+    ),
 }
 
 
