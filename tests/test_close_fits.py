@@ -556,6 +556,33 @@ FITTING = {
             {"kind": "battens", "above": "2 ft 2 in", "sheet": "19/32 plywood", "strips": 6},
         ],
     ),
+    # A sliding door without casing on a low pad, and cladding that ends 4 in over its floor: its
+    # tapes run down past the flashing at that foot.
+    "tapes at a foot": store(
+        "12 ft",
+        "9 ft",
+        "4:12",
+        foundation={"kind": "pad", "above_ground": "2 in", "edge_depth": "14 in"},
+        opening=[
+            opening("door", "front", "5 ft", "30 in")
+            | {"door": {"kind": "steel", "mass_kg": 35, "track": {}}}
+        ],
+        edges={},
+        cladding=[{"kind": "battens"}],
+    ),
+    # Slats on one wall, boards on the others: a casing lies on what covers its own wall.
+    "casing on slats": store(
+        "9 ft",
+        "7 ft",
+        "6:12",
+        walls={"back": {"kind": "slats"}},
+        opening=[
+            opening("window", "back", "5 ft", "1 ft")
+            | {"window": {"kind": "unit", "mass_kg": 12}, "trim": {}}
+        ],
+        wrap={},
+        cladding=[{"kind": "boards"}],
+    ),
 }
 
 

@@ -239,6 +239,19 @@ REFUSED = [
             walls={"front": {"kind": "slats", "girts": "between", "girt": "1x4"}},
         ),
     ),
+    # A half wall of 4 in between a doorway and a post, which stands from 82-1/4 to 85-3/4 in: less
+    # the studs at both its ends, 1 in of plate is left for the washer of 3 in.
+    (
+        "opening[1].from_left",
+        store(
+            "14 ft",
+            "9 ft",
+            "3:12",
+            foundation={"kind": "pad"},
+            walls={"front": {"kind": "sheets", "height": "4 ft", "posts": 3}},
+            opening=[opening("door", "front", "42-1/4 in", "36 in")],
+        ),
+    ),
 ]
 
 

@@ -199,6 +199,19 @@ def test_open_side_stands_on_posts() -> None:
     assert not of_group(building, "front wall sheathing")
 
 
+def test_what_rain_gets_at_on_a_floor_is_treated() -> None:
+    # Posts of an open front are columns exposed to the weather (IRC R317.1.4); plates behind slats
+    # lie on a floor that rain comes in on, use category UC3B (AWPA U1, both from memory). Studs
+    # over them dry.
+    open_ = build(load_scene(FORMS / "kindling-store.toml"))
+    assert all(part.material.treated for part in of_kind(open_, Kind.WALL_POST))
+    assert all(part.material.treated for part in of_kind(open_, Kind.BOTTOM_PLATE))
+    assert not any(part.material.treated for part in of_kind(open_, Kind.STUD))
+    # Behind sheets a plate on a floor stays dry.
+    closed = build(load_scene(FORMS / "cider-barn.toml"))
+    assert not any(part.material.treated for part in of_kind(closed, Kind.BOTTOM_PLATE))
+
+
 def test_half_wall(shed: Building) -> None:
     # Four posts, and studs 3-1/2 ft high with a cap plate in each of the three gaps: two at the
     # ends of each, the others on centre. Slats of 5-1/2 in 2 in apart: feet at 0, 7-1/2 to

@@ -100,9 +100,9 @@ def test_no_joint_of_upright_boards_just_over_a_stop() -> None:
         pytest.approx((0.0, 80.75 * INCH)),
         pytest.approx((81 * INCH, 120 * INCH)),
     ]
-    # Nor a last length of 4 in: the first is 2 in shorter than it could be.
+    # Nor a last length of 4 in: the first is 6 in shorter than it could be, and the last 10 in.
     runs = stretches(0.0, 100 * INCH, 96 * INCH, 0.0)
-    assert runs == [pytest.approx((0.0, 94 * INCH)), pytest.approx((94 * INCH, 100 * INCH))]
+    assert runs == [pytest.approx((0.0, 90 * INCH)), pytest.approx((90 * INCH, 100 * INCH))]
 
 
 def test_level_boards_start_ripped_rather_than_leave_a_strip_under_a_sill() -> None:
@@ -316,6 +316,26 @@ def test_no_lath_at_the_foot_nor_the_top_where_courses_can_be_shifted() -> None:
     low, high = found[0], found[-1]
     assert low[1] - low[0] == pytest.approx(6.25 * INCH, abs=0.01)
     assert high[1] - high[0] == pytest.approx(3 * INCH, abs=0.01)
+
+
+def test_a_wall_whose_courses_would_end_in_laths_leaves_those_of_its_neighbours() -> None:
+    # Courses of 7 in, from the foot of the skids' sheets, 5-3/4 in under the floor, to under the
+    # rafters. Those of the gable walls go by the barn door's head; with the same in front and back
+    # a lath of 1-3/8 in would be left at their feet.
+    barn = walls_alone(load_scene(FORMS / "cider-barn.toml"))
+    for wall in ("front", "back"):
+        found = sorted({spans(part, wall)[1] for part in on_wall(barn, wall, Kind.SIDING)})
+        low, high = found[0], found[-1]
+        assert low[1] - low[0] >= 3 * INCH
+        assert high[1] - high[0] >= 3 * INCH
+
+
+def test_a_film_over_a_flashing_is_no_strip() -> None:
+    # A hole from 5 to 7-1/8 in of a board of 7-1/4 in: 1/8 in over it is cut off with it. Of one
+    # that ends at 6-3/4 in half an inch would be left, which breaks: as bad as 2 - 0.5/1.25.
+    board = [(0.0, 7.25 * INCH)]
+    assert arms(board, [(5 * INCH, 7.125 * INCH)], 1.25 * INCH, INCH / 8 + 0.01) == 0.0
+    assert arms(board, [(5 * INCH, 6.75 * INCH)], 1.25 * INCH, INCH / 8) == pytest.approx(1.6)
 
 
 def test_end_joints_of_level_boards_make_no_ladder() -> None:

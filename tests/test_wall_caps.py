@@ -75,8 +75,25 @@ def test_width_by_hand(shed: Building) -> None:
     # Lining closes it round the middle one of 3 posts, 54 in along the 9 ft wall: joined there.
     near, far = (box_of(cap) for cap in caps)
     assert (near.high[1], far.low[1]) == pytest.approx((54 * INCH, 54 * INCH))
-    # 3/4 in past the sheets, which end at the front wall's face.
-    assert near.low[1] == pytest.approx(-0.75 * INCH, abs=CUT_MM)
+    # 3/4 in past the corner board, 3/4 in thick, on the front wall's posts, past which it runs.
+    assert near.low[1] == pytest.approx(-(0.75 + 0.75) * INCH - BEHIND, abs=CUT_MM)
+
+
+def test_the_end_of_the_higher_of_two_half_walls_is_closed(shed: Building) -> None:
+    # The pad is 6 in over the ground: walls of 42 and 48 in end at 48 and 54 in. Over the front
+    # wall's slats a corner board lies on its post, and one beside it on the right wall; both from
+    # the framing's corner, 14 ft along, out to the face of the right wall's siding and over it.
+    corner, siding = 168 * INCH, (168 + 0.4375 + 0.75) * INCH + BEHIND
+    boards = [box_of(one) for one in of_kind(shed, Kind.CORNER_BOARD)]
+    right = [one for one in boards if one.high[0] > corner and one.low[1] < 6 * INCH]
+    heights = {(round(one.low[2] / INCH), round(one.high[2] / INCH)) for one in right}
+    assert heights == {(6, 48), (48, 54)}
+    front, beside = sorted((one for one in right if one.low[2] > 47 * INCH), key=lambda b: b.low[1])
+    assert front.low[0] < corner
+    assert front.high[0] == pytest.approx(siding, abs=CUT_MM)
+    assert front.high[1] == pytest.approx(-BEHIND, abs=CUT_MM)
+    assert beside.low[1] == pytest.approx(-BEHIND, abs=CUT_MM)
+    assert beside.high[0] == pytest.approx(siding, abs=CUT_MM)
 
 
 def test_one_board_where_nothing_closes_it_in(shed: Building) -> None:

@@ -107,6 +107,10 @@ def _apart(
     return _apart(start, end, longest, studs, below[1:])
 
 
+# The last length of an upright run is 10 in at least: a shorter one is a patch under the eaves, and
+# has no room for a row of nails between those at its ends. Common practice, no source.
+LEAST_LAST_MM = 254.0
+
 # How finely other places for the first board are tried: 1/8 in.
 TRIED_MM = 3.175
 
@@ -147,7 +151,10 @@ def edges_within(area: BaseGeometry, axis: Literal[0, 1]) -> list[float]:
 
 
 def arms(
-    columns: Iterable[tuple[float, float]], holes: Iterable[tuple[float, float]], least: float
+    columns: Iterable[tuple[float, float]],
+    holes: Iterable[tuple[float, float]],
+    least: float,
+    let_go: float = 0.0,
 ) -> float:
     """How bad what holes leave of columns beside them is: 0 where nothing is too narrow.
 
@@ -155,10 +162,11 @@ def arms(
         columns: From and to of each, mm.
         holes: From and to of what is cut out of them over some height, mm.
         least: What a column keeps beside a hole at least, mm.
+        let_go: What is cut off with the hole where no more would be left past it, mm.
     """
     return sum(
         too_narrow(u0 - start, least) * (start < u0 < end)
-        + too_narrow(end - u1, least) * (start < u1 < end)
+        + too_narrow(end - u1, least) * (start < u1 < end - let_go)
         for (start, end), (u0, u1) in itertools.product(list(columns), list(holes))
     )
 
@@ -230,7 +238,7 @@ def stretches(
 ) -> list[tuple[float, float]]:
     """An upright run cut into stock lengths from its foot up, a gap between them, mm.
 
-    No length is a stub: one is cut shorter where the next one would be, or where it would end just
+    No length is a stub: one is cut shorter where the last one would be, or where it would end just
     under or over something.
 
     Args:
@@ -244,13 +252,13 @@ def stretches(
     least = LEAST_LENGTH_MM
 
     def leaves_no_stub(top: float) -> bool:
-        return high - top - gap >= least - TOLERANCE_MM and not any(
+        return high - top - gap >= LEAST_LAST_MM - TOLERANCE_MM and not any(
             v1 < top < v1 + least - TOLERANCE_MM or v0 - least + TOLERANCE_MM < top + gap < v0
             for v0, v1 in stops
         )
 
     while high - low > longest + TOLERANCE_MM:
-        lower = (v0 - least - gap for v0 in (high, *(v0 for v0, _ in stops)))
+        lower = (high - LEAST_LAST_MM - gap, *(v0 - least - gap for v0, _ in stops))
         reached = [v for v in (low + longest, *lower) if low + least < v <= low + longest]
         top = max(filter(leaves_no_stub, reached), default=low + longest)
         runs.append((low, top))

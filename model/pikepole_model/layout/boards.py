@@ -60,10 +60,11 @@ def lay_boards(plan: CladdingPlan) -> list[Piece]:
     ripped: dict[Patch, float] = {}
     for (table, _), patches in levels.items():
         width = milled(plan.scene, table).depth_mm
-        of_all, bad = _ripped(patches, table, width)
-        # Courses meet at corners, unless that leaves a strip too narrow somewhere.
+        # Courses meet at corners, except on a wall where that leaves a strip or a lath.
+        of_all = _ripped(patches, table, width)
         for patch in patches:
-            ripped[patch] = _ripped([patch], table, width)[0] if bad > TOLERANCE_MM else of_all
+            meets = max(_how_bad(patch, table, width, of_all)) <= TOLERANCE_MM
+            ripped[patch] = of_all if meets else _ripped([patch], table, width)
     return [piece for patch, table in laid for piece in _patch(plan, patch, table, ripped[patch])]
 
 
@@ -93,28 +94,35 @@ def _pitch_mm(table: Boards, width: float) -> float:
     return width + table.reveal - (table.lap if table.profile == "shiplap" else 0.0)
 
 
-def _ripped(patches: Sequence[Patch], table: Boards, width: float) -> tuple[float, float]:
-    """What is ripped off the first board's foot on all of some walls, mm, and how bad that is.
+def _ripped(patches: Sequence[Patch], table: Boards, width: float) -> float:
+    """What is ripped off the first board's foot on all of some walls, mm.
 
-    So much that as little as can be is left in strips that break, over and under openings and at
-    the top, and then in laths at foot and top. Under a rake half of the last course is sawn off.
+    So much that as little as can be is left in strips that break, and then in laths.
     """
-    pitch, least = _pitch_mm(table, width), of_width(BOARD, width).width
-    widest = min(LATH_MM, pitch / 2)
-    walls = [(*up(patch.area), patch.face.plan.runs_through, _open(patch)) for patch in patches]
+    most = _pitch_mm(table, width) - of_width(BOARD, width).width
 
     def how_bad(ripped: float) -> tuple[float, float]:
-        bad, lath = 0.0, too_narrow(pitch - ripped, widest)
-        for low, high, is_level, open_ in walls:
-            edges = course_edges(low - ripped, high, pitch)
-            bad += too_narrow(high - edges[-1], least if is_level else 2 * least)
-            bad += arms([(v, v + width) for v in edges], open_, least)
-            lath = max(lath, too_narrow(high - edges[-1], widest))
-        return bad, lath
+        each = [_how_bad(patch, table, width, ripped) for patch in patches]
+        return sum(bad for bad, _ in each), sum(lath for _, lath in each)
 
-    steps = math.floor((pitch - least) / TRIED_MM) + 1
-    best = min((k * TRIED_MM for k in range(steps)), key=how_bad)
-    return best, how_bad(best)[0]
+    return min((k * TRIED_MM for k in range(math.floor(most / TRIED_MM) + 1)), key=how_bad)
+
+
+def _how_bad(patch: Patch, table: Boards, width: float, ripped: float) -> tuple[float, float]:
+    """How bad what is left on a wall is: in strips that break, and in laths at foot and top.
+
+    Strips are left over and under openings and at the top. Under a rake half of the last course is
+    sawn off, and what is left of it is a tip, however wide: no lath.
+    """
+    pitch, least = _pitch_mm(table, width), of_width(BOARD, width).width
+    widest, (low, high), face = min(LATH_MM, pitch / 2), up(patch.area), patch.face
+    is_level = face.plan.runs_through or face.half_mm is not None
+    edges = course_edges(low - ripped, high, pitch)
+    last = high - edges[-1]
+    strips = too_narrow(last, least if is_level else 2 * least)
+    strips += arms([(v, v + width) for v in edges], _open(patch), least, LEAST_OVER_MM)
+    laths = too_narrow(pitch - ripped, widest) + too_narrow(last, widest) * is_level
+    return strips, laths
 
 
 def _blunt(area: BaseGeometry) -> BaseGeometry:

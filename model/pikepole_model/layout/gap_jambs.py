@@ -56,4 +56,4 @@ def _across(face: WallFace, framed: Framed) -> tuple[float, float]:
     """From and to across the wall with all that covers it, mm from what covers it outside."""
     plan = face.plan
     inside = face.sheet_mm + plan.datums.wall_mm + plan.datums.lining_mm(plan.name)
-    return -inside, clad_mm(face, framed.rough) if face.is_closed else 0.0
+    return -inside, clad_mm(face, framed.rough)

@@ -101,11 +101,33 @@ class _Cap:
         for part in sorted(shapely.get_parts(free), key=lambda part: part.bounds):
             start, _, end, _ = part.bounds
             closed = [Area(hole).centroid.x for hole in part.interiors]
-            for near, far in itertools.pairwise([start, *sorted(closed), end]):
-                for u0, u1 in splice(near, far, self._stock.longest_mm, studs):
-                    area = part.intersection(box(u0, inner, u1, outer))
-                    if area.intersection(self._plates).area > NO_AREA_MM2:
-                        yield self._board(area)
+            lengths = [
+                part.intersection(box(u0, inner, u1, outer))
+                for near, far in itertools.pairwise([start, *sorted(closed), end])
+                for u0, u1 in splice(near, far, self._stock.longest_mm, studs)
+            ]
+            yield from map(self._board, self._nailed(lengths))
+
+    def _nailed(self, lengths: Sequence[BaseGeometry]) -> Iterator[BaseGeometry]:
+        """Those that lie on plates; where posts take a corner, with what is outside of these there.
+
+         __
+        |  +----+---------    # the wall's end post and the corner's: plates start past both
+        |  |####| plate
+        |  +----+---------
+        |_________________    outside
+        """
+        bare = [one for one in lengths if one.intersection(self._plates).area <= NO_AREA_MM2]
+        framing = box(0.0, -_FAR_MM, self.face.plan.length_mm, -self.face.sheet_mm)
+        outside = self._covered.difference(framing).buffer(PAST_COVER_MM, join_style="mitre")
+        arms = [one.intersection(outside).difference(framing) for one in bare]
+        for one in lengths:
+            if one in bare:
+                continue
+            whole = shapely.union_all([one, *(arm for arm in arms if arm.touches(one))])
+            start, _, end, _ = whole.bounds
+            fits = isinstance(whole, Area) and end - start <= self._stock.longest_mm
+            yield whole if fits else one
 
     def _board(self, area: BaseGeometry) -> Piece:
         """One length: its section along the wall, less what is notched out of it."""

@@ -43,6 +43,7 @@ from pikepole_model.plan.standing import (
     is_narrow,
 )
 from pikepole_model.plan.wall import WallPlan
+from pikepole_model.scene.walls import SlattedWall
 
 # Further than any wall is high, mm.
 PAST_MM = 100_000.0
@@ -151,22 +152,29 @@ def _parting(plan: WallPlan) -> BaseGeometry:
     return shapely.union_all([box(u[0], -PAST_MM, u[1], PAST_MM) for u in there])
 
 
-def _post(plan: WallPlan, stock: str) -> Source:
-    """Treated where it stands on concrete, as bottom plates are (IRC R317.1)."""
+def _stock_of(plan: WallPlan, upright: Upright) -> Source:
+    """What an upright of a section of its own is of: treated in the weather, or on concrete.
+
+    Source: IRC R317.1.4, columns exposed to the weather; R317.1, what stands on concrete (from
+        memory).
+    """
     scene = plan.datums.scene
-    return timber(scene, stock, treated=scene.floor is None)
+    is_treated = upright.kind is Kind.WALL_POST or scene.floor is None
+    return timber(scene, upright.stock, treated=is_treated) if upright.stock else studs_of(plan)
 
 
 def _bottom_plates(plan: WallPlan) -> list[Piece]:
-    """The bottom plate, cut out at doorways, treated where it lies on concrete.
+    """The bottom plate, cut out at doorways, treated on concrete and where rain comes in on it.
 
-    Drawn in plan, u along the wall and v inwards.
+    Drawn in plan, u along the wall and v inwards. Through slats rain gets at it and at the floor
+    that it lies on: above ground, exposed, slow to dry, use category UC3B (AWPA U1, from memory).
     """
     return [_bottom_plate(plan, plate.u, plate.bolts) for plate in bottom_plates(plan)]
 
 
 def _bottom_plate(plan: WallPlan, u: tuple[float, float], bolts: Sequence[float]) -> Piece:
     datums, scene, n = plan.datums, plan.datums.scene, plan.place.n
+    is_wet = scene.floor is None or isinstance(plan.kind, SlattedWall)
     inwards = Placement(plan.place.point(0.0, plan.foot_mm), plan.place.u, (-n[0], -n[1], -n[2]))
     radius = 0.0
     if bolts and scene.floor_pad:
@@ -175,7 +183,7 @@ def _bottom_plate(plan: WallPlan, u: tuple[float, float], bolts: Sequence[float]
         f"{plan.group} bottom plate",
         Kind.BOTTOM_PLATE,
         plan.group,
-        timber(scene, scene.walls.stud, treated=not plan.foot_mm and scene.floor is None),
+        timber(scene, scene.walls.stud, treated=not plan.foot_mm and is_wet),
         rectangle(u[0], 0.0, u[1], datums.wall_mm),
         inwards,
         datums.breadth_mm,
@@ -222,7 +230,7 @@ def _upright(plan: WallPlan, upright: Upright) -> Piece:
         upright.label,
         upright.kind,
         plan.group,
-        _post(plan, upright.stock) if upright.stock else studs_of(plan),
+        _stock_of(plan, upright),
         ((u0, foot), (u1, foot), *reversed(heads)),
         plan.place.at_depth(upright.n[0]),
         upright.n[1] - upright.n[0],

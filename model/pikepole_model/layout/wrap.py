@@ -140,8 +140,8 @@ def _covered(plan: CladdingPlan, face: WallFace) -> BaseGeometry:
     _, low, _, high = area.bounds
     area = shapely.intersection(area, box(left, low, right, high))
     for end, name in zip(ENDS, face.plan.beside, strict=True):
-        half = plan.face(name).half_mm
-        if half is not None and face.half_mm is None:
+        over = plan.face(name).over_half(face)
+        if over:
             edges = sorted((past(face, end, 0.0), past(face, end, PAST_MM)))
-            area = area.difference(box(edges[0], half, edges[1], high))
+            area = area.difference(box(edges[0], over[0], edges[1], high))
     return area

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import WallFace
-from pikepole_model.plan.facings import u_of, v_of
+from pikepole_model.plan.facings import tables_on, u_of, v_of
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import FittedOpening, cased_runs
 
@@ -12,13 +12,11 @@ from pikepole_model.plan.windows_doors import FittedOpening, cased_runs
 def clad_mm(face: WallFace, rect: Rect) -> float:
     """How far out of the sheathing the cladding's face lies round a place in the wall, mm.
 
-    Battens stand prouder: they stop at the casing.
+    Battens stand prouder: they stop at the casing. Nothing lies over slats.
     """
     scene = face.plan.datums.scene
-    out = BEHIND_MM if scene.wrap else 0.0
-    for table in scene.cladding:
-        if face.plan.faces not in table.walls:
-            continue
+    out = BEHIND_MM if scene.wrap and face.is_closed else 0.0
+    for table in tables_on(scene, face):
         (u0, u1), (v0, v1) = u_of(table, face), v_of(table, face)
         if u0 < rect[2] and u1 > rect[0] and v0 < rect[3] and v1 > rect[1]:
             out = max(out, BEHIND_MM + facing_mm(scene, table))

@@ -143,8 +143,7 @@ class CladdingPlan:
         heights = {
             h for face, ts in ((left, first), (right, second)) for t in ts for h in v_of(t, face)
         }
-        half = [face.half_mm for face in (left, right) if face.half_mm is not None]
-        heights |= set(half[:1]) if len(half) == 1 else set()
+        heights |= {face.half_mm for face in (left, right) if face.half_mm is not None}
         for low, high in itertools.pairwise(sorted(heights)):
             here = [
                 next((t for t in ts if _covers(t, face, (low + high) / 2)), None)
@@ -305,13 +304,12 @@ class CladdingPlan:
     def _heights(self, face: WallFace, end: End, beside: WallFace) -> list[tuple[float, float]]:
         """From and to of what corner boards may cover at one end of a wall, mm.
 
-        A half wall's go on over it where the edges of a whole one beside it are to be closed.
+        A half wall's go on over it where the edges of a higher one beside it are to be closed.
         """
-        heights = heights_at(self.wall(face), face, end)
-        if face.half_mm is None or beside.half_mm is not None:
+        heights, over = heights_at(self.wall(face), face, end), face.over_half(beside)
+        if over is None:
             return heights
         whole = clear_of_roofs(replace(face, is_whole=True), self.out_mm)
-        over = (face.half_mm, math.inf)
         return [*heights, *_common(heights_at(whole, face, end), [over])]
 
     def _over_half(self, face: WallFace) -> BaseGeometry:

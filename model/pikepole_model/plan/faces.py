@@ -104,17 +104,26 @@ class WallFace:
         part = self.plan.open_part
         return part.from_mm if part and part.from_mm else None
 
+    def over_half(self, beside: WallFace) -> tuple[float, float] | None:
+        """From and to over a half wall where another one that meets it goes on, mm; None nowhere.
+
+        Args:
+            beside: That wall.
+        """
+        top = math.inf if beside.half_mm is None else beside.half_mm
+        return None if self.half_mm is None or top <= self.half_mm else (self.half_mm, top)
+
     def cover_mm(self, v: float, beside: WallFace) -> float:
         """Thickness of what covers the framing where another wall meets it, mm.
 
-        Over a half wall there is nothing, where a whole one beside it rises past it.
+        Over a half wall there is nothing, where a higher one beside it rises past it.
 
         Args:
             v: At which height above the floor, mm.
             beside: That wall.
         """
-        is_bare = self.half_mm is not None and v > self.half_mm and beside.half_mm is None
-        return 0.0 if is_bare else self.sheet_mm
+        over = self.over_half(beside)
+        return 0.0 if over and over[0] < v < over[1] else self.sheet_mm
 
     @property
     def u(self) -> tuple[float, float]:

@@ -76,7 +76,7 @@ class Sealed:
     @property
     def is_lapped(self) -> bool:
         """Whether anything comes out on the wall's face: only where something covers it there."""
-        return self.face.is_closed and clad_mm(self.face, self.fitted.framed.rough) > 0
+        return clad_mm(self.face, self.fitted.framed.rough) > 0
 
     @property
     def wall_n(self) -> float:

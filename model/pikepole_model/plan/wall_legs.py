@@ -69,10 +69,11 @@ def feet(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, flo
         foot = shapely.intersection(covered, level)
         # Where the other wall's cladding starts lower, so do the corner boards.
         lower = [area for _, area in plan.corner_boards(face) if area.bounds[1] < low - OPEN_MM]
-        # And so do casing, hinges, irons and membrane by a floor that is lower than the foot.
+        # And so do casing, hinges, irons, membrane and bare tapes by a floor lower than the foot.
+        sticking = [r for one in sealed(face) for r in (one.turned_down_rect, one.taped.bounds)]
         others = [
             box(*rect)
-            for rect in (*batten_stops(face.plan), *(one.turned_down_rect for one in sealed(face)))
+            for rect in (*batten_stops(face.plan), *sticking)
             if rect[1] < low and rect[3] > low - OPEN_MM - DRIP_MM
         ]
         for hole in (*patch.open, *lower, *others):

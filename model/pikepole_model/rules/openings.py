@@ -262,8 +262,10 @@ def bolt_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
     for plate in bottom_plates(plan):
         if plate.is_held:
             continue
-        # What takes the room: doors that end the plate, and the studs of windows on it.
-        beside = [framed.table for framed in plan.openings if overlap(framed.outer_u, plate.u)]
+        # What takes the room: doors that end the plate, and the studs of windows on it. A doorway
+        # through a half wall has none outside it, and only touches the plate.
+        near = (plate.u[0] - 2 * TOLERANCE_MM, plate.u[1] + 2 * TOLERANCE_MM)
+        beside = [framed.table for framed in plan.openings if overlap(framed.outer_u, near)]
         if not beside:
             continue
         openings, keys = plan.datums.scene.opening, list[KeyPath]()
