@@ -18,6 +18,7 @@ from pikepole_model.errors import KeyPath, Problem, SceneError, key_text
 from pikepole_model.plan.datums import Datums
 from pikepole_model.reading.mends import with_mends
 from pikepole_model.reading.words import Place, place_of, problem_of, value_text
+from pikepole_model.rules.turns import Turns
 from pikepole_model.rules.whole import key_problems, size_problems
 from pikepole_model.scene.quantity import StockKind, Unknown
 from pikepole_model.scene.schema import Scene
@@ -117,18 +118,24 @@ def check_scene(table: Table) -> tuple[Scene | None, list[Problem]]:
             return None, problems
     found = list(_as_far_as_known(scene) if problems else unfit(scene))
     if found:
-        found = with_mends(found, table, scene, lambda tried: _unfit_after(tried, context))
+        turns = Turns()
+        found = with_mends(found, table, scene, lambda tried: _unfit_after(tried, context, turns))
     return scene, [*problems, *(_with_value(problem, table, scene) for problem in found)]
 
 
-def unfit(scene: Scene) -> Iterator[Problem]:
-    """What does not go together in a scene, looked for as it is asked for."""
+def unfit(scene: Scene, turns: Turns | None = None) -> Iterator[Problem]:
+    """What does not go together in a scene, looked for as it is asked for.
+
+    Args:
+        scene: The scene.
+        turns: Which rule is asked first; as they stand without.
+    """
     stock_fits = True
     for problem in key_problems(scene):
         stock_fits = stock_fits and problem.path[0] != "stock"
         yield problem
     if stock_fits:
-        yield from size_problems(Datums(scene))
+        yield from size_problems(Datums(scene), turns or Turns())
 
 
 def _as_far_as_known(scene: Scene) -> Iterator[Problem]:
@@ -140,10 +147,10 @@ def _as_far_as_known(scene: Scene) -> Iterator[Problem]:
         yield from unfit(scene)
 
 
-def _unfit_after(table: Table, context: dict[str, Any]) -> Iterator[Problem] | None:
+def _unfit_after(table: Table, context: dict[str, Any], turns: Turns) -> Iterator[Problem] | None:
     """The same for a table that was changed; None where it can no longer be read."""
     try:
-        return unfit(Scene.model_validate(table, context=context))
+        return unfit(Scene.model_validate(table, context=context), turns)
     except ValidationError:
         return None
 

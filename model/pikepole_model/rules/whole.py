@@ -7,7 +7,8 @@ with a few lengths missing can still be checked for everything else.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from functools import partial
 
 from pikepole_model.errors import (
     Problem,
@@ -43,6 +44,7 @@ from pikepole_model.rules.roof import roof_problems
 from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.rules.site import site_problems
 from pikepole_model.rules.steps import steps_problems
+from pikepole_model.rules.turns import Rule, Turns
 from pikepole_model.rules.walls import wall_key_problems, wall_problems
 from pikepole_model.rules.windows_doors import door_name_problems, fitted_opening_problems
 from pikepole_model.rules.yard import yard_problems
@@ -217,43 +219,62 @@ def _own_names(scene: Scene) -> Iterator[Problem]:
             own.setdefault(row.name, k)
 
 
-def size_problems(datums: Datums) -> Iterator[Problem]:
+def size_problems(datums: Datums, turns: Turns) -> Iterator[Problem]:
     """What is too long, too wide or too high for what it goes into or is cut from."""
     fits = True
-    for problem in _sizes(datums):
+    for problem in _sizes(datums, turns):
         fits = False
         yield problem
     roof, ruler = RoofPlan(datums), Ruler(datums.scene.units)
-    yield from measured_problems(roof, ruler, _sizes if fits else None)
+    yield from measured_problems(roof, ruler, partial(_sizes, turns=turns) if fits else None)
 
 
-def _sizes(datums: Datums) -> Iterator[Problem]:
+def _sizes(datums: Datums, turns: Turns) -> Iterator[Problem]:
     scene, roof = datums.scene, RoofPlan(datums)
     ruler = Ruler(scene.units)
     plans = plan_walls(roof)
-    yield from _spacings(datums, ruler)
-    yield from foundation_problems(datums, ruler)
+    rules: dict[str, Rule] = {
+        "spacings": lambda: _spacings(datums, ruler),
+        "foundation": lambda: foundation_problems(datums, ruler),
+    }
     if scene.foundation:
-        yield from _floor(datums, ruler)
+        rules["floor"] = lambda: _floor(datums, ruler)
     if plans:
-        yield from _wall_heights(datums, plans, ruler)
-    for plan in plans:
-        yield from wall_problems(plan, ruler)
-        found = list(opening_problems(plan, ruler))
-        yield from found or bolt_problems(plan, ruler)
-        yield from [] if found else fitted_opening_problems(WallFace(plan), ruler)
-    of_roof = list(roof_problems(roof, ruler))
-    # A strip of wall over a lower roof is nowhere before that roof is known and fits.
-    lines = (v for plan in plans for point in plan.top_line for v in point)
-    if not scene.roof.clerestory or (not of_roof and all(map(math.isfinite, lines))):
-        yield from cladding_problems(scene, wall_faces(plans), ruler)
-    of_bays = list(bay_problems(roof, plans, ruler))
-    yield from of_bays or steps_problems(roof, plans, ruler)
-    yield from of_roof
-    yield from loft_problems(roof, plans, ruler)
-    yield from existing_problems(roof, plans, ruler)
-    yield from buying_problems(scene)
-    yield from yard_problems(scene)
+        rules["wall heights"] = lambda: _wall_heights(datums, plans, ruler)
+    rules |= {f"{plan.name} wall": partial(_wall, plan, ruler) for plan in plans}
+    rules |= {
+        "cladding": lambda: _cladding(roof, plans, ruler),
+        "bays": lambda: _bays(roof, plans, ruler),
+        "roof": lambda: roof_problems(roof, ruler),
+        "loft": lambda: loft_problems(roof, plans, ruler),
+        "existing": lambda: existing_problems(roof, plans, ruler),
+        "buying": lambda: buying_problems(scene),
+        "yard": lambda: yard_problems(scene),
+    }
+    return turns.ask(rules)
+
+
+def _wall(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
+    """A wall and its openings; how these are fitted out once they go into it."""
+    yield from wall_problems(plan, ruler)
+    found = list(opening_problems(plan, ruler))
+    yield from found or bolt_problems(plan, ruler)
+    yield from [] if found else fitted_opening_problems(WallFace(plan), ruler)
+
+
+def _cladding(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterable[Problem]:
+    scene = roof.datums.scene
+    if scene.roof.clerestory:
+        # A strip of wall over a lower roof is nowhere before that roof is known and fits.
+        lines = (v for plan in plans for point in plan.top_line for v in point)
+        if not all(map(math.isfinite, lines)) or any(True for _ in roof_problems(roof, ruler)):
+            return ()
+    return cladding_problems(scene, wall_faces(plans), ruler)
+
+
+def _bays(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterable[Problem]:
+    """Bays, and the ways up into the building once these are right."""
+    return [*bay_problems(roof, plans, ruler)] or steps_problems(roof, plans, ruler)
 
 
 def _spacings(datums: Datums, ruler: Ruler) -> Iterator[Problem]:
