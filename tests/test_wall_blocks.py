@@ -65,3 +65,18 @@ def test_one_row_takes_the_joints_of_both_sides() -> None:
     lining = [p for p in of_kind(shed, Kind.LINING) if p.group.startswith("left wall")]
     tops = [z_of(p)[1] - z_of(p)[0] for p in lining if z_of(p)[0] > low]
     assert min(tops) >= 12 * INCH
+
+
+def test_blocks_on_a_header_that_ends_just_under_a_joint(boat_rack: Building) -> None:
+    # A 2x6 lies flat behind a joint with its middle there; over the doorway it would lie in the 2x8
+    # of the header, which ends less than 2-3/4 in under the joint. There two lie on it, one on each
+    # side of the cripple stud in its middle, and the upper sheets have 3/4 in of them or more.
+    (door,) = boat_rack.scene.opening
+    header = [p for p in of_kind(boat_rack, Kind.HEADER) if p.name.startswith(door.name)]
+    ((_, top),) = {z_of(part) for part in header}
+    on_it = [p for p in of_kind(boat_rack, Kind.WALL_BLOCK) if z_of(p)[0] == pytest.approx(top)]
+    assert len(on_it) == 2
+    assert {round(z_of(part)[1] - top, 3) for part in on_it} == {round(5.5 * INCH, 3)}
+    sheets = [p for p in of_kind(boat_rack, Kind.WALL_SHEET) if p.group.startswith("left wall")]
+    joints = {z_of(part)[0] for part in sheets if z_of(part)[0] > top}
+    assert all(top + 0.75 * INCH < joint < top + 5.5 * INCH - 0.75 * INCH for joint in joints)

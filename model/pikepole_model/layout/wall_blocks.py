@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TypeAlias
 
 import shapely
@@ -51,7 +52,7 @@ def block_wall(plan: WallPlan) -> list[Piece]:
     pieces: list[Piece] = []
     taken: list[tuple[Span, Area]] = []
     for row, n in rows:
-        for area in _row(plan, row, n):
+        for area in (*_row(plan, row, n), *_beside_joints(plan, row, n)):
             beside = [other for span, other in taken if overlap(span, n)]
             if all(shapely.intersection(area, other).area < NO_AREA_MM2 for other in beside):
                 taken.append((n, area))
@@ -79,8 +80,7 @@ def _row(plan: WallPlan, row: NailingRow, n: Span) -> Iterator[Area]:
         row: What they are.
         n: From and to across the wall, mm out from the framing's outer face.
     """
-    is_flat, middle = n[1] - n[0] < row.stock.depth_mm, row.middle
-    half = (row.stock.depth_mm if is_flat else row.stock.breadth_mm) / 2
+    half, middle = _half(row, n), row.middle
     filled = _filled(plan, (middle - half, middle + half), n)
     reach = filled[0][1] if filled else 0.0
     for u0, u1 in filled[1:]:
@@ -92,6 +92,34 @@ def _row(plan: WallPlan, row: NailingRow, n: Span) -> Iterator[Area]:
             left = under.intersection(box(reach, middle - half, u0, middle + half))
             yield largest(left)
         reach = max(reach, u1)
+
+
+def _beside_joints(plan: WallPlan, row: NailingRow, n: Span) -> Iterator[Area]:
+    """Blocks on a header and under a rough sill where those end near to a joint of sheets.
+
+    No block has its middle on that joint: one of the two sheets is nailed to each.
+
+        |      upper      |    ----  joint
+        |====  block  ====|
+        |#### header #####|
+    """
+    if row.kind is not Kind.WALL_BLOCK:
+        return
+    half, joint = _half(row, n), row.middle
+    for framed in plan.openings:
+        sill = framed.sill - plan.datums.breadth_mm
+        for edge, middle, u in (
+            (framed.header_top, framed.header_top + half, framed.header_u),
+            (sill, sill - half, framed.u),
+        ):
+            if min(edge, middle) < joint < max(edge, middle):
+                yield from _row(plan, replace(row, middle=middle, u=u), n)
+
+
+def _half(row: NailingRow, n: Span) -> float:
+    """Half the height of a block: flat against a face, or across the wall, mm."""
+    is_flat = n[1] - n[0] < row.stock.depth_mm
+    return (row.stock.depth_mm if is_flat else row.stock.breadth_mm) / 2
 
 
 def _filled(plan: WallPlan, v: Span, n: Span) -> list[Span]:
