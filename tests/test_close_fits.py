@@ -541,6 +541,19 @@ FITTING = {
         beam={"plies": 1},
         cladding=[{"kind": "boards", "walls": ["front"]}],
     ),
+    # Rails to hold on to end under the ridge beam, which is 32-11/16 in over the loft's joists.
+    "grab rails under a beam": store(
+        "12 ft",
+        "12 ft",
+        "2:12",
+        walls={"low_height": "9 ft 6 in"},
+        roof={"ridge": {"kind": "beam"}},
+        loft={
+            "height": "6 ft 6 in",
+            "opening": {"x": "6 ft", "y": "3 ft", "width": "3 ft", "depth": "40 in"}
+            | {"ladder": {}},
+        },
+    ),
     # The dam of a flashing on boards of 20 mm, where strips of 15 mm stand over it with a batten.
     "dam under a batten": store(
         "14 ft",

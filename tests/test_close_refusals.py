@@ -229,6 +229,21 @@ REFUSED = [
             opening=[opening("door", "front", "15 ft", "3 ft")],
         ),
     ),
+    # The ridge beam crosses the opening in a loft 2 ft 5-11/16 in over its joists.
+    (
+        "loft.opening.y",
+        store(
+            "12 ft",
+            "12 ft",
+            "2:12",
+            walls={"low_height": "9 ft 3 in"},
+            roof={"ridge": {"kind": "beam"}},
+            loft={
+                "height": "6 ft 6 in",
+                "opening": {"x": "6 ft", "y": "3 ft", "width": "3 ft", "depth": "40 in"},
+            },
+        ),
+    ),
     # A brace of 3/4 in, let in flush, parts girts that are no thicker.
     (
         "walls.front.girt",

@@ -29,7 +29,8 @@ from pikepole_model.scene.loft import Ladder
 from pikepole_model.stock.rows import Lumber
 
 # Who steps off a ladder holds on to something up to 42 in over the landing (29 CFR 1910.23(d)(4),
-# from memory, of fixed ladders), or as high as the roof leaves 1 in over it; under 12 in is none.
+# from memory, of fixed ladders), or as high as roof and beams leave 1 in over it; under 12 in is
+# none.
 GRAB_OVER_FLOOR_MM = 1066.8
 UNDER_ROOF_MM = 25.4
 LEAST_GRAB_MM = 304.8
@@ -121,7 +122,8 @@ class LadderPlan:
         """From the joists' underside to the top of those, mm."""
         loft = self.loft
         y0, y1 = sorted((self.y_of(0.0), self.y_of(grab.depth_mm)))
-        room = loft.joists_top_mm + loft.clear_mm(y0, y1, y1 - y0) - UNDER_ROOF_MM
+        clear = min(loft.clear_mm(y0, y1, y1 - y0), loft.under_beams_mm(y0, y1))
+        room = loft.joists_top_mm + clear - UNDER_ROOF_MM
         return loft.low_mm, min(loft.top_mm + GRAB_OVER_FLOOR_MM, room)
 
     @cached_property
