@@ -554,6 +554,19 @@ FITTING = {
             | {"ladder": {}},
         },
     ),
+    # The same under rafter ties, of which one crosses the left rail.
+    "grab rails under a tie": store(
+        "14 ft",
+        "12 ft",
+        "10:12",
+        walls={"low_height": "9 ft 3 in"},
+        roof={"ridge": {"kind": "board", "tie_height": "0 in"}, "rafter": "2x6"},
+        loft={
+            "height": "6 ft 3 in",
+            "opening": {"x": "4 ft", "y": "4 ft", "width": "3 ft", "depth": "40 in"}
+            | {"ladder": {}},
+        },
+    ),
     # The dam of a flashing on boards of 20 mm, where strips of 15 mm stand over it with a batten.
     "dam under a batten": store(
         "14 ft",
