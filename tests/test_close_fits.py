@@ -567,6 +567,15 @@ FITTING = {
             | {"ladder": {}},
         },
     ),
+    # On bare studs the plates end beside the ridge beam, lower than the gable by half its width.
+    "tip over a ridge beam": store(
+        "8 ft",
+        "10 ft",
+        "12:12",
+        walls={"low_height": "7 ft", "right": {"kind": "braces"}},
+        roof={"ridge": {"kind": "beam"}},
+        cladding=[{"kind": "boards"}],
+    ),
     # The dam of a flashing on boards of 20 mm, where strips of 15 mm stand over it with a batten.
     "dam under a batten": store(
         "14 ft",
