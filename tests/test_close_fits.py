@@ -541,6 +541,41 @@ FITTING = {
         beam={"plies": 1},
         cladding=[{"kind": "boards", "walls": ["front"]}],
     ),
+    # Rails to hold on to end under the ridge beam, which is 32-11/16 in over the loft's joists.
+    "grab rails under a beam": store(
+        "12 ft",
+        "12 ft",
+        "2:12",
+        walls={"low_height": "9 ft 6 in"},
+        roof={"ridge": {"kind": "beam"}},
+        loft={
+            "height": "6 ft 6 in",
+            "opening": {"x": "6 ft", "y": "3 ft", "width": "3 ft", "depth": "40 in"}
+            | {"ladder": {}},
+        },
+    ),
+    # The same under rafter ties, of which one crosses the left rail.
+    "grab rails under a tie": store(
+        "14 ft",
+        "12 ft",
+        "10:12",
+        walls={"low_height": "9 ft 3 in"},
+        roof={"ridge": {"kind": "board", "tie_height": "0 in"}, "rafter": "2x6"},
+        loft={
+            "height": "6 ft 3 in",
+            "opening": {"x": "4 ft", "y": "4 ft", "width": "3 ft", "depth": "40 in"}
+            | {"ladder": {}},
+        },
+    ),
+    # On bare studs the plates end beside the ridge beam, lower than the gable by half its width.
+    "tip over a ridge beam": store(
+        "8 ft",
+        "10 ft",
+        "12:12",
+        walls={"low_height": "7 ft", "right": {"kind": "braces"}},
+        roof={"ridge": {"kind": "beam"}},
+        cladding=[{"kind": "boards"}],
+    ),
     # The dam of a flashing on boards of 20 mm, where strips of 15 mm stand over it with a batten.
     "dam under a batten": store(
         "14 ft",

@@ -229,6 +229,38 @@ REFUSED = [
             opening=[opening("door", "front", "15 ft", "3 ft")],
         ),
     ),
+    # The ridge beam crosses the opening in a loft 2 ft 5-11/16 in over its joists.
+    (
+        "loft.opening.y",
+        store(
+            "12 ft",
+            "12 ft",
+            "2:12",
+            walls={"low_height": "9 ft 3 in"},
+            roof={"ridge": {"kind": "beam"}},
+            loft={
+                "height": "6 ft 6 in",
+                "opening": {"x": "6 ft", "y": "3 ft", "width": "3 ft", "depth": "40 in"},
+            },
+        ),
+    ),
+    # A soffit under square tails ends farther in than they do, and lower, over what comes up there.
+    (
+        "bay[1].ledger_height",
+        store(
+            "8 ft",
+            "5 ft 4 in",
+            "3:12",
+            walls={"high_height": "2700 mm"},
+            roof={"eave_overhang": "2 ft 2 in", "tail": "square"},
+            bay=[
+                {"side": "back", "reach": "4 ft", "slope": "1:12"}
+                | {"roof": "ledger", "ledger_height": "7 ft 2 in"}
+            ],
+            beam={"ply": "C16 47x195", "plies": 1, "on_walls": True},
+            edges={"fascia": "1x6", "soffit": "7/16 OSB"},
+        ),
+    ),
     # A brace of 3/4 in, let in flush, parts girts that are no thicker.
     (
         "walls.front.girt",

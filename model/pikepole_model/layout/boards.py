@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
@@ -31,6 +32,7 @@ from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.backing import backed_centres
 from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.corners import BEHIND_MM, milled
+from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.wall_legs import dam_slots
 from pikepole_model.scene.envelope import Boards
 from pikepole_model.stock.rows import Lumber
@@ -112,17 +114,31 @@ def _how_bad(patch: Patch, table: Boards, width: float, ripped: float) -> tuple[
     """How bad what is left on a wall is: in strips that break, and in laths at foot and top.
 
     Strips are left over and under openings and at the top. Under a rake half of the last course is
-    sawn off, and what is left of it is a tip, however wide: no lath.
+    sawn off, and what is left of it is a tip, however wide: no lath. It reaches down to the plates.
     """
     pitch, least = _pitch_mm(table, width), of_width(BOARD, width).width
     widest, (low, high), face = min(LATH_MM, pitch / 2), up(patch.area), patch.face
     is_level = face.plan.runs_through or face.half_mm is not None
     edges = course_edges(low - ripped, high, pitch)
     last = high - edges[-1]
-    strips = too_narrow(last, least if is_level else 2 * least)
+    tip = max(2 * least, high - _nailed_mm(face) + least)
+    strips = too_narrow(last, least if is_level else tip)
     strips += arms([(v, v + width) for v in edges], _open(patch), least, LEAST_OVER_MM)
     laths = too_narrow(pitch - ripped, widest) + too_narrow(last, widest) * is_level
     return strips, laths
+
+
+def _nailed_mm(face: WallFace) -> float:
+    """How high the sheets or plates reach that an end wall's boards are nailed to, mm.
+
+    On bare studs no higher than beside a ridge, over which the boards run on.
+    """
+    plan = face.plan
+    if face.sheet_mm:
+        return face.area.bounds[3]
+    pockets = [pocket.u for pocket in plan.pockets]
+    corners = [u for u, _ in plan.top_line if not any(u0 < u < u1 for u0, u1 in pockets)]
+    return max(map(plan.top, (*corners, *itertools.chain.from_iterable(pockets))))
 
 
 def _blunt(area: BaseGeometry) -> BaseGeometry:

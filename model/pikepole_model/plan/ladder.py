@@ -25,11 +25,13 @@ from pikepole_model.geometry.shape import Polygon
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.beside import Stretch
 from pikepole_model.plan.loft import LoftPlan
+from pikepole_model.plan.ties import ties_over_mm
 from pikepole_model.scene.loft import Ladder
 from pikepole_model.stock.rows import Lumber
 
 # Who steps off a ladder holds on to something up to 42 in over the landing (29 CFR 1910.23(d)(4),
-# from memory, of fixed ladders), or as high as the roof leaves 1 in over it; under 12 in is none.
+# from memory, of fixed ladders), or as high as roof, beams and ties leave 1 in over it; under 12 in
+# is none.
 GRAB_OVER_FLOOR_MM = 1066.8
 UNDER_ROOF_MM = 25.4
 LEAST_GRAB_MM = 304.8
@@ -121,8 +123,9 @@ class LadderPlan:
         """From the joists' underside to the top of those, mm."""
         loft = self.loft
         y0, y1 = sorted((self.y_of(0.0), self.y_of(grab.depth_mm)))
-        room = loft.joists_top_mm + loft.clear_mm(y0, y1, y1 - y0) - UNDER_ROOF_MM
-        return loft.low_mm, min(loft.top_mm + GRAB_OVER_FLOOR_MM, room)
+        clear = min(loft.clear_mm(y0, y1, y1 - y0), loft.under_beams_mm(y0, y1))
+        room = min(loft.joists_top_mm + clear, ties_over_mm(loft.roof, self.grabs_x(grab)))
+        return loft.low_mm, min(loft.top_mm + GRAB_OVER_FLOOR_MM, room - UNDER_ROOF_MM)
 
     @cached_property
     def treads_top_mm(self) -> tuple[float, ...]:

@@ -179,6 +179,11 @@ class LoftPlan:
         top = room.intersection(translate(room, wide)).bounds[3]
         return 0.0 if math.isnan(top) else top - self.joists_top_mm
 
+    def under_beams_mm(self, y0: float, y1: float) -> float:
+        """Height over the joists of the lowest beam over a stretch of Y, mm; inf without one."""
+        lows = (one.low_mm for one in self.roof.level_members if overlap(one.span_y, (y0, y1)))
+        return min(lows, default=math.inf) - self.joists_top_mm
+
     @cached_property
     def _rafters_x(self) -> list[Stretch]:
         """From and to of the rafters that the joists lie beside, mm along the building."""

@@ -218,9 +218,7 @@ class RoofCover:
         Returns:
             Height above ground, mm; infinite past the slope's ends.
         """
-        slope, edges = self.slope, self.scene.edges
-        soffit = self.scene.sheet_stock(edges.soffit).thickness_mm if edges and edges.soffit else 0
-        deep = max(slope.rafter_mm, slope.lookout_mm + slope.end_rafter_mm) + soffit
+        slope, deep = self.slope, self._deep_mm
         # The foot of a square cut lies farther up the slope than its top.
         sin = math.sin(slope.slope_rad)
         upper, lower = (
@@ -246,6 +244,13 @@ class RoofCover:
             feet.append(foot)
         return min(feet, default=math.inf)
 
+    @property
+    def _deep_mm(self) -> float:
+        """Depth of rafters, or of end rafters with lookouts, and of a soffit under them."""
+        slope, edges = self.slope, self.scene.edges
+        soffit = self.scene.sheet_stock(edges.soffit).thickness_mm if edges and edges.soffit else 0
+        return max(slope.rafter_mm, slope.lookout_mm + slope.end_rafter_mm) + soffit
+
     def barge_foot_mm(self, h0: float, h1: float) -> float:
         """The lowest of barge boards that lie on the end rafters over a stretch, mm above ground.
 
@@ -269,7 +274,7 @@ class RoofCover:
         ends = [lower.start_y, lower.y_of(lower.sheeted_h[1])]
         stretches = [(h, h) for h in map(slope.h_of, ends)]
         fascia = self.scene.fascia
-        deep = max(slope.rafter_mm, fascia.depth_mm if fascia else 0.0)
+        deep = max(self._deep_mm, fascia.depth_mm if fascia else 0.0)
         for end, down in ((slope.upper, -1), (slope.lower, 1)):
             back = deep * math.sin(slope.slope_rad) if end.cut == "square" else 0.0
             far = self._low_edge[0] if down > 0 else end.h - end.edge_mm

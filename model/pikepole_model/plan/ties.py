@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from pikepole_model.plan.beside import starts_beside
+import math
+from collections.abc import Iterable
+
+from pikepole_model.geometry.spacing import overlap
+from pikepole_model.plan.beside import Stretch, starts_beside
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import CLEAR_OF_RAFTERS_MM
 from pikepole_model.plan.facings import thickest_mm
@@ -58,6 +62,15 @@ def tie_starts(roof: RoofPlan) -> dict[float, float | None]:
     if slope.lookout_mm:
         shut += [slope.centres_mm[1] - half, slope.centres_mm[-2] + half]
     return starts_beside(pairs, half, tie, taken, shut)
+
+
+def ties_over_mm(roof: RoofPlan, spans: Iterable[Stretch]) -> float:
+    """Underside above ground of the ties that cross one of some stretches of X, mm; inf: none."""
+    board, spans = roof.ridge_board, list(spans)
+    thick = roof.datums.scene.lumber_stock(board.tie).breadth_mm if board else 0.0
+    starts = (start for start in tie_starts(roof).values() if start is not None)
+    crosses = any(overlap((x, x + thick), span) for x in starts for span in spans)
+    return tie_low_mm(roof) if crosses else math.inf
 
 
 def _out_mm(roof: RoofPlan, wall: Wall) -> float:

@@ -102,14 +102,18 @@ def _opening(loft: LoftPlan, opening: LoftOpening, ruler: Ruler) -> Iterator[Pro
             *(other(*_OPENING, "x"), less(*_OPENING, "width"), other("roof", "ridge", "kind")),
             *(more("roof", "spacing"), without(*_OPENING)),
         )
-    over = loft.clear_mm(opening.y, opening.y + opening.depth, 0.0)
+    span = (opening.y, opening.y + opening.depth)
+    clear, beam = loft.clear_mm(*span, 0.0), loft.under_beams_mm(*span)
+    over = min(clear, beam)
     if over < LEAST_CLEAR_MM - TOLERANCE_MM:
+        what = "a beam" if beam < clear else "the rafters"
         yield Problem.at(
             (*_OPENING, "y"),
-            f"leaves {ruler.at(over)} under the rafters over the opening, and "
+            f"leaves {ruler.at(over)} under {what} over the opening, and "
             f"{ruler.at(LEAST_CLEAR_MM)} is the least (IRC R807.1)",
             "",
-            *(other(*_OPENING, "y"), more(*_OPENING, "depth"), without(*_OPENING)),
+            *(other(*_OPENING, "y"), more(*_OPENING, "depth"), less(*_OPENING, "depth")),
+            *(less("loft", "height"), without(*_OPENING)),
         )
 
 
