@@ -271,6 +271,34 @@ REFUSED = [
             walls={"front": {"kind": "slats", "girts": "between", "girt": "1x4"}},
         ),
     ),
+    # An old post against the face of the back wall, in the middle of its door.
+    (
+        "existing[1].y",
+        store(
+            "10 ft",
+            "8 ft",
+            "3:12",
+            existing=[
+                {"name": "old post", "x": "5 ft", "y": "8 ft", "width": "4 in", "depth": "4 in"}
+                | {"height": "6 ft"}
+            ],
+            opening=[opening("door", "back", "3 ft 6 in", "36 in")],
+        ),
+    ),
+    # The same against a wall of slats, which are not cut round it as boards are.
+    (
+        "existing[1].x",
+        store(
+            "6 ft",
+            "8 ft",
+            "3:12",
+            existing=[
+                {"name": "old post", "x": "6 ft", "y": "3 ft", "width": "4 in", "depth": "4 in"}
+                | {"height": "6 ft"}
+            ],
+            walls={"right": {"kind": "slats"}},
+        ),
+    ),
     # A half wall of 4 in between a doorway and a post, which stands from 82-1/4 to 85-3/4 in: less
     # the studs at both its ends, 1 in of plate is left for the washer of 3 in.
     (

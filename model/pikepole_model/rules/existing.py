@@ -11,17 +11,20 @@ from pikepole_model.errors import KeyPath, Problem, leave_out, less, more, other
 from pikepole_model.geometry.spacing import CLEAR_OF_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.loft import loft_plan
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.standing import LEAST_FILLED_MM, Standing
+from pikepole_model.plan.standing import LEAST_FILLED_MM, Standing, standing_at
 from pikepole_model.plan.ties import tie_low_mm
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.rules.places import elsewhere
 from pikepole_model.rules.ruler import Ruler, walls_height
-from pikepole_model.scene.walls import SheetedWall
+from pikepole_model.scene.walls import SheetedWall, SlattedWall
 from pikepole_model.scene.work import Existing
 from pikepole_model.stock.catalogue import nearest_names
 
 # Sheets, a fascia and a drip edge reach less than this past the rafters' ends: 3 in.
 PAST_RAFTERS_MM = 76.2
+
+# Slats on girts, cladding, casing and doors reach less than this past a wall's studs: 3 in.
+PAST_STUDS_MM = 76.2
 
 
 def existing_problems(
@@ -55,6 +58,7 @@ def existing_problems(
         yield from _under_the_roof(roof, plans, k, one, ruler)
     for plan in plans:
         yield from _in_wall(plan, ruler)
+        yield from _before_wall(plan)
     yield from _ledgers(roof)
     for (_, first), (k, after) in itertools.combinations(enumerate(scene.existing), 2):
         if (
@@ -171,6 +175,38 @@ def _through_openings(
                 less("opening", framed.table, "width"),
                 without(*path),
             )
+
+
+def _before_wall(plan: WallPlan) -> Iterator[Problem]:
+    """Slats and openings with nothing that stands against the wall right before them.
+
+    Sheets and boards are cut round it.
+    """
+    datums, scene = plan.datums, plan.datums.scene
+    away = "y" if plan.runs_through else "x"
+    before: list[tuple[str, str, tuple[float, float], tuple[float, float]]] = [
+        (one.opening.name, f'"{one.opening.name}"', one.outer_u, (one.sill, one.head))
+        for one in plan.openings
+    ]
+    if isinstance(plan.kind, SlattedWall):
+        top = max(v for _, v in plan.top_line)
+        before.append((plan.group, "the slats", plan.framed, (0.0, top)))
+    for group, what, u, v in before:
+        for one in standing_at(datums, plan.place, group):
+            in_the_way = overlap(one.n, (0.0, PAST_STUDS_MM)) and not one.is_in(
+                datums.wall_mm, plan.framed, v
+            )
+            if in_the_way and overlap(one.u, u) and overlap(one.v, v):
+                path: KeyPath = ("existing", one.number)
+                yield Problem.at(
+                    (*path, away),
+                    f'stands against the {plan.name} wall, right before {what}: "'
+                    f'{scene.existing[one.number].name}" has to be clear of it',
+                    "",
+                    other(*path, away),
+                    other(*path, "x" if plan.runs_through else "y"),
+                    without(*path),
+                )
 
 
 def _room_above(roof: RoofPlan, one: Existing) -> float:
