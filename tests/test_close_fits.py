@@ -576,6 +576,19 @@ FITTING = {
         roof={"ridge": {"kind": "beam"}},
         cladding=[{"kind": "boards"}],
     ),
+    # Membrane reaches 3 in past a window without casing and 2 in down, where claddings meet.
+    "membrane at a joint": store(
+        "8 ft",
+        "9 ft",
+        "2:12",
+        foundation={"kind": "pad"},
+        opening=[
+            opening("window", "right", "4 ft", "1 ft", sill="640 mm")
+            | {"window": {"kind": "fixed light"}}
+        ],
+        edges={},
+        cladding=[{"kind": "boards", "below": "2 ft"}, {"kind": "boards", "above": "2 ft"}],
+    ),
     # The dam of a flashing on boards of 20 mm, where strips of 15 mm stand over it with a batten.
     "dam under a batten": store(
         "14 ft",
