@@ -576,6 +576,29 @@ FITTING = {
         roof={"ridge": {"kind": "beam"}},
         cladding=[{"kind": "boards"}],
     ),
+    # Membrane reaches 3 in past a window without casing and 2 in down, where claddings meet.
+    "membrane at a joint": store(
+        "8 ft",
+        "9 ft",
+        "2:12",
+        foundation={"kind": "pad"},
+        opening=[
+            opening("window", "right", "4 ft", "1 ft", sill="640 mm")
+            | {"window": {"kind": "fixed light"}}
+        ],
+        edges={},
+        cladding=[{"kind": "boards", "below": "2 ft"}, {"kind": "boards", "above": "2 ft"}],
+    ),
+    # A sliding pair 38 in high: straps come down 6 in to where pulls would be.
+    "pulls under hangers": store(
+        "9 ft",
+        "14 ft",
+        "2:12",
+        opening=[
+            opening("door", "left", "5 ft", "4 ft", height="3 ft 2 in")
+            | {"door": {"kind": "framed", "track": {}, "leaves": 2}}
+        ],
+    ),
     # The dam of a flashing on boards of 20 mm, where strips of 15 mm stand over it with a batten.
     "dam under a batten": store(
         "14 ft",

@@ -17,7 +17,7 @@ from pikepole_model.building.piece import Piece, Source, bulk, profile, timber
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, Loop
 from pikepole_model.geometry.spacing import evenly, splice
-from pikepole_model.layout.hardware import fit_hardware
+from pikepole_model.layout.hardware import HANGER_DOWN_MM, fit_hardware
 from pikepole_model.layout.joinery import board, outlined, stop_round
 from pikepole_model.layout.leaf import Leaf, build_leaf
 from pikepole_model.plan.clad_face import clad_at_mm
@@ -49,10 +49,8 @@ STRAP_MM = 3.175
 STRAP_LENGTH_MM = 203.2
 STRAP_WIDE_MM = 38.1
 
-# Hangers' straps: 1-1/2 in wide, 2 in in from the leaf's edge, 6 in down it. Common practice, no
-# source.
+# Hangers' straps: 1-1/2 in wide, 2 in in from the leaf's edge. Common practice, no source.
 HANGER_IN_MM = 50.8
-HANGER_DOWN_MM = 152.4
 
 # Blocks of 3/4 in on the ends of the track.
 BLOCK_MM = 19.05

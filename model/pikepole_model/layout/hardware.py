@@ -33,6 +33,9 @@ BOLT_IN_MM = 12.7
 # What is left of the leaf under a latch and over a pull: 1 in, common practice, no source.
 SPARE_MM = 25.4
 
+# Hangers' straps reach 6 in down the leaf: common practice, no source.
+HANGER_DOWN_MM = 152.4
+
 
 def fit_hardware(
     face: WallFace, fitted: FittedOpening, leaves: tuple[Leaf, ...], k: int, steel: Source
@@ -66,6 +69,7 @@ def fit_hardware(
     inset, lapped = (astragal if one else 0.0 for one in (is_pair, is_cut))
     low = v0 + lapped * k + SPARE_MM + latch[1] / 2
     over = latch[1] / 2 + PULL_OVER_MM + pull[1] + SPARE_MM + lapped * (1 - k)
+    over += HANGER_DOWN_MM if door.track else 0.0
     middle = max(min(LATCH_UP_MM, v1 - over), low)
 
     def on_face(what: str, kind: Kind, size: Size, v: float) -> Piece:

@@ -149,10 +149,12 @@ def _between(face: WallFace, patches: tuple[Patch, Patch], top: float) -> Iterat
     """Runs of a flashing between two patches, or the boards of one.
 
     Between corner boards, casings and the ends of the sheathing, and clear of flashings over heads
-    and of tapes where no casing lies over them.
+    and of tapes and membrane where no casing lies over them.
     """
     (left, right), lower = face.corners_u, patches[0]
-    over = [*(leg_over(head.outer) for head in heads(face)), *(one.taped for one in sealed(face))]
+    over = [leg_over(head.outer) for head in heads(face)]
+    for one in sealed(face):
+        over += [one.taped, box(*one.turned_down_rect)]
     slot = box(left, top - SHEET_GAP_MM, right, top + OPEN_MM + SHEET_GAP_MM)
     covered = shapely.union_all([slot, *(patch.area for patch in patches)])
     taken = [area for patch in patches for area in (patch.taken, *patch.open)]

@@ -17,7 +17,7 @@ from pikepole_model.errors import (
 )
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.anchor_bolts import WASHER_THICKNESS_MM
-from pikepole_model.plan.bottom_plate import bottom_plates
+from pikepole_model.plan.bottom_plate import BottomPlate, bottom_plates
 from pikepole_model.plan.corners import CLEAR_OF_LEDGER_MM, OVER_WRAP_MM
 from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.framed import Framed
@@ -267,6 +267,7 @@ def bolt_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
         near = (plate.u[0] - 2 * TOLERANCE_MM, plate.u[1] + 2 * TOLERANCE_MM)
         beside = [framed.table for framed in plan.openings if overlap(framed.outer_u, near)]
         if not beside:
+            yield from _post_on_plate(plan, plate)
             continue
         openings, keys = plan.datums.scene.opening, list[KeyPath]()
         tries: list[Try] = []
@@ -287,6 +288,19 @@ def bolt_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
             other("opening", table, "wall"),
         )
         return
+
+
+def _post_on_plate(plan: WallPlan, plate: BottomPlate) -> Iterator[Problem]:
+    """A post under the ridge where an end bolt of the plate would stand."""
+    if any(one.name == "ridge" and overlap(one.taken_u, plate.u) for one in plan.pockets):
+        path: KeyPath = ("roof", "ridge", "from_front")
+        yield Problem.at(
+            path,
+            f"sets its post where an anchor bolt has to hold the {plan.name} wall's bottom plate "
+            "to the pad (IRC R403.1.6)",
+            "",
+            *(other(*path), without(*path), less("roof", "ridge", "plies")),
+        )
 
 
 def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
