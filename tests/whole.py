@@ -26,11 +26,12 @@ from pikepole_model.build import build_with_contacts
 from pikepole_model.building.kind_rows import Bought
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
+from pikepole_model.checks.fit import check
 from pikepole_model.checks.practice import practice_findings
 from pikepole_model.errors import Finding, Problem
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.reading.file import check_scene
-from pikepole_model.reading.found import UNTIL
+from pikepole_model.reading.found import UNTIL, with_tried_mends
 from pikepole_model.scene.schema import Scene
 from test_forms import check_masses
 from test_scenes import floating, longer_than_stock
@@ -130,7 +131,8 @@ def settled(table: Table, found: Iterable[Finding]) -> Iterator[str]:
             yield f"a mend that is refused: {one}: {problems}"
             return
         rest = {each.key for each in found} - {one.key}
-        found = findings(*build_with_contacts(scene))
+        building, contacts = build_with_contacts(scene)
+        found = with_tried_mends(check(building, contacts), building)
         if not {each.key for each in found} <= rest:
             yield f"a mend that does not mend: {one}: {[*map(str, found)]}"
             return

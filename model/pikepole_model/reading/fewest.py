@@ -12,6 +12,9 @@ from pikepole_model.errors import KeyPath, in_turn
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.types import Section
 
+# An order of work is whole, or there is none.
+_WHOLE = {("stage",)}
+
 # What no building is without, or what all its numbers are read by.
 _STAYS = {"title", "units", "building", "foundation", "floor", "walls", "posts", "roof"}
 
@@ -46,6 +49,8 @@ def _given(table: Section, path: KeyPath) -> Iterator[tuple[KeyPath, bool]]:
             if not stays:
                 yield here, True
             yield from _given(value, here)
+        elif here in _WHOLE:
+            yield here, True
         elif items and all(isinstance(item, Section) for item in items):
             for k, item in enumerate(items):
                 yield (*here, k), True

@@ -131,7 +131,9 @@ class _Trial:
 
         alone = bool(first) and tried(one, first)
         way = (*first, *_without(() if alone else fewest(things, holds)))
-        return way if (alone or way != first) and self._mends(one, way) else None
+        if not alone and way == first:
+            return None
+        return way if one.is_fault or self._mends(one, way) else None
 
     def _nearest(self, one: Finding, key: Try) -> _Way | None:
         """The smallest change at a key that mends a finding, on either side."""
@@ -144,7 +146,20 @@ class _Trial:
         if not self._divides(one, way):
             return False
         self.left -= _WHOLE_BUILDING
-        return self._less(one, lambda: self._found(self._with(way)))
+        return _holds(lambda: self._less(one, self._found(self._with(way))))
+
+    def _divides(self, one: Finding, way: _Way) -> bool:
+        """The same as far as its walls show."""
+        if self.left <= 0:
+            return False
+        self.left -= 1
+        scene = self._with(way)
+        return _holds(
+            lambda: (
+                not any(True for _ in unfit(scene))
+                and self._less(one, fragile_findings(walls_alone(_as_it_stands(scene))))
+            )
+        )
 
     def _found(self, scene: Scene) -> Iterable[Finding]:
         """What is found in the building of a scene."""
@@ -153,22 +168,9 @@ class _Trial:
         # That the kernel finds every shape sound would take as long again.
         return check(*build_with_contacts(scene), defaultdict(tuple))
 
-    def _divides(self, one: Finding, way: _Way) -> bool:
-        """The same as far as its walls show."""
-        if self.left <= 0:
-            return False
-        self.left -= 1
-        scene = self._with(way)
-        if next(iter(unfit(scene)), None):
-            return False
-        return self._less(one, lambda: fragile_findings(walls_alone(_as_it_stands(scene))))
-
-    def _less(self, one: Finding, found: Callable[[], Iterable[Finding]]) -> bool:
+    def _less(self, one: Finding, found: Iterable[Finding]) -> bool:
         """Whether it is found no longer, and nothing that was not found before."""
-        try:
-            return all(_what(after) in self.before - {_what(one)} for after in found())
-        except Exception:  # whatever it is, what cannot be laid out is no mend
-            return False
+        return all(_what(after) in self.before - {_what(one)} for after in found)
 
     def _with(self, way: _Way) -> Scene:
         scene = self.scene
@@ -181,6 +183,14 @@ class _Trial:
 def _what(one: Finding) -> tuple[bool, str]:
     """What is found, whichever pieces and whatever sizes it is about."""
     return one.is_fault, one.key
+
+
+def _holds(tried: Callable[[], bool]) -> bool:
+    """Whether something is so; what cannot even be looked at is not."""
+    try:
+        return tried()
+    except Exception:  # whatever it is: other values are tried
+        return False
 
 
 def _as_it_stands(scene: Scene) -> Scene:
