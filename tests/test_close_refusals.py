@@ -296,6 +296,20 @@ REFUSED = [
             opening=[opening("door", "back", "3 ft 6 in", "36 in")],
         ),
     ),
+    # An old post under the ends of the rafters, which are lower over its middle than at its sides.
+    (
+        "existing[1].height",
+        store(
+            "10 ft",
+            "8 ft",
+            "12:12",
+            existing=[
+                {"name": "old post", "x": "5 ft", "y": "8 ft 2 in", "width": "4 in", "depth": "18 in"}
+                | {"height": "7 ft 6 in"}
+            ],
+            roof={"eave_overhang": "1 ft"},
+        ),
+    ),
     # The same against a wall of slats, which are not cut round it as boards are.
     (
         "existing[1].x",

@@ -218,7 +218,10 @@ def _room_above(roof: RoofPlan, one: Existing) -> float:
         height = roof.lowest_rafter_mm(y)
         return height if math.isfinite(height) else roof.lowest_rafter_mm(y + inwards)
 
-    room = min(over(one.y, -past), over(one.y + one.depth, past))
+    # Where rafters end over it they are the lowest.
+    feet = (slope.y_of(slope.lower.h) for slope in roof.all_slopes)
+    ends = (roof.lowest_rafter_mm(y) for y in feet if one.y < y < one.y + one.depth)
+    room = min(over(one.y, -past), over(one.y + one.depth, past), *ends)
     room = min([room, *(member.low_mm for member in roof.level_members)])
     if roof.ridge_board:
         room = min(room, tie_low_mm(roof))
