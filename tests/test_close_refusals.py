@@ -304,7 +304,13 @@ REFUSED = [
             "8 ft",
             "12:12",
             existing=[
-                {"name": "old post", "x": "5 ft", "y": "8 ft 2 in", "width": "4 in", "depth": "18 in"}
+                {
+                    "name": "old post",
+                    "x": "5 ft",
+                    "y": "8 ft 2 in",
+                    "width": "4 in",
+                    "depth": "18 in",
+                }
                 | {"height": "7 ft 6 in"}
             ],
             roof={"eave_overhang": "1 ft"},
