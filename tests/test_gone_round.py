@@ -25,7 +25,7 @@ from strategies import scene_of
 from test_close_fits import store
 from whole import changes
 
-# A store whose corner boards and battens someone chose.
+# A store with boards on one wall and corner boards that someone chose.
 STORE = store(
     "12 ft", "8 ft", "3:12", cladding=[{"kind": "boards", "corner": "1x6", "walls": ["front"]}]
 )

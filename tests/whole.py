@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -42,10 +42,8 @@ MOST_MENDS = 25
 # What findings say whose mends are found by trying.
 TRIED = "it breaks in the hand"
 
-# How a report is told that says only where to look, and one of the program's own fault with a mend
-# that goes round it.
+# How a report is told that says only where to look.
 NO_VALUE = "a mend without a value"
-GONE_ROUND = "a fault that a mend goes round"
 
 
 def followed(table: Table) -> tuple[Table, Scene | None, list[str]]:
@@ -155,7 +153,7 @@ def laid_out(table: Table) -> tuple[Table, Building | None, list[str]]:
     return table, building, wrong
 
 
-def _not_clean(building: Building, found: Sequence[Finding]) -> Iterator[str]:
+def _not_clean(building: Building, found: Iterable[Finding]) -> Iterator[str]:
     # What is the user's to choose: a flat roof's panels, bright nails, a price, a truck. They mend
     # it, or leave it.
     chosen = {
@@ -167,15 +165,11 @@ def _not_clean(building: Building, found: Sequence[Finding]) -> Iterator[str]:
         )
     }
     for one in found:
-        if one.is_fault and any(UNTIL in each.mend for each in found):
-            yield f"{GONE_ROUND}: {one}"
-        elif (one.text, one.parts) not in chosen:
+        if (one.text, one.parts) not in chosen:
             yield one.text
         elif not (one.key and one.mend):
             yield f"no mend: {one.text}"
-    told = {name for one in found if one.is_fault for name in one.parts}
-    loose = (part for part in floating(building) if part.partition(" in stage ")[0] not in told)
-    yield from (f"{part} floats" for part in loose)
+    yield from (f"{part} floats" for part in floating(building))
     standing = {part.name for part in building.parts if part.kind == Kind.EXISTING}
     for name in longer_than_stock(building, TOLERANCE_MM):
         if name not in standing:

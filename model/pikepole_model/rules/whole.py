@@ -7,8 +7,8 @@ with a few lengths missing can still be checked for everything else.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
-from functools import partial
+from collections.abc import Callable, Iterable, Iterator
+from functools import cache, partial
 
 from pikepole_model.errors import (
     Problem,
@@ -233,6 +233,7 @@ def _sizes(datums: Datums, turns: Turns) -> Iterator[Problem]:
     scene, roof = datums.scene, RoofPlan(datums)
     ruler = Ruler(scene.units)
     plans = plan_walls(roof)
+    of_roof = cache(lambda: [*roof_problems(roof, ruler)])
     rules: dict[str, Rule] = {
         "spacings": lambda: _spacings(datums, ruler),
         "foundation": lambda: foundation_problems(datums, ruler),
@@ -243,9 +244,9 @@ def _sizes(datums: Datums, turns: Turns) -> Iterator[Problem]:
         rules["wall heights"] = lambda: _wall_heights(datums, plans, ruler)
     rules |= {f"{plan.name} wall": partial(_wall, plan, ruler) for plan in plans}
     rules |= {
-        "cladding": lambda: _cladding(roof, plans, ruler),
+        "cladding": lambda: _cladding(scene, plans, of_roof, ruler),
         "bays": lambda: _bays(roof, plans, ruler),
-        "roof": lambda: roof_problems(roof, ruler),
+        "roof": of_roof,
         "loft": lambda: loft_problems(roof, plans, ruler),
         "existing": lambda: existing_problems(roof, plans, ruler),
         "buying": lambda: buying_problems(scene),
@@ -262,12 +263,16 @@ def _wall(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
     yield from [] if found else fitted_opening_problems(WallFace(plan), ruler)
 
 
-def _cladding(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterable[Problem]:
-    scene = roof.datums.scene
+def _cladding(
+    scene: Scene,
+    plans: tuple[WallPlan, ...],
+    of_roof: Callable[[], list[Problem]],
+    ruler: Ruler,
+) -> Iterable[Problem]:
     if scene.roof.clerestory:
         # A strip of wall over a lower roof is nowhere before that roof is known and fits.
         lines = (v for plan in plans for point in plan.top_line for v in point)
-        if not all(map(math.isfinite, lines)) or any(True for _ in roof_problems(roof, ruler)):
+        if not all(map(math.isfinite, lines)) or of_roof():
             return ()
     return cladding_problems(scene, wall_faces(plans), ruler)
 
