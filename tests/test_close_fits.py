@@ -641,6 +641,18 @@ FITTING = {
         wrap={},
         cladding=[{"kind": "boards"}],
     ),
+    # Blocks under a slope of 15:12 reach under its sheets at their lower faces, and at their upper
+    # ones, where the screens of the vents lie, only where they are ripped from more.
+    "screens of a steep slope": store(
+        "6 ft",
+        "2816 mm",
+        "1:12",
+        walls={"low_height": "6 ft"},
+        beam={"on_walls": True},
+        roof={"eave": "vents", "rafter": "C16 47x170", "falls": "back", "back_slope": "2:12"}
+        | {"ridge": {"kind": "beam", "from_front": "8 ft", "plies": 4}}
+        | {"knee": {"slope": "15:12", "from_wall": "15-1/8 in"}},
+    ),
 }
 
 

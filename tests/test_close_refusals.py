@@ -334,6 +334,22 @@ REFUSED = [
             opening=[opening("door", "front", "42-1/4 in", "36 in")],
         ),
     ),
+    # A window of a clerestory 1/4 in over the bare sheets of the lower roof: the membrane of its
+    # sill turns down 2 in.
+    (
+        "opening[1].sill",
+        store(
+            "12 ft",
+            "8 ft",
+            "6 deg",
+            roof={"clerestory": {"from_wall": "3 ft", "step": "4 ft 6 in"}},
+            opening=[
+                opening("window", "clerestory", "1 ft", "1 ft 6 in", sill="7 ft 11-1/4 in")
+                | {"window": {"kind": "vent"}}
+            ],
+            cladding=[{"kind": "battens", "batten": "1x2"}],
+        ),
+    ),
 ]
 
 

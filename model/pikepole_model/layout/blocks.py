@@ -43,7 +43,7 @@ from pikepole_model.plan.roof_section import across, label
 from pikepole_model.plan.slope import Bearing, Slope, Support
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.materials import by_area_material
-from pikepole_model.stock.rows import Lumber
+from pikepole_model.stock.rows import Lumber, Roll
 
 # Vents leave 1 in open under the sheets, as much as IRC R806.3 asks for over insulation.
 VENT_MM = 25.4
@@ -194,6 +194,8 @@ def _closing(
     vent = VENT_MM if scene.roof.eave == "vents" else 0.0
     seat, plates = _on_plates(roof, slope, bearing, x)
     high = slope.roof_mm(_faces_h(slope, bearing)[1]) - vent - seat
+    if vent:
+        high = max(high, _screened_mm(scene, slope, bearing) - seat)
     stock, count = _reaching(scene, slope, high)
     for number in range(count):
         foot = seat + high * number / count
@@ -294,6 +296,19 @@ def _waste(
     )
 
 
+def _screen_h(slope: Slope, bearing: Bearing, roll: Roll) -> float:
+    """Where a screen starts down the slope: on the upper faces of blocks, if rafters run past."""
+    h0, h1 = _faces_h(slope, bearing)
+    return h0 - roll.thickness_mm if slope.upper.h <= h0 - roll.thickness_mm else h1
+
+
+def _screened_mm(scene: Scene, slope: Slope, bearing: Bearing) -> float:
+    """How high blocks reach at least, for a screen to lie on their faces, mm above ground."""
+    roll = scene.roll_stock(scene.roof.screen)
+    top = slope.roof_mm(_screen_h(slope, bearing, roll) + roll.thickness_mm)
+    return top - roll.width_mm + VENT_MM
+
+
 def _screen(
     scene: Scene,
     slope: Slope,
@@ -316,8 +331,7 @@ def _screen(
         beside: What may stand in its way.
     """
     roll = scene.roll_stock(scene.roof.screen)
-    (h0, h1), thick = _faces_h(slope, bearing), roll.thickness_mm
-    start = h0 - thick if slope.upper.h <= h0 - thick else h1
+    start, thick = _screen_h(slope, bearing, roll), roll.thickness_mm
     top = slope.roof_mm(start + thick)
     foot = max(low, top - roll.width_mm)
     face = box(start, foot, start + thick, top)
