@@ -16,6 +16,7 @@ from functools import cache, lru_cache
 import pikepole_export.derive.lifting.plan as plan_module
 import pikepole_model.build as build_module
 import pikepole_model.checks.fit as fit_module
+import pikepole_model.checks.practice as practice_module
 from pikepole_model.building.contact import Contact, find_contacts
 from pikepole_model.building.part import Part
 
@@ -33,6 +34,7 @@ def _touching_once(parts: Sequence[Part]) -> tuple[Contact, ...]:
 
 _build = lru_cache(KEPT)(build_module.build_with_contacts)
 _lift_plan = lru_cache(KEPT)(plan_module.lift_plan)
+_practice = lru_cache(KEPT)(practice_module.practice_findings)
 
 
 @cache
@@ -41,9 +43,10 @@ def work_out_once() -> None:
     build_module.build_with_contacts = _build
     build_module.find_contacts = fit_module.find_contacts = _touching_once
     plan_module.lift_plan = _lift_plan
+    practice_module.practice_findings = fit_module.practice_findings = _practice
 
 
 def forget() -> None:
     """Work everything out again: for a second time that is held against the first."""
-    for once in (_touching, _build, _lift_plan):
+    for once in (_touching, _build, _lift_plan, _practice):
         once.cache_clear()

@@ -26,8 +26,8 @@ from pikepole_model.build import build_with_contacts
 from pikepole_model.building.kind_rows import Bought
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
+from pikepole_model.checks import practice
 from pikepole_model.checks.fit import check
-from pikepole_model.checks.practice import practice_findings
 from pikepole_model.errors import Finding, Problem
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.reading.file import check_scene
@@ -159,7 +159,7 @@ def _not_clean(building: Building, found: Iterable[Finding]) -> Iterator[str]:
     chosen = {
         (one.text, one.parts)
         for one in (
-            *practice_findings(building.fitted),
+            *practice.practice_findings(building.fitted.finished),
             *price_findings(building),
             *move_findings(building),
         )

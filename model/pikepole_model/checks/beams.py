@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 
 from pikepole_model.building.kinds import Kind
@@ -173,16 +174,20 @@ class _Beam:
             for one, other in itertools.product(run, after)
         )
 
+    def needs_mm(self) -> float:
+        """The least length of boards with which it is good on the posts that it has, mm."""
+        places = sorted([self.low, *self.posts, *self.walls, self.high])
+        apart = sorted(far - near for near, far in itertools.combinations(places, 2))
+        # What is good with some boards is good with longer ones.
+        return apart[bisect_left(apart, True, key=lambda mm: self.is_good(mm, self.posts))]
+
 
 def _longer(beams: list[_Beam], building: Building) -> str:
     """The mend by the shortest longer boards that are long enough for all of some beams."""
-    scene, needed = building.scene, 0.0
-    for beam in beams:
-        places = sorted([beam.low, *beam.posts, *beam.walls, beam.high])
-        apart = sorted(far - near for near, far in itertools.combinations(places, 2))
-        needed = max(needed, next(long for long in apart if beam.is_good(long, beam.posts)))
+    scene = building.scene
     boards = scene.catalogue_of_all.find_lumber(beams[0].stock).lengths_mm
-    needed = max(needed, scene.lumber_stock(beams[0].stock).longest_mm + 2 * TOLERANCE_MM)
+    longest = scene.lumber_stock(beams[0].stock).longest_mm
+    needed = max(longest + 2 * TOLERANCE_MM, *(beam.needs_mm() for beam in beams))
     needed += 2 * scene.cutting.end_trim
     enough = [mm for mm in boards if mm >= needed - TOLERANCE_MM]
     if enough:
