@@ -334,6 +334,22 @@ REFUSED = [
             opening=[opening("door", "front", "42-1/4 in", "36 in")],
         ),
     ),
+    # An old post in a half wall, through the header that lies on its posts.
+    (
+        "existing[1].y",
+        store(
+            "8 ft",
+            "6 ft",
+            "3:12",
+            foundation={"kind": "skids", "inset": "1 ft"},
+            floor={},
+            walls={"back": {"kind": "sheets", "height": "3 ft"}},
+            existing=[
+                {"name": "old post", "x": "4 ft", "y": "5 ft 10 in"}
+                | {"width": "4 in", "depth": "4 in", "height": "5 ft"}
+            ],
+        ),
+    ),
 ]
 
 
