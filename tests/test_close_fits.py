@@ -653,6 +653,25 @@ FITTING = {
         | {"ridge": {"kind": "beam", "from_front": "8 ft", "plies": 4}}
         | {"knee": {"slope": "15:12", "from_wall": "15-1/8 in"}},
     ),
+    # Blocks on a beam of one ply, and screens on their outer faces, before the wall's plates.
+    "screens on a narrow beam": store(
+        "8 ft",
+        "6 ft",
+        "3:12",
+        walls={"high_height": "8 ft"},
+        roof={"eave": "vents"},
+        beam={"plies": 1, "on_walls": True},
+    ),
+    # Over a half wall the corner board that closes the next wall's edges ends under barge boards.
+    "corner boards over a half wall": store(
+        "6 ft",
+        "5 ft",
+        "12:12",
+        walls={"low_height": "8 ft", "right": {"kind": "braces", "height": "3 ft"}},
+        roof={"rake_overhang": "0 in"},
+        edges={},
+        cladding=[{"kind": "boards", "corner": "1x6"}],
+    ),
 }
 
 

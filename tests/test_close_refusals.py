@@ -350,6 +350,22 @@ REFUSED = [
             cladding=[{"kind": "battens", "batten": "1x2"}],
         ),
     ),
+    # An old post in a half wall, through the header that lies on its posts.
+    (
+        "existing[1].y",
+        store(
+            "8 ft",
+            "6 ft",
+            "3:12",
+            foundation={"kind": "skids", "inset": "1 ft"},
+            floor={},
+            walls={"back": {"kind": "sheets", "height": "3 ft"}},
+            existing=[
+                {"name": "old post", "x": "4 ft", "y": "5 ft 10 in"}
+                | {"width": "4 in", "depth": "4 in", "height": "5 ft"}
+            ],
+        ),
+    ),
 ]
 
 

@@ -23,7 +23,7 @@ from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind, of
 from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import Finding, and_more
-from pikepole_model.geometry.spacing import LEAST_STICK_MM
+from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM
 from pikepole_model.scene.types import AnyWall
 from pikepole_model.units import format_length
 
@@ -104,11 +104,13 @@ def _open(building: Building, plates: Sequence[Part], axis: int) -> BaseGeometry
     closes = [part for part in there if part.kind in _CLOSES]
     # The sheets of both slopes lie on a ridge board's edges.
     ridges = [part for part in there if part.kind == Kind.RIDGE_BOARD]
-    # A screen is nailed to the face of a block, and closes what that leaves open.
+    # A screen is nailed to a face of a block, maybe the outer one: it closes what that leaves open.
     screens = [
         MultiPoint(part.vertices_mm[:, [1 - axis, 2]]).convex_hull
-        for part in there
+        for part in building.parts
         if part.kind.family == Family.SCREENS
+        and part.bounds_mm[0][axis] < high + TOLERANCE_MM
+        and part.bounds_mm[1][axis] > low - TOLERANCE_MM
     ]
     open_: BaseGeometry = LineString([(-_UP_MM, 0.0), (_UP_MM, 0.0)])
     for number in range(_PLANES):

@@ -309,8 +309,11 @@ class CladdingPlan:
         heights, over = heights_at(self.wall(face), face, end), face.over_half(beside)
         if over is None:
             return heights
-        whole = clear_of_roofs(replace(face, is_whole=True), self.out_mm)
-        return [*heights, *_common(heights_at(whole, face, end), [over])]
+        return [*heights, *_common(heights_at(self._whole(face), face, end), [over])]
+
+    def _whole(self, face: WallFace) -> BaseGeometry:
+        """What cladding could cover of a half wall that went on up to the roof, mm."""
+        return clear_of_roofs(replace(face, is_whole=True), self.out_mm)
 
     def _over_half(self, face: WallFace) -> BaseGeometry:
         """Where corner boards of a half wall may go on over it, mm."""
@@ -323,8 +326,10 @@ class CladdingPlan:
             heights = _common(self._heights(face, end, other), [over])
             if not face.plan.runs_through:
                 heights = _common(heights, self._heights(other, other_end, face))
-            u = past(face, end, -PAST_MM), past(face, end, PAST_MM)
-            pieces += [_upright_box(*u, v) for v in heights]
+            inner, edge, outer = (past(face, end, out) for out in (-PAST_MM, 0.0, PAST_MM))
+            for v in heights:
+                pieces.append(_upright_box(inner, edge, v).intersection(self._whole(face)))
+                pieces.append(_upright_box(edge, outer, v))
         return shapely.union_all(pieces)
 
     def open(self, face: WallFace) -> tuple[BaseGeometry, ...]:

@@ -124,12 +124,17 @@ def _in_wall(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
     breadth = plan.datums.breadth_mm
     for one in plan.parted_by:
         path: KeyPath = ("existing", one.number)
-        if not isinstance(plan.kind, SheetedWall):
+        # A header runs from end to end, and so does what it carries.
+        if plan.open_part or not isinstance(plan.kind, SheetedWall):
+            away = (*path, "y" if plan.runs_through else "x")
+            half = ("walls", plan.name, "height")
             yield Problem.at(
-                (*path, "y" if plan.runs_through else "x"),
-                f"stands in the {plan.name} wall, and only a wall with sheets is framed round it",
+                away,
+                f"stands in the {plan.name} wall, and only one with sheets from floor to plates is "
+                "framed round it",
                 leave_out(path),
-                other(*path, "y" if plan.runs_through else "x"),
+                other(*away),
+                *([without(*half)] if isinstance(plan.kind, SheetedWall) else []),
             )
             return
         if one.u[0] < plan.framed[0] + LEAST_FILLED_MM and (
