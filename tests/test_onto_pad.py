@@ -246,7 +246,7 @@ def own_stages(*moved: tuple[str, ...]) -> Table:
 def test_nothing_goes_up_before_what_holds_it_there() -> None:
     scene = scene_of(own_stages(("floor frame",)))
     found = [one.text for one in check(build(scene))]
-    assert any("what holds it comes only in stage" in text for text in found)
+    assert any("what holds them comes only in stage" in text for text in found)
 
 
 def test_nobody_works_in_two_places_in_one_stage() -> None:

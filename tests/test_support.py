@@ -19,7 +19,7 @@ from pikepole_model.checks.fit import check
 from pikepole_model.reading.file import load_scene
 from test_scenes import floating
 
-EARLY = re.compile(r"(?P<name>.+?): goes up in stage (?P<stage>\d+),")
+EARLY = re.compile(r"(?:goes|go) up in stage (?P<stage>\d+),")
 
 
 def restaged(building: Building, order: list[str]) -> Building:
@@ -36,8 +36,13 @@ def restaged(building: Building, order: list[str]) -> Building:
 
 def told(building: Building) -> list[str]:
     """The parts that the checks find too early, with their stages."""
-    found = (EARLY.match(str(finding)) for finding in check(building))
-    return sorted(f"{match['name']} in stage {match['stage']}" for match in found if match)
+    found = ((finding, EARLY.match(finding.text)) for finding in check(building))
+    return sorted(
+        f"{name} in stage {match['stage']}"
+        for finding, match in found
+        if match
+        for name in finding.parts
+    )
 
 
 SMALL = build(load_scene(FORMS["wood-lean-to"]))

@@ -216,17 +216,22 @@ def _loose(
     there = before.stages[-1].number if before else 0
 
     loose: dict[tuple[str, str], list[Part]] = defaultdict(list)
+    early: dict[tuple[str, int, int], list[Part]] = defaultdict(list)
     for part in building.parts:
         if part.name not in held:
             loose[part.group, key_of(part.kind)].append(part)
         elif held[part.name] > (there if part.name in brought else part.stage):
-            after = f'stage {held[part.name]}, "{steps.get(held[part.name], "")}"'
-            text = (
-                f'goes up in stage {part.stage}, "{steps.get(part.stage, "")}", and what holds it '
-                f"comes only in {after}; {_middle(part, building.scene.units)}"
-            )
-            mend = f'in [[stage]], put the group "{part.group}" into {after}, or a later one'
-            yield Finding("other", text, (part.name,), part.centre_mm, mend=mend)
+            early[part.group, part.stage, held[part.name]].append(part)
+    for (group, stage, holding), parts in early.items():
+        go, them = ("go", "them") if parts[1:] else ("goes", "it")
+        after = f'stage {holding}, "{steps.get(holding, "")}"'
+        text = (
+            f'{go} up in stage {stage}, "{steps.get(stage, "")}", and what holds {them} comes only '
+            f"in {after}; {_middle(parts[0], building.scene.units)}"
+        )
+        names = tuple(part.name for part in parts)
+        mend = f'in [[stage]], put the group "{group}" into {after}, or a later one'
+        yield Finding("other", text, names, parts[0].centre_mm, mend=mend)
     for (_, key), parts in loose.items():
         yield _loose_together(parts, key, building.scene.units)
 
