@@ -9,7 +9,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from shapely import Polygon, box
+from shapely import Point, Polygon, box, unary_union
 from shapely.geometry.base import BaseGeometry
 
 from conftest import FORMS
@@ -146,6 +146,35 @@ def test_openings_under_a_beam_are_measured_as_any_other() -> None:
     starts = [710 + 1000 * n for n in range(4)]
     assert edges == [f"{at} mm" for start in starts for at in (start, start + 800)]
     assert {"1000 mm", "1800 mm"} <= set(words(plate))
+
+
+def test_the_line_of_each_number_begins_at_a_piece(building: Building) -> None:
+    each_line_begins_at_a_piece(building)
+
+
+def test_so_does_that_of_a_gable_or_a_wall_that_falls_to_its_right(form: Building) -> None:
+    each_line_begins_at_a_piece(form)
+
+
+def each_line_begins_at_a_piece(building: Building) -> None:
+    for stage in building.stages:
+        drawn = layout_of(building, stage)
+        if drawn is None:
+            continue
+        shown = unary_union([Polygon(outline) for outline, _ in drawn.areas])
+        for mark in drawn.beside:
+            assert shown.distance(Point(mark.reach, mark.at)) < 1.0, (stage.name, mark)
+
+
+def test_a_corner_is_named_after_where_it_is() -> None:
+    # From the scene: boards on the right wall alone, over posts of an open front.
+    building = build(load_scene(FORMS["log-store"]))
+    stage = stage_of(building, "Siding")
+    (cut,) = cuts_of(building, stage)
+    assert cut.title == "Front right corner from above"
+    # 60 mm inside the outer faces of its boards: on a post of 3-1/2 in or its cover.
+    assert 12 * 12 * INCH - 3.5 * INCH < cut.at_mm[0] < 12 * 12 * INCH
+    assert cut.at_mm[1] < 3.5 * INCH
 
 
 def test_what_closes_gaps_has_no_drawing() -> None:

@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 from shapely import MultiPoint, Polygon, box
 
+from conftest import FORMS
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.plan import lift_plan
 from pikepole_export.files.whole import slug
@@ -40,12 +41,14 @@ from pikepole_export.write.pictures.stages import (
     write_page,
     write_pictures,
 )
+from pikepole_model.build import build
 from pikepole_model.building.kind_rows import Handled
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.errors import OutputError
 from pikepole_model.geometry.placement import Placement, Points
 from pikepole_model.geometry.shape import Prism, Shape, rectangle
+from pikepole_model.reading.file import load_scene
 from pikepole_model.scene.schema import Bay, Scene
 from pikepole_model.stock.materials import Material
 from pikepole_model.units import format_length, format_mass
@@ -542,6 +545,17 @@ def test_pieces_are_told_in_one_line_each(honey_house: Building) -> None:
     kings = [line["text"] for line in told["Front wall"]["pieces"] if "king" in line["text"]]
     assert kings
     assert not any("every" in text for text in kings)
+
+
+def test_a_spacing_is_told_where_pieces_stand_so() -> None:
+    building = build(load_scene(FORMS["egg-store"]))
+    lines = [plain(one) for caption in words_of(building) for one in caption["pieces"]]
+    # Boards of 9-1/4 in and gaps of 1/2 in on two walls, of 5-15/16 in less half a kerf of 3 mm on
+    # the others: a batten over each gap. What stands in another wall is not the next.
+    spaced = {text.split(",")[1]: text.split(", ")[-1] for text in lines if "batten" in text}
+    assert spaced == {" 5/8 plywood": 'every 9-3/4"', " larch plank": 'every 6-7/16"'}
+    # Cripples follow from where their openings are.
+    assert not any("every" in text for text in lines if "cripple" in text)
 
 
 def test_every_piece_is_in_one_line_and_its_sizes_are_its_own(building: Building) -> None:

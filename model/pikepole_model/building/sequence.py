@@ -45,7 +45,11 @@ SEQUENCE = (
         ("floor frame", "ground anchors"),
         "Check the diagonals before the blocking goes in.",
     ),
-    Step("Floor deck", ("floor deck",), "A nail's thickness between sheets, ends on joists."),
+    Step(
+        "Floor deck",
+        ("floor deck",),
+        "A nail's thickness between sheets, a pencil's between boards; ends on joists.",
+    ),
     Step("Back wall", ("back wall",), "Brace it before letting go."),
     Step("Front wall", ("front wall",), "Brace it before letting go."),
     Step("Left wall", ("left wall",), "Brace it before letting go."),

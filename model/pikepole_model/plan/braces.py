@@ -22,7 +22,7 @@ from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.outline import NO_AREA_MM2, ring
 from pikepole_model.geometry.shape import Polygon
-from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
 from pikepole_model.plan.framed import within
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.walls import BracedWall, SlattedWall
@@ -64,7 +64,8 @@ def brace_stock(plan: WallPlan) -> Lumber | None:
 def let_in_braces(plan: WallPlan) -> tuple[Brace, ...]:
     """The braces of a wall: one from each end, or one where there is no room for two.
 
-    Each is as near to its end as the openings let it be, and both slope alike.
+    Each is as near to its end as the openings let it be, and both slope alike. No stud is let into
+    twice: two notches leave less of it than one. Common practice, no source.
     """
     stock = brace_stock(plan)
     if stock is None:
@@ -77,7 +78,7 @@ def let_in_braces(plan: WallPlan) -> tuple[Brace, ...]:
         rad = math.radians(slope)
         from_ends = [_first(plan, stock, rad, way, under, blocked) for way in (1, -1)]
         found = [brace for brace in from_ends if brace]
-        if len(found) == 2 and not shapely.intersects(*(Area(one.outline) for one in found)):
+        if len(found) == 2 and not overlap(*(_from_to(one) for one in found)):
             return tuple(found)
         alone += found
     return tuple(alone[:1])
@@ -149,6 +150,12 @@ def _at(
         if not isinstance(covered, Area) or covered.is_empty:
             continue  # it comes out of a low eave of its wall
         yield Brace(stock, ring(covered), ring(strip), math.atan2(rise, run))
+
+
+def _from_to(brace: Brace) -> tuple[float, float]:
+    """From and to of what it covers along its wall, mm."""
+    along = [u for u, _ in brace.outline]
+    return min(along), max(along)
 
 
 def _length_mm(brace: Brace) -> float:

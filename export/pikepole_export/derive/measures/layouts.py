@@ -183,7 +183,8 @@ def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | N
     ]
     openings = tuple(_openings(boxes, kinds, low))
     sides = [Mark(edge, low, True) for hole in openings for edge in (hole[0], hole[2])]
-    peak = Mark(top, max(box[2] for box in boxes.values() if box[3] > top - SAME_MM))
+    corners = np.concatenate(list(flat.values()))
+    peak = Mark(top, float(corners[corners[:, 1] > top - SAME_MM, 0].max()))
     heights = [Mark(edge, hole[2]) for hole in openings for edge in (hole[1], hole[3])]
     return Layout(
         title=f"{parts[0].group[:1].upper()}{parts[0].group[1:]} from outside",

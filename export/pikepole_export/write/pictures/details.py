@@ -30,6 +30,7 @@ from pikepole_export.write.pictures.plate import (
     wide_px,
     write,
 )
+from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.geometry.placement import Points
@@ -86,7 +87,7 @@ def cuts_of(building: Building, stage: Stage) -> list[Cut]:
         _eave(building, stage),
         _wall_flashing(building, stage),
         _sill(building, stage),
-        _corner(stage),
+        _corner(building, stage),
         _ground_anchor(building, stage),
     )
     return [cut for cut in found if cut]
@@ -180,16 +181,22 @@ def _sill(building: Building, stage: Stage) -> Cut | None:
     return Cut(f"{of} sill, outside on the left", at, inward, Z)
 
 
-def _corner(stage: Stage) -> Cut | None:
-    """A corner of the walls from above."""
+def _corner(building: Building, stage: Stage) -> Cut | None:
+    """A corner of the walls from above: the front left one where it has boards."""
     boards = [part for part in stage.parts if part.kind is Kind.CORNER_BOARD]
     if not boards:
         return None
+    walls = [part for part in building.parts if part.kind.family is Family.WALL_FRAME]
+    middle = np.ptp([end for part in walls for end in part.bounds_mm], axis=0) / 2
+    middle += np.min([part.bounds_mm[0] for part in walls], axis=0)
     first = min(boards, key=lambda part: part.centre_mm[0] + part.centre_mm[1])
     low, high = (np.array(end) for end in first.bounds_mm)
-    inside = low + INWARD_MM * (X + Y)
+    right, back = ((low + high) / 2 > middle).tolist()[:2]
+    edge, inward = np.where([right, back, False], high, low), np.where([right, back, False], -1, 1)
+    inside = edge + INWARD_MM * inward
     at = np.array([*inside[:2], (low + high)[2] / 2 + OFF_MM])
-    return Cut("Front left corner from above", at, X, Y)
+    where = f"{('Front', 'Back')[back]} {('left', 'right')[right]}"
+    return Cut(f"{where} corner from above", at, X, Y)
 
 
 def _ground_anchor(building: Building, stage: Stage) -> Cut | None:

@@ -17,14 +17,15 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
 from pikepole_model.units import INCH_MM, MARK_MM, Units, format_length, plural
 
-# Pieces stand in a row where at least so many gaps between them are alike, and at least half are.
-LEAST_ALIKE = 2
+# Pieces stand in a row where at least two gaps between them are alike and no other is, or half of
+# all: of a frame, which is laid out from one end, two are enough, of anything else so many.
+LEAST_ALIKE = 3
 # They lie side by side, and nobody spaces them out, where they are nearer than so many breadths.
 APART = 2.0
 FRAMED = {Family.FLOOR_FRAME, Family.WALL_FRAME, Family.LOFT_FRAME, Family.ROOF_FRAME}
 SPACED = FRAMED | {Family.BOLTS, Family.ANGLES, Family.POSTS, Family.BATTENS, Family.SLATS}
-# They stand where their openings are, which nobody spaces out.
-BESIDE_OPENINGS = {Kind.KING, Kind.JACK}
+# They stand where openings and beams are, which nobody spaces out.
+AT_OTHERS = {Kind.KING, Kind.JACK, Kind.CRIPPLE, Kind.POST_STUD}
 _BY_COUNT = {
     Bought.BOLT,
     Bought.CONNECTOR,
@@ -111,19 +112,21 @@ def _tape(length_mm: float, units: Units) -> str:
 def _spacing(parts: Sequence[Part], units: Units) -> str:
     """How far it is from one to the next, where most of them stand in a row so."""
     kind = parts[0].kind
-    if len(parts) <= LEAST_ALIKE or kind.family not in SPACED or kind in BESIDE_OPENINGS:
+    if kind.family not in SPACED or kind in AT_OTHERS:
         return ""
     gaps: Counter[float] = Counter()
-    for axis in (0, 1):
-        # Those that lie across this axis, one after the other along it.
-        across = [part for part in parts if abs(way_of(part)[axis]) < 0.01]
-        breadth_mm = min((part.across_mm[0] for part in across), default=0.0)
-        places = sorted({round(_middle(part, axis), 3) for part in across})
-        gaps.update(round(b - a, 1) for a, b in pairwise(places) if b - a > APART * breadth_mm)
-    if not gaps:
-        return ""
-    gap_mm, count = gaps.most_common(1)[0]
-    in_a_row = count >= max(LEAST_ALIKE, gaps.total() / 2)
+    # What stands in another wall is in another row.
+    for group in dict.fromkeys(part.group for part in parts):
+        for axis in (0, 1):
+            # Those that lie across this axis, one after the other along it.
+            own = [p for p in parts if p.group == group and abs(way_of(p)[axis]) < 0.01]
+            breadth_mm = min((part.across_mm[0] for part in own), default=0.0)
+            places = sorted({round(_middle(part, axis), 3) for part in own})
+            steps = (round(b - a, 1) for a, b in pairwise(places))
+            gaps.update(step for step in steps if step > APART * breadth_mm)
+    gap_mm, count = max(gaps.items(), key=lambda one: one[1], default=(0.0, 0))
+    least = 2 if kind.family in FRAMED or count == gaps.total() else LEAST_ALIKE
+    in_a_row = count >= max(least, gaps.total() / 2)
     # Blocks fill the gaps between others: they are shorter than their own.
     is_block = kind.family in FRAMED and max(p.length_mm for p in parts) < gap_mm
     if not in_a_row or is_block:
