@@ -19,7 +19,7 @@ from pikepole_export.graphics.lettering import font_of
 from pikepole_export.write.pictures.details import cuts_of, detail
 from pikepole_export.write.pictures.layouts import layout_plate
 from pikepole_export.write.pictures.plate import TEXT_PX, Plate, Words
-from pikepole_export.write.pictures.sheet import DETAIL_PX, SECOND_PX, WIDE_PX
+from pikepole_export.write.pictures.sheet import BESIDE, DETAIL_PX, SECOND_PX, WIDE_PX
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Stage
@@ -68,7 +68,8 @@ def test_nor_do_they_in_any_other_form(form: Building) -> None:
 
 def no_words_run_into_others(building: Building) -> None:
     for stage in building.stages:
-        layouts = [(layout_plate(building, stage, size), size) for size in (WIDE_PX, SECOND_PX)]
+        sizes = (WIDE_PX, SECOND_PX, BESIDE[2][2:])
+        layouts = [(layout_plate(building, stage, size), size) for size in sizes]
         cuts = [
             (detail(building, stage, c, DETAIL_PX), DETAIL_PX) for c in cuts_of(building, stage)
         ]
@@ -128,6 +129,21 @@ def test_the_back_wall_is_seen_from_outside(honey_house: Building) -> None:
     assert not any("diagonals" in text for text in words(layout(honey_house, "Left wall")))
 
 
+def test_a_raked_wall_has_the_heights_of_both_ends_and_of_its_peak(building: Building) -> None:
+    for stage in building.stages:
+        if stage.name not in {"Left wall", "Right wall"}:
+            continue
+        said = words(layout(building, stage.name))
+        plates = [part.vertices_mm for part in stage.parts if part.kind is Kind.TOP_PLATE]
+        corners = np.concatenate(plates)
+        foot = min(part.bounds_mm[0][2] for part in stage.parts)
+        for end in (corners[:, 1].min(), corners[:, 1].max()):
+            high = corners[abs(corners[:, 1] - end) < 1.0, 2].max() - foot
+            assert format_length(high, building.scene.units) in said, stage.name
+        peak = corners[:, 2].max() - foot
+        assert format_length(peak, building.scene.units) in said, stage.name
+
+
 def test_a_wall_that_is_mostly_doorway_is_measured(honey_house: Building) -> None:
     plate = layout(honey_house, "Right wall")
     # From the scene: a doorway of 5 ft 4 in by 6 ft 8 in, 1 ft 10 in from the corner. The wall
@@ -175,6 +191,21 @@ def test_a_corner_is_named_after_where_it_is() -> None:
     # 60 mm inside the outer faces of its boards: on a post of 3-1/2 in or its cover.
     assert 12 * 12 * INCH - 3.5 * INCH < cut.at_mm[0] < 12 * 12 * INCH
     assert cut.at_mm[1] < 3.5 * INCH
+
+
+def test_a_wall_that_is_parted_by_what_stands_there_is_measured_in_one() -> None:
+    # From the scene: posts of 3-1/2 in at both ends of a back wall of 15 ft 4 in and at 7 ft 8 in
+    # from its left, which is its right as one stands behind it; 6 mm is left beside each.
+    building = build(load_scene(FORMS["press-house"]))
+    drawn = layout_of(building, stage_of(building, "Back wall"))
+    assert drawn
+    left, _, right, _ = drawn.box
+    length, post, clear = 184 * INCH, 3.5 * INCH, 6.0
+    assert right - left == pytest.approx(length - 2 * (post + clear))
+    plates = [outline for outline, part in drawn.areas if part.kind is Kind.BOTTOM_PLATE]
+    ends = sorted(edge - left for one in plates for edge in (one[:, 0].min(), one[:, 0].max()))
+    gap = (length - post - clear) - (92 * INCH + post + clear)
+    assert ends == pytest.approx([0.0, gap, gap + post + 2 * clear, right - left])
 
 
 def test_what_closes_gaps_has_no_drawing() -> None:
@@ -241,9 +272,11 @@ def every_number_is_measured(building: Building) -> None:
                     3,
                 )
             )
+            # Half way between two marks of a tape, a length is read as either.
             measured |= {
-                format_length(float(mm), units)
+                format_length(float(mm) + off_mm, units)
                 for mm in np.unique(np.round(np.abs(places[:, None] - places), 3))
+                for off_mm in (-0.001, 0.001)
             }
         middles = {
             format_length(abs(sum(b[axis] for b in p.bounds_mm) / 2 - q), units)

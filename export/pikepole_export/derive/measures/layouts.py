@@ -167,8 +167,8 @@ def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | N
     lower = [part for part in parts if part.kind is Kind.BOTTOM_PLATE]
     feet = lower or [part for part in parts if part.kind is Kind.WALL_POST]
     upper = [part for part in parts if part.kind is Kind.TOP_PLATE]
-    # Top plates go on over a doorway, however wide it is.
-    if not feet or sum(part.length_mm for part in upper) < run_mm - SAME_MM:
+    # Top plates go on over a doorway, however wide it is; what a wall is framed round parts them.
+    if not feet or sum(part.length_mm for part in upper) < run_mm / 2:
         return None
     flat = _flat(parts, np.array([right, [0.0, 0.0, 1.0]]))
     boxes = _boxes(flat)
@@ -184,7 +184,10 @@ def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | N
     openings = tuple(_openings(boxes, kinds, low))
     sides = [Mark(edge, low, True) for hole in openings for edge in (hole[0], hole[2])]
     corners = np.concatenate(list(flat.values()))
-    peak = Mark(top, float(corners[corners[:, 1] > top - SAME_MM, 0].max()))
+    # A raked wall is set out by both its ends and its peak.
+    tops = [Mark(top, float(corners[corners[:, 1] > top - SAME_MM, 0].max()))]
+    for edge in (left, end):
+        tops.append(Mark(float(corners[abs(corners[:, 0] - edge) < SAME_MM, 1].max()), edge))
     heights = [Mark(edge, hole[2]) for hole in openings for edge in (hole[1], hole[3])]
     return Layout(
         title=f"{parts[0].group[:1].upper()}{parts[0].group[1:]} from outside",
@@ -195,7 +198,7 @@ def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | N
         areas=_areas(parts, flat, lambda part: float(part.vertices_mm.mean(axis=0) @ out)),
         box=(left, low, end, top),
         below=_distinct([*sides, *standing]),
-        beside=_distinct([*(one for one in heights if one.at > low + SAME_MM), peak]),
+        beside=_distinct([*(one for one in heights if one.at > low + SAME_MM), *tops]),
         crossed=openings,
         # Its plates are level, and no longer than thick.
         square=all(box[3] - box[1] < 2 * thick for box in plates),

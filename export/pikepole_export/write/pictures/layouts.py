@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from pikepole_export.derive.measures.layouts import Layout, Mark, around, box_of, layout_of
 from pikepole_export.graphics.colours import part_colour
-from pikepole_export.graphics.lettering import spread, wrapped
+from pikepole_export.graphics.lettering import NO_BREAK, spread, wrapped
 from pikepole_export.write.pictures.plate import (
     DARK,
     LINE_PX,
@@ -67,9 +67,15 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
         max((wide_px(words, mark.bold) + STEP_PX + SLANT_PX for mark, words in marks), default=0.0)
         for marks in (below, beside)
     )
-    notes = wrapped(layout.note, size[0] - 2 * EDGE_PX, wide_px)
+    said = [f"{read(right - left)} over all"]
+    if layout.square:
+        said.append(f"both diagonals {read(math.hypot(right - left, high - low))}")
+    foot_words = ", ".join(said).replace(" ", NO_BREAK).replace(f",{NO_BREAK}", ", ")
+    notes, foot = (
+        wrapped(words, size[0] - 2 * EDGE_PX, wide_px) for words in (layout.note, foot_words)
+    )
     head = EDGE_PX // 2 + LINE_PX * (1 + len(notes)) + LINE_PX // 2
-    margins = (EDGE_PX + LINE_PX, head, EDGE_PX + wide, EDGE_PX + LINE_PX + deep)
+    margins = (EDGE_PX + LINE_PX, head, EDGE_PX + wide, EDGE_PX + LINE_PX * len(foot) + deep)
     room = (size[0] - margins[0] - margins[2], size[1] - margins[1] - margins[3])
     scale = min(room[0] / (shown[2] - shown[0]), room[1] / (shown[3] - shown[1]))
     x0 = margins[0] + (room[0] - (shown[2] - shown[0]) * scale) / 2 - shown[0] * scale
@@ -92,18 +98,17 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
         plate, [(at(mark.at, mark.reach), mark, words) for mark, words in below], bottom
     )
     # They keep over the words below where these run on past the corner.
-    room_v = head, bottom + STEP_PX if end > edge + STEP_PX else size[1] - LINE_PX
+    room_v = head, bottom + STEP_PX if end > edge + STEP_PX else size[1] - LINE_PX * len(foot)
     _marks_upright(
         plate, [(at(mark.reach, mark.at), words) for mark, words in beside], edge, room_v
     )
-    said = f"{read(right - left)} over all"
     if layout.square:
-        said += f", both diagonals {read(math.hypot(right - left, high - low))}"
         for a, b in (((left, low), (right, high)), ((left, high), (right, low))):
             draw_line(plate, at(*a), at(*b), ink=QUIET, dashed=True)
-    half = wide_px(said) / 2 + EDGE_PX
+    half = max(map(wide_px, foot)) / 2 + EDGE_PX
     x = min(max((at(left, 0)[0] + at(right, 0)[0]) / 2, half), size[0] - half)
-    write(plate, (x, size[1] - EDGE_PX + 4), said, "ms")
+    for up, words in enumerate(reversed(foot)):
+        write(plate, (x, size[1] - EDGE_PX + 4 - LINE_PX * up), words, "ms")
     if not any(math.isclose(mark.at, high) for mark in layout.beside):
         edge, (_, y1), (_, y2) = at(shown[0], 0)[0], at(left, low), at(left, high)
         for y in (y1, y2):
