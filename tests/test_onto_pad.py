@@ -193,6 +193,11 @@ def test_what_is_drawn(press_house: Building) -> None:
     assert "existing" not in stands("Wall sheathing")
     assert "foundation" in stands("Anchors")
     assert "first foundation" not in stands("Anchors")
+    # One stage after the other, as it was put up: lines of studs do not show through the sheets.
+    shown = [layers[layer] for layer in standing_layers(press_house, numbers["Anchors"])]
+    stages = [{part.stage for part in parts} for parts in shown]
+    assert all(len(own) == 1 for own in stages)
+    assert (ups := [min(own) for own in stages]) == sorted(ups)
     # As they are drawn there: the floor a slab's height higher than before.
     for name, low in (("Floor deck", 0.0), ("Anchors", 3.0)):
         shown = standing_layers(press_house, numbers[name])

@@ -335,23 +335,23 @@ def test_what_is_hidden_is_shown_from_behind_and_not_through(tmp_path: Path) -> 
     assert shown.all(axis=2).sum() > 500
 
 
-def test_what_nothing_shows_otherwise_is_shown_without_what_hides_it(tmp_path: Path) -> None:
-    # A sheet in a closed box of six boards.
-    sides = [
-        one_part(f"board {n}", 1, SPRUCE, Kind.STUD, *corners)
-        for n, corners in enumerate(
-            [
-                (0, 0, 0, 2000, 100, 2000),
-                (0, 1900, 0, 2000, 2000, 2000),
-                (0, 100, 0, 100, 1900, 2000),
-                (1900, 100, 0, 2000, 1900, 2000),
-                (100, 100, 1900, 1900, 1900, 2000),
-                (100, 100, 0, 1900, 1900, 100),
-            ]
-        )
+def closed_box(kind: Kind, high: float) -> list[Part]:
+    """Six boards that close a box of 2 m by 2 m, and a sheet in it, all of one stage."""
+    corners = [
+        (0, 0, 0, 2000, 100, high),
+        (0, 1900, 0, 2000, 2000, high),
+        (0, 100, 0, 100, 1900, high),
+        (1900, 100, 0, 2000, 1900, high),
+        (100, 100, high - 100, 1900, 1900, high),
+        (100, 100, 0, 1900, 1900, 100),
     ]
-    hidden = one_part("sheet", 2, PLYWOOD, Kind.WALL_SHEET, 500, 500, 500, 1500, 1500, 518)
-    building = building_of(*sides, hidden)
+    boards = [one_part(f"board {n}", 1, SPRUCE, kind, *own) for n, own in enumerate(corners)]
+    return [*boards, one_part("sheet", 1, PLYWOOD, Kind.WALL_SHEET, 500, 500, 500, 1500, 1500, 518)]
+
+
+def test_what_nothing_shows_otherwise_is_shown_without_what_hides_it(tmp_path: Path) -> None:
+    *sides, sheet = closed_box(Kind.STUD, 2000)
+    building = building_of(*sides, replace(sheet, stage=2))
     with start_pictures(building, tuple, drawers()) as pictures:
         unseen = unseen_on(pictures, pictures.finish(tmp_path))
     # The boards of the box hide nothing of each other: all are seen.
@@ -361,6 +361,22 @@ def test_what_nothing_shows_otherwise_is_shown_without_what_hides_it(tmp_path: P
     shown = np.abs(two - plywood).max(axis=2) < 8
     assert not shown[DRAWING].any()
     assert shown.sum() > 500
+
+
+@pytest.mark.parametrize("small", [True, False])
+def test_nothing_is_drawn_over_the_words_above_a_view(small: bool, tmp_path: Path) -> None:
+    # A tall box from behind, with a cleat on its back, and what is in it; where its boards are rims
+    # they are set out, and both views stand smaller beside that.
+    kind, high = Kind.RIM if small else Kind.STUD, 6000.0
+    cleat = one_part("cleat", 1, SPRUCE, kind, 900, 2000, 3000, 1100, 2100, 3200)
+    drawn(building_of(*closed_box(kind, high), cleat), tmp_path)
+    one = pixels(tmp_path / "stages/01-step-1.png")
+    # Letters are no higher than their size, and as much as a fifth of it hangs below their line.
+    said = round(1.2 * _column.BODY_PX)
+    for left, top, wide, high_px in (_sheet.BESIDE if small else _sheet.SLOTS)[:2]:
+        view = coloured(one[top : top + high_px, left : left + wide])
+        assert view.any()
+        assert not view[:said].any()
 
 
 def test_what_covers_an_edge_hides_it_on_a_face_seen_almost_edge_on(tmp_path: Path) -> None:
@@ -504,9 +520,10 @@ def test_captions_say_what_is_added_and_what_stands() -> None:
         {"head": "1 piece added", "bold": ["45.1 kg"], "plain": ["dry 40.1 kg, wet 50.1 kg"]}
     ]
     assert plate["blocks"] == [{"head": "1 piece added", "bold": ["1.6 kg"], "plain": []}]
-    # 2504 mm is 2.50 m to the centimetre; what lies under the ground is not counted in.
+    # 2504 mm is 2.50 m to the centimetre; the bed lies in the ground, and what was there already is
+    # not built: the post and the plate are from 0 to 200 mm along and from 200 to 600 mm deep.
     size, in_all = finished["blocks"]
-    assert size["bold"] == ["4.00 m long", "2.50 m deep", "2.50 m high"]
+    assert size["bold"] == ["0.20 m long", "0.40 m deep", "2.50 m high"]
     assert in_all == {
         "head": "4 pieces in all",
         "bold": ["3,047 kg"],
@@ -528,6 +545,14 @@ def test_captions_in_feet_and_pounds() -> None:
 
 def plain(line: PieceLine) -> str:
     return line["text"].replace(NO_BREAK, " ")
+
+
+def test_the_size_over_all_is_not_that_of_the_gravel_round_it() -> None:
+    # From the scene: 8 ft by 6 ft without overhangs; sheets 7/16 in thick are outside of that, and
+    # the gravel, flush with the ground, reaches 12 in farther.
+    building = build(load_scene(Path(__file__).parent / "scenes" / "plain.toml"))
+    over_all = captions(building, {})[-1]["blocks"][0]
+    assert over_all["bold"][:2] == ["8' 1\" long", "6' 1\" deep"]
 
 
 def test_pieces_are_told_in_one_line_each(honey_house: Building) -> None:

@@ -16,14 +16,15 @@ ROOF = ROOF_COVER | of(Family.ROOF_FRAME, Family.EDGE_BOARDS, Family.SOFFITS, Fa
 
 
 def layers_of(building: Building) -> dict[str, tuple[Part, ...]]:
-    """Each layer by its name: "stage0" for the first stage, "before0" for what stands already.
+    """Each layer by its name: "stage0" for the first stage, "before9-1" for what stands already.
 
-    Of the latter there is one only where the work goes on in another place than before.
+    Of the latter there are some only where the work goes on in another place than before, one for
+    each stage that they were put up in: of two that are drawn at once the lines of the one behind
+    would show through a thin one before it.
     """
     found: dict[str, tuple[Part, ...]] = {}
     for place, stage in enumerate(building.stages):
-        if stage.number in building.elsewhere:
-            found[f"before{place}"] = building.elsewhere[stage.number]
+        found |= _before(building, place)
         found[f"stage{place}"] = stage.parts
     return found
 
@@ -35,7 +36,16 @@ def standing_layers(building: Building, stage: int) -> tuple[str, ...]:
         if one.number > stage:
             break
         if one.number in building.elsewhere:
-            found = [f"before{place}"]
+            found = list(_before(building, place))
         if one.number < stage:
             found.append(f"stage{place}")
     return tuple(found)
+
+
+def _before(building: Building, place: int) -> dict[str, tuple[Part, ...]]:
+    """The layers of what stands already where a stage goes on elsewhere, in order of building."""
+    parts = building.elsewhere.get(building.stages[place].number, ())
+    return {
+        f"before{place}-{number}": tuple(part for part in parts if part.stage == number)
+        for number in sorted({part.stage for part in parts})
+    }

@@ -14,12 +14,14 @@ import numpy as np
 from pikepole_export.derive.inventory.mass import NOTHING, Mass, balance, part_mass
 from pikepole_export.derive.inventory.parts import PartRow
 from pikepole_export.derive.inventory.weights import Weights
-from pikepole_model.building.kind_rows import Counted, Handled
+from pikepole_model.building.kind_rows import Counted, Family, Handled
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.building.weighing import weighed_texts
 from pikepole_model.errors import Finding
 from pikepole_model.geometry.placement import Vector
+
+FLUSH_MM = 1.0  # gravel that reaches less high over the ground lies in it
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,8 +173,12 @@ def size_mm(building: Building) -> Vector:
 
 
 def size_above_ground_mm(parts: Iterable[Part]) -> Vector:
-    """The same of what stands above the ground, mm."""
-    return _box_mm(parts, 0.0)
+    """The same of what stands above the ground, mm; gravel that lies flush with it is ground."""
+    return _box_mm((part for part in parts if not _is_ground(part)), 0.0)
+
+
+def _is_ground(part: Part) -> bool:
+    return part.kind.family is Family.GRAVEL and part.bounds_mm[1][2] < FLUSH_MM
 
 
 def _box_mm(parts: Iterable[Part], ground_mm: float) -> Vector:

@@ -97,8 +97,11 @@ class Pages:
         crowded = bool(page["layout"]) and len(below) > 1
         frames = words["beside" if crowded else "slots"]
         slots = [(left, top) for left, top, _, _ in frames]
+        smaller = words["smaller"] if crowded else 1.0
+        # What is said above a view is higher than the margin in it.
+        down = round(words["said_px"] - words["margin_px"] * smaller)
         for at, (said, picture) in zip(slots, below.items(), strict=False):
-            self._paste(sheet, second, picture, at, words["smaller"] if crowded else 1.0)
+            self._paste(sheet, second, picture, (at[0], at[1] + down), smaller)
             self._write(write, (at[0] + LABEL_PX, at[1]), said, "la")
         caption, seen = page["caption"], frozenset(added - hidden)
         plates = page["details"]

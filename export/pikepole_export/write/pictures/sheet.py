@@ -46,6 +46,7 @@ BESIDE: tuple[Frame, ...] = (
 )
 DETAIL_PX = (COLUMN_PX, SECOND_PX[1])
 MARGIN_PX = 24
+SAID_PX = 32  # what is said above a view below the first, from its frame's upper edge
 
 FIGURE_CLEAR_MM = 250.0  # from the building, on the sheet
 FIGURE_STEP_MM = 250.0
