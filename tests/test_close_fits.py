@@ -672,6 +672,36 @@ FITTING = {
         edges={},
         cladding=[{"kind": "boards", "corner": "1x6"}],
     ),
+    # Strips of 8 ft begin anew over a lower roof: their next joint was in its flashing's leg.
+    "strips over a lower roof": store(
+        "9 ft",
+        "7 ft",
+        "7:12",
+        walls={"low_height": "2900 mm"},
+        bay=[
+            {"side": "front", "reach": "8 ft", "slope": "3:12"}
+            | {"roof": "ledger", "ledger_height": "2096 mm"}
+        ],
+        edges={},
+        wrap={},
+        cladding=[
+            {"kind": "battens", "sheet": "19/32 plywood", "strips": 2, "above_ground": "10 in"}
+        ],
+    ),
+    # One cladding ends on another behind that leg, which is flashing enough there.
+    "claddings that meet at a leg": store(
+        "9 ft",
+        "7 ft",
+        "7:12",
+        walls={"low_height": "2900 mm"},
+        bay=[
+            {"side": "front", "reach": "8 ft", "slope": "3:12"}
+            | {"roof": "ledger", "ledger_height": "2096 mm"}
+        ],
+        edges={},
+        wrap={},
+        cladding=[{"kind": "boards", "below": "2400 mm"}, {"kind": "boards", "above": "2400 mm"}],
+    ),
 }
 
 

@@ -19,7 +19,8 @@ from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM
 from pikepole_model.layout.cladding import upright
 from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
-from pikepole_model.plan.facings import batten_size, strip_mm
+from pikepole_model.plan.faces import round_lean_to
+from pikepole_model.plan.facings import batten_size, on_others, strip_mm
 from pikepole_model.plan.wall_legs import dam_slots, storeys
 from pikepole_model.plan.wall_metal import DRIP_MM, flat_of
 from pikepole_model.scene.envelope import Battens
@@ -70,11 +71,12 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
         else (Kind.BATTEN, timber(scene, table.batten))
     )
     # A batten over the drip leg of a flashing would stand off the boards.
-    ends = heights if flat_of(scene) else [(low, high)]
+    ends = heights if flat_of(scene) else round_lean_to(patch.face, (low, high))
+    flashed = on_others(ends) if flat_of(scene) else []
     heights = [
         run
         for v0, v1 in ends
-        for run in stretches(v0, v1 if v1 == high else v1 - OVER_DRIP_MM, batten.longest, 0.0)
+        for run in stretches(v0, v1 - OVER_DRIP_MM if v1 in flashed else v1, batten.longest, 0.0)
     ]
     seen = patch.area.difference(patch.taken)
     half = batten.width / 2

@@ -12,6 +12,7 @@ from shapely import box
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.placement import Placement, Vector
+from pikepole_model.geometry.spacing import without
 from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.drip_edge import LEG_MM
 from pikepole_model.plan.framed import Framed
@@ -221,7 +222,23 @@ def clear_of_roofs(face: WallFace, out_mm: float) -> BaseGeometry:
     if rake := _rake(face):
         line = [(u, top - CLEAR_OF_RAFTERS_MM) for u, top in rake]
         area = area.intersection(area_under(line, low))
-    return area.difference(lean_to(face, OVER_ROOF_MM, CLEAR_OF_RAFTERS_MM))
+    return area.difference(_kept_bare(face))
+
+
+def round_lean_to(face: WallFace, v: tuple[float, float]) -> list[tuple[float, float]]:
+    """From and to of what a lower roof that meets a wall leaves of some of its height, mm.
+
+    Args:
+        face: The wall.
+        v: From and to above the floor, mm.
+    """
+    bare = _kept_bare(face)
+    return [v] if bare.is_empty else without(v, [(bare.bounds[1], bare.bounds[3])])
+
+
+def _kept_bare(face: WallFace) -> BaseGeometry:
+    """Where boards and sheets keep clear of a lower roof that meets a wall, mm."""
+    return lean_to(face, OVER_ROOF_MM, CLEAR_OF_RAFTERS_MM)
 
 
 def area_under(line: list[tuple[float, float]], foot: float) -> Area:
@@ -250,11 +267,18 @@ def _rake(face: WallFace) -> list[tuple[float, float]]:
 
 def bare_leg(face: WallFace) -> BaseGeometry:
     """Where the leg of a lower roof's flashing lies bare on this wall's sheets, mm."""
-    slope, scene = face.ledger_slope, face.plan.datums.scene
-    cover = RoofCover(face.roof, slope) if slope else None
-    if not cover or not cover.metal or scene.wrap or scene.cladding:
+    scene = face.plan.datums.scene
+    if not (scene.edges and scene.edges.metal) or scene.wrap or scene.cladding:
         return Area()
-    low, high = (z - face.plan.datums.floor_mm for z in cover.up_wall)
+    return leg_up_wall(face)
+
+
+def leg_up_wall(face: WallFace) -> Area:
+    """Where the leg of a lower roof's flashing lies on this wall, and the wrap behind it, mm."""
+    slope, floor = face.ledger_slope, face.plan.datums.floor_mm
+    if not slope:
+        return Area()
+    low, high = (z - floor for z in RoofCover(face.roof, slope).up_wall)
     return box(-PAST_MM, low, face.plan.length_mm + PAST_MM, high)
 
 

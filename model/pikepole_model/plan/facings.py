@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import itertools
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from pikepole_model.geometry.courses import stretches
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
-from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.faces import WallFace, round_lean_to
 from pikepole_model.plan.wall_metal import OPEN_MM, flat_of
 from pikepole_model.plan.windows_doors import batten_stops
 from pikepole_model.scene.envelope import Battens, Boards
@@ -55,6 +56,8 @@ def storeys(
 ) -> list[tuple[float, float]]:
     """From and to of upright boards over one another, where they are shorter than the wall, mm.
 
+    Over a lower roof that meets the wall they begin anew.
+
     Args:
         face: The wall.
         table: What the scene says of them.
@@ -63,7 +66,13 @@ def storeys(
     """
     longest = longest_mm(face.plan.datums.scene, table)
     stops = [(v0, v1) for _, v0, _, v1 in batten_stops(face.plan)]
-    return stretches(*v, longest, gap, stops)
+    parts = round_lean_to(face, v)
+    return [run for part in parts for run in stretches(*part, longest, gap, stops)]
+
+
+def on_others(runs: Sequence[tuple[float, float]]) -> list[float]:
+    """Tops of those of some upright boards that others stand on, mm."""
+    return [top for (_, top), (foot, _) in itertools.pairwise(runs) if foot - top <= OPEN_MM]
 
 
 def strip_mm(scene: Scene, table: Battens, sheet: Sheet, strips: int) -> float:

@@ -17,7 +17,7 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.spacing import TOLERANCE_MM, evenly
 from pikepole_model.plan.anchor_bolts import over_plate_mm
 from pikepole_model.plan.faces import WallFace
-from pikepole_model.plan.facings import storeys, tables_on, u_of, v_of
+from pikepole_model.plan.facings import on_others, storeys, tables_on, u_of, v_of
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.plan.wall_metal import OPEN_MM
 from pikepole_model.plan.wall_sheets import outside_sheets
@@ -63,13 +63,13 @@ def _levels(face: WallFace, table: Battens, half: float) -> Iterator[float]:
     """Heights of the rows for one table: at both ends of its boards, and between, mm."""
     foot, top = _plates(face.plan)
     low, high = v_of(table, face)
-    stored = storeys(face, table, (low, min(high, face.area.bounds[3])), OPEN_MM)[:-1]
+    stored = on_others(storeys(face, table, (low, min(high, face.area.bounds[3])), OPEN_MM))
     sheets = outside_sheets(face.plan)
     blocked = sheets.courses[1:-1] if sheets else []
     over = _over_plate(face.plan) + half
     first = foot if low + half < foot + TOLERANCE_MM else max(low + half, over)
     ends = (first, min(high - half, top))
-    joints = (*(joint for _, joint in stored), *blocked)
+    joints = (*stored, *blocked)
     marks = sorted({*ends, *(max(joint, over) for joint in joints if first < joint < ends[1])})
     levels = [
         level

@@ -14,8 +14,8 @@ from shapely.geometry.base import BaseGeometry
 from pikepole_model.geometry.spacing import SHEET_GAP_MM
 from pikepole_model.plan import facings
 from pikepole_model.plan.cladding import CladdingPlan, Patch
-from pikepole_model.plan.faces import WallFace
-from pikepole_model.plan.facings import u_of, v_of
+from pikepole_model.plan.faces import WallFace, leg_up_wall
+from pikepole_model.plan.facings import on_others, u_of, v_of
 from pikepole_model.plan.membranes import sealed
 from pikepole_model.plan.wall_metal import (
     DRIP_MM,
@@ -109,7 +109,7 @@ def joints(plan: CladdingPlan, face: WallFace) -> Iterator[Run]:
     """Patches whose upright boards end on others, with the top of the lower ones, and each run."""
     for patch in plan.patches if flat_of(plan.scene) else ():
         if patch.face is face and isinstance(patch.table, Battens):
-            for _, top in storeys(plan.scene, patch, patch.table)[:-1]:
+            for top in on_others(storeys(plan.scene, patch, patch.table)):
                 yield from _between(face, (patch, patch), top)
 
 
@@ -149,10 +149,10 @@ def _between(face: WallFace, patches: tuple[Patch, Patch], top: float) -> Iterat
     """Runs of a flashing between two patches, or the boards of one.
 
     Between corner boards, casings and the ends of the sheathing, and clear of flashings over heads
-    and of tapes and membrane where no casing lies over them.
+    and over a lower roof, and of tapes and membrane where no casing lies over them.
     """
     (left, right), lower = face.corners_u, patches[0]
-    over = [leg_over(head.outer) for head in heads(face)]
+    over = [leg_up_wall(face), *(leg_over(head.outer) for head in heads(face))]
     for one in sealed(face):
         over += [one.taped, box(*one.turned_down_rect)]
     slot = box(left, top - SHEET_GAP_MM, right, top + OPEN_MM + SHEET_GAP_MM)
