@@ -101,6 +101,36 @@ def test_short_plate() -> None:
     assert bolt_places((0.0, 200.0), 6 * FOOT, HALF_INCH, [(0.0, 200.0)]) == []
 
 
+def test_two_bolts_of_a_short_plate_stand_apart() -> None:
+    # Each in the middle of its half (common practice, no source), from 7 diameters to 12 in off
+    # the end (IRC R403.1.6); of a long plate 12 in off.
+    for length, off in ((600.0, 150.0), (1800.0, 12 * INCH)):
+        places = bolt_places((0.0, length), 6 * FOOT, HALF_INCH, [])
+        assert places == pytest.approx([off, length - off])
+
+
+def test_no_length_of_a_long_walls_plates_is_a_stub() -> None:
+    # A wall of 5.1 m, of 4.8 m at the longest: each length of its plates is at least as long as
+    # joints of two layers lie apart, 24 in (IRC R602.3.2), and has two bolts (IRC R403.1.6).
+    scene = {
+        "title": "Sail store",
+        "units": "metric",
+        "building": {"length": "5.1 m", "depth": "3 m"},
+        "foundation": {"kind": "pad", "edge_depth": "460 mm"},
+        "roof": {"slope": "3:12"},
+    }
+    building = build(scene_of(scene))
+    plates = of_kind(building, Kind.BOTTOM_PLATE, Kind.TOP_PLATE)
+    long_walls = [plate for plate in plates if plate.group in {"front wall", "back wall"}]
+    assert len(long_walls) == 2 * 3 * 2
+    assert min(plate.length_mm for plate in long_walls) >= 24 * INCH
+    bolts = [part.centre_mm for part in of_kind(building, Kind.WASHER)]
+    for plate in of_kind(building, Kind.BOTTOM_PLATE):
+        low, high = plate.bounds_mm
+        held = [at for at in bolts if all(low[k] < at[k] < high[k] for k in (0, 1))]
+        assert len(held) >= 2, plate.name
+
+
 def test_pad(tool_store: Building) -> None:
     # 4 in thick, over the IRC R506.1 least of 3-1/2 in; its top 6 in out of the ground; 12 in in
     # the ground at the edge (IRC R403.1.4); 4 in of gravel that reaches 6 in past it.

@@ -19,6 +19,7 @@ from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, rectangle
 from pikepole_model.geometry.spacing import (
     LEAST_STICK_MM,
+    STAGGER_MM,
     TOLERANCE_MM,
     joints_of,
     overlap,
@@ -297,7 +298,8 @@ def _plate_bands(plan: WallPlan) -> Iterator[tuple[str, Rake, BaseGeometry]]:
             beyond = breadth * abs(math.sin(rake.rad))
             longest = stock.longest_of_mm((u1 - u0 + beyond) / math.cos(rake.rad))
             reached = longest * math.cos(rake.rad) - beyond
-            runs = splice(u0, u1, reached, studs, below)
+            # A length too short to lap a joint of the other plate by as much ties nothing there.
+            runs = splice(u0, u1, reached, studs, below, least=STAGGER_MM)
             below = [*joints_of(runs), *closed_ends] if lower else below
             for run in runs:
                 top = [(u, rake.at(u) - lower * rake.plumb(breadth)) for u in run]

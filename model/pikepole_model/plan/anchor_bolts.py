@@ -78,10 +78,12 @@ def bolt_places(
 
     if high - low < WASHER_MM:
         return near(middle, (low, high), [])
-    # The end bolts of a short plate keep to their own halves, a washer's width apart.
+    # The end bolts of a short plate keep to their own halves, a washer's width apart, and stand in
+    # the middles of these where they can: common practice, no source.
     farthest = min(FARTHEST_FROM_END_MM, middle - half - start)
-    first = near(start + farthest, (low, start + farthest), [])
-    last = near(end - farthest, (end - farthest, high), first)
+    wish = min(farthest, (middle - start) / 2)
+    first = near(start + wish, (low, start + farthest), [])
+    last = near(end - wish, (end - farthest, high), first)
     if not (first and last) or math.isnan(spacing):
         return [*first, *last]
     # Fewer gaps than these are wider than the spacing, wherever the bolts stand.

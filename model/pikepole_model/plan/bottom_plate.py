@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap, splice
+from pikepole_model.geometry.spacing import STAGGER_MM, TOLERANCE_MM, overlap, splice
 from pikepole_model.plan.anchor_bolts import (
     DIAMETERS_FROM_END,
     FARTHEST_FROM_END_MM,
@@ -46,7 +46,8 @@ def bolts_inwards_mm(datums: Datums) -> float:
 def bottom_plates(plan: WallPlan) -> tuple[BottomPlate, ...]:
     """The lengths of a wall's bottom plate, left out at doorways and posts.
 
-    On a pad two lengths meet where both can be bolted beside the joint, if they can anywhere.
+    On a pad two lengths meet where both can be bolted beside the joint, if they can anywhere, and
+    where two bolts hold each, if that can be.
     """
     scene = plan.datums.scene
     pad = None if plan.foot_mm else scene.floor_pad
@@ -67,12 +68,11 @@ def bottom_plates(plan: WallPlan) -> tuple[BottomPlate, ...]:
             plates.append(plate((start, stop)))
             continue
         joints = plan.full_height_centres()
-        held = [
-            joint
-            for joint in joints
-            if plate((start, joint)).is_held and plate((joint, stop)).is_held
-        ]
-        plates += map(plate, splice(start, stop, longest, held or joints))
+        beside = {joint: (plate((start, joint)), plate((joint, stop))) for joint in joints}
+        held = [joint for joint, two in beside.items() if all(one.is_held for one in two)]
+        twice = [joint for joint in held if all(len(one.bolts) > 1 for one in beside[joint])]
+        supports = (twice if pad else ()) or held or joints
+        plates += map(plate, splice(start, stop, longest, supports, least=STAGGER_MM))
     return tuple(plates)
 
 
