@@ -32,6 +32,12 @@ from pikepole_model.units import Units
 STUD = 3.5 * INCH
 
 
+def between_tails_mm2(building: Building) -> float:
+    """What is seen of the boards that close the front wall between the tails."""
+    boards = [spans(part, "front") for part in on_wall(building, "front", Kind.EAVE_BOARD)]
+    return sum((u1 - u0) * (v1 - v0) for (u0, u1), (v0, v1), _ in boards)
+
+
 def named(building: Building) -> dict[str, Surface]:
     return {f"{surface.name} {surface.side}": surface for surface in surfaces(building)}
 
@@ -67,8 +73,8 @@ def test_a_clad_wall_is_seen_corner_to_corner() -> None:
     wide = LENGTH_MM + 2 * (SHEET_MM + WRAP_MM + ONE_BY)
     gaps = 2 * INCH / 8 * (high[1] - high[0])  # beside the corner boards
     seen = wide * (high[1] - high[0]) - 3 * FOOT * 2 * FOOT - gaps
-    assert front.area_mm2 == pytest.approx(seen, rel=1e-3)
-    assert front.of == "siding board, corner board"
+    assert front.area_mm2 == pytest.approx(seen + between_tails_mm2(building), rel=1e-3)
+    assert front.of == "siding board, corner board, eave board"
     # Every face of a board is primed: twice its face at least.
     assert front.primer_area_mm2 > 2 * front.area_mm2
     assert boards
@@ -79,7 +85,7 @@ def test_primer_covers_every_face_of_a_board() -> None:
     table = {"kind": "boards", "profile": "square", "walls": ["front"], "corner": "none"}
     building = clad(table)
     total = 0.0
-    for part in on_wall(building, "front", Kind.SIDING):
+    for part in on_wall(building, "front", Kind.SIDING, Kind.EAVE_BOARD):
         (u0, u1), (v0, v1), (n0, n1) = spans(part, "front")
         length, height, thick = u1 - u0, v1 - v0, n1 - n0
         total += 2 * (length * height + height * thick + length * thick)
@@ -87,13 +93,13 @@ def test_primer_covers_every_face_of_a_board() -> None:
 
 
 def test_a_batten_hides_the_board_behind_it() -> None:
-    """Board and batten without corner boards: what is seen is one rectangle, no more."""
+    """Board and batten without corner boards: one rectangle is seen, and boards over it."""
     building = clad({"kind": "battens", "corner": "none"})
     front = named(building)["front wall outside"]
     edges = [spans(p, "front") for p in on_wall(building, "front", Kind.UPRIGHT_BOARD)]
     wide = max(e[0][1] for e in edges) - min(e[0][0] for e in edges)
     high = edges[0][1][1] - edges[0][1][0]
-    assert front.area_mm2 == pytest.approx(wide * high, rel=1e-9)
+    assert front.area_mm2 == pytest.approx(wide * high + between_tails_mm2(building), rel=1e-9)
 
 
 def test_the_floor_is_the_room_between_the_walls() -> None:
@@ -148,5 +154,5 @@ def test_primer_and_paint_differ_in_the_table(tmp_path: Path) -> None:
     table = {"kind": "boards", "profile": "square", "walls": ["front"], "corner": "none"}
     _, programs = write_table(areas_table(surfaces(clad(table)), "metric"), tmp_path)
     front = json.loads(programs.read_text(encoding="utf-8"))[0]
-    assert front["of"] == "siding board"
+    assert front["of"] == "siding board, eave board"
     assert 2 * front["area_mm2"] < front["primer_area_mm2"] < 3 * front["area_mm2"]

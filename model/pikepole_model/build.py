@@ -25,6 +25,7 @@ from pikepole_model.layout.blocks import block_rafters
 from pikepole_model.layout.boards import lay_boards
 from pikepole_model.layout.cladding import board_corners, board_joints, fur_out
 from pikepole_model.layout.doors import hang_doors
+from pikepole_model.layout.eave_boards import close_eaves
 from pikepole_model.layout.edges import board_edges
 from pikepole_model.layout.flashing import bend_edges
 from pikepole_model.layout.floor import close_rims, deck_floor, frame_floor
@@ -344,6 +345,7 @@ def _on_walls(
     yield "cladding", lambda: lay_boards(cladding)
     yield "cladding", lambda: board_corners(cladding)
     yield "cladding", lambda: board_joints(cladding)
+    yield "cladding", lambda: close_eaves(cladding)
     for plan in plans:
         yield "walls", partial(line_wall, plan)
     for lay_out in (set_windows, case_openings, line_gaps, hang_doors):

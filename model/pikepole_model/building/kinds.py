@@ -184,6 +184,7 @@ class Kind(StrEnum):
     BATTEN_STRIP = "batten strip", Family.BATTENS, SHEET
     CORNER_BOARD = "corner board", Family.CORNER_BOARDS, BOARD
     JOINT_BOARD = "joint board", Family.SIDING, BOARD
+    EAVE_BOARD = "eave board", Family.SIDING, SCRIBED
     SILL_MEMBRANE = "sill membrane", Family.MEMBRANES, MEMBRANE
     JAMB_TAPE = "jamb tape", Family.MEMBRANES, MEMBRANE
     HEAD_TAPE = "head tape", Family.MEMBRANES, MEMBRANE

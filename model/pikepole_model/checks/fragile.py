@@ -27,6 +27,7 @@ LEAST = {
     Kind.STRIP: SHEET,
     Kind.UPRIGHT_BOARD: BOARD,
     Kind.SIDING: BOARD,
+    Kind.EAVE_BOARD: BOARD,
     Kind.BATTEN: BATTEN,
     Kind.BATTEN_STRIP: BATTEN,
     Kind.WALL_SLAT: SLAT,

@@ -134,7 +134,7 @@ def _lengths(left: float, right: float, roll: Roll) -> list[tuple[float, float]]
 def _covered(plan: CladdingPlan, face: WallFace) -> BaseGeometry:
     """What cladding may cover, out to the face of the neighbours' sheathing, mm.
 
-    Over a half wall there is none.
+    Between the tails it goes on up to the plates. Over a half wall there is none.
     """
     area, (left, right) = plan.reached(face).difference(plan.past_steps(face)), face.corners_u
     _, low, _, high = area.bounds
@@ -144,4 +144,4 @@ def _covered(plan: CladdingPlan, face: WallFace) -> BaseGeometry:
         if over:
             edges = sorted((past(face, end, 0.0), past(face, end, PAST_MM)))
             area = area.difference(box(edges[0], over[0], edges[1], high))
-    return area
+    return shapely.union_all([area, *plan.eaves(face)])

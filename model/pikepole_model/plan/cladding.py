@@ -16,9 +16,17 @@ from shapely.geometry.base import BaseGeometry
 from pikepole_model.geometry.outline import cut_out, grown
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.corners import ENDS, Corner, End, past
-from pikepole_model.plan.faces import PAST_MM, WallFace, clear_of_roofs
+from pikepole_model.plan.faces import (
+    CLEAR_OF_RAFTERS_MM,
+    OVER_ROOF_MM,
+    PAST_MM,
+    WallFace,
+    clear_of_roofs,
+    lean_to,
+)
 from pikepole_model.plan.facings import tables_on, thickest_mm, u_of, v_of
 from pikepole_model.plan.standing import standing_at
+from pikepole_model.plan.wall_cover import tails_mm, tails_u
 from pikepole_model.plan.wall_metal import head_slots
 from pikepole_model.plan.windows_doors import batten_stops
 from pikepole_model.scene.envelope import Battens, Boards
@@ -268,6 +276,26 @@ class CladdingPlan:
             between = box(0.0, low, face.plan.length_mm, high)
             walls[face.plan.name] = shapely.intersection(clear_of_roofs(face, self.out_mm), between)
         return walls
+
+    def eaves(self, face: WallFace) -> tuple[BaseGeometry, ...]:
+        """What of a wall's sheets is left between the tails over that, up to the plates, mm.
+
+        From left to right; none over a soffit, which closes it, nor where nothing comes down.
+        """
+        plan, edges, wall = face.plan, self.scene.edges, self.wall(face)
+        if wall.is_empty or not face.sheet_mm or math.isinf(tails_mm(plan)):
+            return ()
+        if edges and edges.soffit:
+            return ()
+        low, high = wall.bounds[3], plan.top(0.0)
+        ends = [0.0, *itertools.chain.from_iterable(tails_u(plan)), plan.length_mm]
+        roof = lean_to(face, OVER_ROOF_MM, CLEAR_OF_RAFTERS_MM)
+        rooms = (
+            box(u0, low, u1, high).difference(roof)
+            for u0, u1 in zip(ends[::2], ends[1::2], strict=True)
+            if u1 - u0 > TOLERANCE_MM and high - low > TOLERANCE_MM
+        )
+        return tuple(room for room in rooms if not room.is_empty)
 
     def reached(self, face: WallFace) -> BaseGeometry:
         """What cladding may cover, out past the corners to where other cladding stops it, mm.
