@@ -87,6 +87,31 @@ def test_who_drives_anchors_asks_what_lies_buried() -> None:
             assert any(part.kind is Kind.GROUND_ANCHOR for part in one.parts)
 
 
+@pytest.mark.parametrize(
+    ("form", "stage", "told", "not_told"),
+    [
+        # From their scenes: skids on gravel; a slab.
+        ("potting-shed", "Foundation", (), ("oncrete",)),
+        ("rope-loft", "Foundation", ("Concrete cures",), ()),
+        # Beams on walls alone; a ledger and posts.
+        ("potting-shed", "Beams and posts", (), ("post", "ledger")),
+        ("potting-lean-to", "Beams and posts", ("Brace each post", "Behind a ledger"), ()),
+        # No soffits; soffits.
+        ("rope-loft", "Roof edges", (), ("Soffits",)),
+        ("swing-shelter", "Roof edges", ("Soffits",), ()),
+        # Half a loft without a way up; half a loft with a ladder in an opening.
+        ("veil-loft", "Loft deck", ("open edge",), ("opening",)),
+        ("wax-loft", "Loft deck", ("open edge", "Cover the opening"), ()),
+    ],
+)
+def test_notes_speak_of_what_a_stage_puts_up(
+    form: str, stage: str, told: tuple[str, ...], not_told: tuple[str, ...]
+) -> None:
+    (one,) = [one for one in build(load_scene(FORMS[form])).stages if one.name == stage]
+    assert all(text in one.notes for text in told)
+    assert not any(text in one.notes for text in not_told)
+
+
 def test_what_lies_over_a_loft_is_set_from_its_deck() -> None:
     # Common practice, no source: nobody sets a purlin 13 ft up over a floor that is yet to come.
     names = [stage.name for stage in build(load_scene(FORMS["comb-store"])).stages]

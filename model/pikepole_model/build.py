@@ -231,10 +231,11 @@ def _see_one_place(
 def _stages(parts: tuple[Part, ...], steps: Steps) -> tuple[Stage, ...]:
     """The steps that some parts have something in."""
     stages = (
-        Stage(number, step.name, tuple(part for part in parts if part.stage == number), step.notes)
+        Stage(number, step.name, own, step.told({part.kind for part in own}))
         for number, step in steps
+        if (own := tuple(part for part in parts if part.stage == number))
     )
-    return tuple(stage for stage in stages if stage.parts)
+    return tuple(stages)
 
 
 def _lay_out(scene: Scene, tables: Container[str] | None = None) -> Iterator[tuple[str, Piece]]:

@@ -5,9 +5,23 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from pikepole_model.building.kinds import Kind
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.types import ROUND
 from pikepole_model.scene.work import Existing
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A sentence that is told where a stage puts up what it speaks of.
+
+    Attributes:
+        text: It.
+        of: The kinds that it speaks of.
+    """
+
+    text: str
+    of: tuple[Kind, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,14 +32,21 @@ class Step:
         name: What the builder calls it.
         groups: The groups of pieces it puts in place.
         notes: What to know before starting it.
+        more: The same of some kinds alone.
     """
 
     name: str
     groups: tuple[str, ...]
     notes: str = ""
+    more: tuple[Note, ...] = ()
+
+    def told(self, kinds: Collection[Kind]) -> str:
+        """What to know before some kinds are put up."""
+        more = [note.text for note in self.more if not set(note.of).isdisjoint(kinds)]
+        return " ".join(text for text in (self.notes, *more) if text)
 
 
-DOORS, LOFT_LADDER, TRIMS = "Doors", "Loft ladder", "Trims"
+DOORS, LOFT_DECK, LOFT_LADDER, TRIMS = "Doors", "Loft deck", "Loft ladder", "Trims"
 CAPS = "Scribe each cap round the posts as they stand; prime its notches and seal it there."
 _WALLS = ("front", "back", "left", "right")
 # From then on nothing is worked on from above beside the floor frame.
@@ -38,7 +59,8 @@ SEQUENCE = (
     Step(
         "Foundation",
         ("foundation", "bay footings", "footings", "bay ground"),
-        "Set out square and level; concrete cures before it is loaded.",
+        "Set out square and level.",
+        (Note("Concrete cures before it is loaded.", (Kind.SLAB, Kind.FOOTING)),),
     ),
     Step(
         "Floor frame",
@@ -76,7 +98,10 @@ SEQUENCE = (
             *(f"{side} lean-to beam" for side in ("front", "back")),
             "knee braces",
         ),
-        "Brace each post both ways before a beam goes on it. Behind a ledger, wrap first.",
+        more=(
+            Note("Brace each post both ways before a beam goes on it.", (Kind.POST,)),
+            Note("Behind a ledger, wrap first.", (Kind.LEDGER,)),
+        ),
     ),
     Step(
         "Clerestory",
@@ -88,16 +113,23 @@ SEQUENCE = (
         ("loft frame",),
         "Brace the walls plumb first; doubled joists and headers before the joists between.",
     ),
-    Step("Loft deck", ("loft deck",), "Cover the opening, or rail it, until the ladder stands."),
+    Step(LOFT_DECK, ("loft deck",)),
     Step(LOFT_LADDER, ("loft ladder",)),
     Step("Rafters", ("rafters",), "Fall protection where the rules ask for it."),
     Step("Rake overhangs", ("rake overhangs",)),
-    Step("Roof edges", ("roof edges",), "Soffits before the sheets, while the tails are open."),
+    Step(
+        "Roof edges",
+        ("roof edges",),
+        more=(Note("Soffits before the sheets, while the tails are open.", (Kind.SOFFIT,)),),
+    ),
     Step("Roof deck", ("roof deck",), "No sheets on the roof in wind."),
     Step(
         "Roof underlayment",
         ("eave metal", "roof underlayment"),
-        "Drip edges at the eaves first; then courses from the low edge up.",
+        more=(
+            Note("Drip edges at the eaves first.", (Kind.DRIP_EDGE,)),
+            Note("Courses from the low edge up.", (Kind.UNDERLAYMENT,)),
+        ),
     ),
     Step(
         "Roof panels",
@@ -120,8 +152,14 @@ SEQUENCE = (
     Step(
         "Siding",
         tuple(f"{wall} wall cladding" for wall in (*_WALLS, "clerestory")),
-        "Prime the backs and the cut ends before a board goes up. Where upright boards end on "
-        "others, the flashing between them goes under the wrap.",
+        "Prime the backs and the cut ends before a board goes up.",
+        (
+            Note(
+                "Where upright boards end on others, the flashing between them goes under the "
+                "wrap.",
+                (Kind.JOINT_FLASHING,),
+            ),
+        ),
     ),
     Step(
         "Wall slats",
@@ -138,10 +176,20 @@ SEQUENCE = (
     Step(
         "Steps and ramps",
         ("steps",),
-        "Gravel first; a ramp's foot made up last. No handrail is laid out: four rises, or over 1 "
-        "in 12, ask for one (IRC R311.7.8, R311.8.3).",
+        "No handrail is laid out: four rises, or over 1 in 12, ask for one (IRC R311.7.8, "
+        "R311.8.3).",
+        (
+            Note("Gravel first.", (Kind.GRAVEL,)),
+            Note("A ramp's foot is made up last.", (Kind.RAMP_BOARD,)),
+        ),
     ),
 )
+
+# No guard is laid out on a loft; IRC R312.1.1 asks for one where a floor that people walk on lies
+# more than 30 in over the next (from memory).
+RAIL_OPENING = "Cover the opening, or rail it, until the ladder stands."
+RAIL_HOLE = "Cover the opening, or rail it."
+RAIL_EDGE = "Rail its open edge: no guard is laid out (IRC R312.1.1)."
 
 # Over a loft these are set from its deck.
 OVER_LOFT = Step(
@@ -181,7 +229,7 @@ def steps_of(scene: Scene) -> tuple[Step, ...]:
     own = tuple(Step(stage.name, stage.groups, stage.notes) for stage in scene.stage)
     order = (step for first in SEQUENCE for step in _over_loft(first, scene))
     usual = (step for first in order for step in _with_move(first, scene))
-    return own or tuple(_with_caps(_with_doors(step, scene), scene) for step in usual)
+    return own or tuple(_with_notes(_with_doors(step, scene), scene) for step in usual)
 
 
 def done_by(scene: Scene, after: str, names: Sequence[str]) -> str | None:
@@ -252,10 +300,24 @@ def _freed_after(scene: Scene) -> str | None:
     return next((step.name for step in reversed(SEQUENCE) if step.name in ends), None)
 
 
-def _with_caps(step: Step, scene: Scene) -> Step:
-    """How half walls are capped, where any are."""
+def _with_notes(step: Step, scene: Scene) -> Step:
+    """How half walls are capped, and what one falls from on a loft, where there are any."""
     if step.name == TRIMS and any(scene.walls.is_capped(wall) for wall in ROUND):
         return replace(step, notes=CAPS)
+    if step.name == LOFT_DECK and scene.loft:
+        opening, reach = scene.loft.opening, scene.loft.reach
+        parted = reach is not None and reach < scene.building.length
+        return replace(
+            step,
+            notes=" ".join(
+                text
+                for text, is_there in (
+                    (RAIL_OPENING if opening and opening.ladder else RAIL_HOLE, bool(opening)),
+                    (RAIL_EDGE, parted),
+                )
+                if is_there
+            ),
+        )
     return step
 
 
