@@ -702,6 +702,28 @@ FITTING = {
         wrap={},
         cladding=[{"kind": "boards", "below": "2400 mm"}, {"kind": "boards", "above": "2400 mm"}],
     ),
+    # Panels fall from over a half wall, which is high, to lower than its cap.
+    "cap under a steep roof": store(
+        "5 ft 6 in",
+        "7 ft",
+        "36 deg",
+        walls={"high_height": "9 ft 4 in", "front": {"kind": "sheets", "height": "50 in"}},
+        edges={},
+        roofing={},
+    ),
+    # Cladding that ends lower than a sliding door's head: the track's board lies as far out as the
+    # casing on it, and so does its flashing.
+    "track over low cladding": store(
+        "12 ft",
+        "12 ft",
+        "2:12",
+        opening=[
+            opening("door", "left", "5 ft 8 in", "3 ft 6 in", trim={})
+            | {"door": {"kind": "framed", "track": {}}}
+        ],
+        edges={},
+        cladding=[{"kind": "boards", "below": "3 ft"}],
+    ),
 }
 
 

@@ -118,4 +118,21 @@ def taken_between(
             b0, b1 = flat[:, other].min(), flat[:, other].max()
             yield piece, box(a0, b0, a1, b1) if across == 0 else box(b0, a0, b1, a1)
         else:
-            yield piece, MultiPoint(seen[:, [0, 2]]).convex_hull
+            # And of the box that another is cut from.
+            ends = np.array([[one, other] for one in seen for other in seen])
+            yield piece, MultiPoint(_cut_off(ends, low, high)[:, [0, 2]]).convex_hull
+
+
+def _cut_off(ends: Points, low: float, high: float) -> Points:
+    """Where lines between pairs of points start and end between two heights, mm.
+
+    Args:
+        ends: (n, 2, 3) the pairs; v is their second axis.
+        low: The lower height.
+        high: The upper one.
+    """
+    start, way = ends[:, 0], ends[:, 1] - ends[:, 0]
+    level = np.where(way[:, 1] == 0.0, 1.0, way[:, 1])
+    shares = (np.clip((v - start[:, 1]) / level, 0.0, 1.0) for v in (low, high))
+    points = np.vstack([start + share[:, None] * way for share in shares])
+    return points[(points[:, 1] >= low - TOLERANCE_MM) & (points[:, 1] <= high + TOLERANCE_MM)]

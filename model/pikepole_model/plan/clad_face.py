@@ -6,7 +6,7 @@ from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.facings import tables_on, u_of, v_of
 from pikepole_model.plan.framed import Rect
-from pikepole_model.plan.windows_doors import FittedOpening, cased_runs
+from pikepole_model.plan.windows_doors import FittedOpening, cased_rect
 
 
 def clad_mm(face: WallFace, rect: Rect) -> float:
@@ -25,5 +25,4 @@ def clad_mm(face: WallFace, rect: Rect) -> float:
 
 def clad_at_mm(face: WallFace, fitted: FittedOpening) -> float:
     """How far out of the sheathing it lies round an opening, behind all of its casing, mm."""
-    runs = (run for run in cased_runs(face.plan) if fitted in run.openings)
-    return clad_mm(face, next((run.outer for run in runs), fitted.framed.rough))
+    return clad_mm(face, cased_rect(face.plan, fitted))

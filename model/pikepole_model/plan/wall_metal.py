@@ -20,7 +20,12 @@ from shapely import box
 from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
 from pikepole_model.plan.faces import WallFace, lean_to
 from pikepole_model.plan.framed import Framed, Rect
-from pikepole_model.plan.windows_doors import SPACER_RADIUS_MM, cased_runs, fitted_openings
+from pikepole_model.plan.windows_doors import (
+    SPACER_RADIUS_MM,
+    cased_rect,
+    cased_runs,
+    fitted_openings,
+)
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Flat
 from pikepole_model.stock.sheet_metal import DAM_MM, PLIES
@@ -63,11 +68,13 @@ class Head:
 
     Attributes:
         outer: (u0, v0, u1, v1) of it, as far along the wall as the flashing runs, mm.
+        clad: What it goes with: it lies on the cladding's face round that, mm.
         thick_mm: How thick it is.
         drip_mm: How far the drip leg hangs down.
     """
 
     outer: Rect
+    clad: Rect
     thick_mm: float
     drip_mm: float
 
@@ -84,26 +91,29 @@ def heads(face: WallFace) -> list[Head]:
     sheathed = face.plan.top(0.0) if face.plan.runs_through else math.inf
     places = [*_cased(face), *_tracks(face)]
     found: list[Head] = []
-    for rect, thick, drip in places:
-        others = [other for other, _, _ in places if other is not rect]
+    for rect, clad, thick, drip in places:
+        others = [other for other, *_ in places if other is not rect]
         others += map(_bare, face.openings)
         longer = _run_past(rect, others)
         outer = longer if bare.covers(leg_over(longer)) else rect
         if bare.covers(leg_over(outer)) and rect[3] + LEAST_NAILED_MM <= sheathed:
-            found.append(Head(outer, thick, drip))
+            found.append(Head(outer, clad, thick, drip))
     return found
 
 
-def _cased(face: WallFace) -> Iterator[tuple[Rect, float, float]]:
-    """Casings that are no sliding door's: outer edge, thickness, drip leg, mm."""
+def _cased(face: WallFace) -> Iterator[tuple[Rect, Rect, float, float]]:
+    """Casings that are no sliding door's: outer edge, twice, thickness, drip leg, mm."""
     for run in cased_runs(face.plan):
         if not any(fitted.track for fitted in run.openings):
             thick = run.openings[0].scene.lumber_stock(run.trim.board).breadth_mm
-            yield run.outer, thick, DRIP_MM
+            yield run.outer, run.outer, thick, DRIP_MM
 
 
-def _tracks(face: WallFace) -> Iterator[tuple[Rect, float, float]]:
-    """Track boards, those that butt as one, where a drip leg has room over the track's spacers."""
+def _tracks(face: WallFace) -> Iterator[tuple[Rect, Rect, float, float]]:
+    """Track boards, those that butt as one, where a drip leg has room over the track's spacers.
+
+    Each lies as far out as the casing of its door.
+    """
     for fitted in fitted_openings(face.plan):
         if not fitted.track:
             continue
@@ -113,7 +123,8 @@ def _tracks(face: WallFace) -> Iterator[tuple[Rect, float, float]]:
         low, top = boards[0][1], boards[0][3]
         room = top - sum(fitted.rail_v) / 2 - SPACER_RADIUS_MM - TOLERANCE_MM
         if room > CLEAR_MM / 2:
-            yield (u0, low, u1, top), stock.breadth_mm, min(DRIP_MM, room)
+            cased = cased_rect(face.plan, fitted)
+            yield (u0, low, u1, top), cased, stock.breadth_mm, min(DRIP_MM, room)
 
 
 def _bare(framed: Framed) -> Rect:

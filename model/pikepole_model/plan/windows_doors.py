@@ -388,6 +388,12 @@ def batten_stops(plan: WallPlan) -> tuple[Rect, ...]:
     return (*(run.outer for run in cased_runs(plan)), *others)
 
 
+def cased_rect(plan: WallPlan, fitted: FittedOpening) -> Rect:
+    """The outer edge of all the casing that an opening is in, or its rough edge without any, mm."""
+    runs = (run.outer for run in cased_runs(plan) if fitted in run.openings)
+    return next(runs, fitted.framed.rough)
+
+
 def past_hinges(fitted: FittedOpening) -> Rect | None:
     """An opening with the hinges beside it on its bare frame, mm; None where none are."""
     if not fitted.door or fitted.track or fitted.framed.opening.trim:
