@@ -37,6 +37,7 @@ BEHIND = "from behind"
 AHEAD = "from the front"
 OPENED = "without what hides it"
 LABEL_PX = 26  # from the left edge of a view
+UNDER_LABEL_PX = 20  # so far down a smaller view lies, whose own margin leaves no room for words
 
 
 def draw(names: Iterator[str], job: Path) -> None:
@@ -108,8 +109,9 @@ class Pages:
         crowded = bool(page["layout"]) and len(below) > 1
         frames = words["beside" if crowded else "slots"]
         slots = [(left, top) for left, top, _, _ in frames]
+        smaller, down = (words["smaller"], UNDER_LABEL_PX) if crowded else (1.0, 0)
         for at, (said, picture) in zip(slots, below.items(), strict=False):
-            self._paste(sheet, second, picture, at, words["smaller"] if crowded else 1.0)
+            self._paste(sheet, second, picture, (at[0], at[1] + down), smaller)
             self._write(write, (at[0] + LABEL_PX, at[1]), said, "la")
         caption, seen = page["caption"], frozenset(added - hidden)
         plates = page["details"]
