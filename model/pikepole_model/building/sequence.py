@@ -25,7 +25,7 @@ class Step:
     notes: str = ""
 
 
-DOORS, LOFT_LADDER, TRIMS = "Doors", "Loft ladder", "Trims"
+DOORS, LOFT_LADDER, TRIMS, UNDERLAYMENT = "Doors", "Loft ladder", "Trims", "Roof underlayment"
 CAPS = "Scribe each cap round the posts as they stand; prime its notches and seal it there."
 _WALLS = ("front", "back", "left", "right")
 # From then on nothing is worked on from above beside the floor frame.
@@ -95,7 +95,7 @@ SEQUENCE = (
     Step("Roof edges", ("roof edges",), "Soffits before the sheets, while the tails are open."),
     Step("Roof deck", ("roof deck",), "No sheets on the roof in wind."),
     Step(
-        "Roof underlayment",
+        UNDERLAYMENT,
         ("eave metal", "roof underlayment"),
         "Drip edges at the eaves first; then courses from the low edge up.",
     ),
@@ -181,7 +181,8 @@ def steps_of(scene: Scene) -> tuple[Step, ...]:
     own = tuple(Step(stage.name, stage.groups, stage.notes) for stage in scene.stage)
     order = (step for first in SEQUENCE for step in _over_loft(first, scene))
     usual = (step for first in order for step in _with_move(first, scene))
-    return own or tuple(_with_caps(_with_doors(step, scene), scene) for step in usual)
+    fitted = (_with_caps(_with_doors(step, scene), scene) for step in usual)
+    return own or tuple(_with_drip_edges(step, scene) for step in fitted)
 
 
 def done_by(scene: Scene, after: str, names: Sequence[str]) -> str | None:
@@ -257,6 +258,13 @@ def _with_caps(step: Step, scene: Scene) -> Step:
     if step.name == TRIMS and any(scene.walls.is_capped(wall) for wall in ROUND):
         return replace(step, notes=CAPS)
     return step
+
+
+def _with_drip_edges(step: Step, scene: Scene) -> Step:
+    """Where no courses come over them, drip edges are all there is to do."""
+    if step.name != UNDERLAYMENT or (scene.roofing and scene.roofing.underlayment):
+        return step
+    return replace(step, name="Drip edges", notes="On the sheets, at the eaves.")
 
 
 def _with_doors(step: Step, scene: Scene) -> Step:
