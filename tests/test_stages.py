@@ -122,6 +122,14 @@ def test_what_lies_over_a_loft_is_set_from_its_deck() -> None:
     ]
 
 
+def test_a_stage_is_called_by_what_it_adds_where_no_underlayment_comes() -> None:
+    # Both scenes have edges with drip edges; one has roofing over its underlayment, the other none.
+    for name, called in (("oar-store", "Roof underlayment"), ("log-store", "Drip edges")):
+        building = build(load_scene(FORMS[name]))
+        (stage,) = {p.stage for p in building.parts if p.kind is Kind.DRIP_EDGE}
+        assert building.stages[stage - 1].name == called
+
+
 def test_merged_and_renamed() -> None:
     table = staged(
         ("foundation", "floor frame", "ground anchors", "floor deck"),

@@ -46,7 +46,8 @@ class Step:
         return " ".join(text for text in (self.notes, *more) if text)
 
 
-DOORS, LOFT_DECK, LOFT_LADDER, TRIMS = "Doors", "Loft deck", "Loft ladder", "Trims"
+DOORS, LOFT_DECK, LOFT_LADDER = "Doors", "Loft deck", "Loft ladder"
+TRIMS, UNDERLAYMENT = "Trims", "Roof underlayment"
 CAPS = "Scribe each cap round the posts as they stand; prime its notches and seal it there."
 _WALLS = ("front", "back", "left", "right")
 # From then on nothing is worked on from above beside the floor frame.
@@ -124,7 +125,7 @@ SEQUENCE = (
     ),
     Step("Roof deck", ("roof deck",), "No sheets on the roof in wind."),
     Step(
-        "Roof underlayment",
+        UNDERLAYMENT,
         ("eave metal", "roof underlayment"),
         more=(
             Note("Drip edges at the eaves first.", (Kind.DRIP_EDGE,)),
@@ -229,7 +230,8 @@ def steps_of(scene: Scene) -> tuple[Step, ...]:
     own = tuple(Step(stage.name, stage.groups, stage.notes) for stage in scene.stage)
     order = (step for first in SEQUENCE for step in _over_loft(first, scene))
     usual = (step for first in order for step in _with_move(first, scene))
-    return own or tuple(_with_notes(_with_doors(step, scene), scene) for step in usual)
+    fitted = (_with_notes(_with_doors(step, scene), scene) for step in usual)
+    return own or tuple(_with_drip_edges(step, scene) for step in fitted)
 
 
 def done_by(scene: Scene, after: str, names: Sequence[str]) -> str | None:
@@ -319,6 +321,13 @@ def _with_notes(step: Step, scene: Scene) -> Step:
             ),
         )
     return step
+
+
+def _with_drip_edges(step: Step, scene: Scene) -> Step:
+    """Where no courses come over them, drip edges are all there is to do."""
+    if step.name != UNDERLAYMENT or (scene.roofing and scene.roofing.underlayment):
+        return step
+    return replace(step, name="Drip edges", notes="On the sheets, at the eaves.", more=())
 
 
 def _with_doors(step: Step, scene: Scene) -> Step:

@@ -3,7 +3,7 @@
 Reads `arrays.npz` and `words.json`, and a file for each page; writes the `drawn/*.png` that it is
 handed, and for each `*.png.json`: the numbers of the parts that are added and seen in none of its
 views. A page shows its stage from the front, and below that from behind, where something is added
-that is not seen from the front.
+that is not seen from the front; the other way round where hardly any of it is.
 """
 
 from __future__ import annotations
@@ -30,8 +30,11 @@ from pikepole_export.write.pictures.views import View
 
 # A piece is seen where it fills at least so many pixels of a view, four to each of the page.
 SEEN_PX = 12
+# The views change places where from behind more than so many times as many pieces are seen.
+TURNED = 2
 # What is said above the views below the first.
 BEHIND = "from behind"
+AHEAD = "from the front"
 OPENED = "without what hides it"
 LABEL_PX = 26  # from the left edge of a view
 
@@ -91,9 +94,17 @@ class Pages:
         left, top, _, _ = words["main"]
         added: set[int] = {n for line in page["caption"]["pieces"] for n in line["parts"]}
         picture, ahead = self._picture(main, page)
-        self._paste(sheet, main, picture, (left, top))
-        below, hidden = self._below(page, added, ahead)
+        other = None if page["layout"] and added <= ahead else self._picture(second, page)
         write = ImageDraw.Draw(sheet)
+        turned = other is not None and len(other[1]) > TURNED * len(ahead)
+        if turned:
+            main, second = page["turned"]
+            picture, ahead = self._picture(main, page)
+            other = self._picture(second, page)
+        self._paste(sheet, main, picture, (left, top))
+        if turned:
+            self._write(write, (left + LABEL_PX, top + LABEL_PX), BEHIND, "la")
+        below, hidden = self._below(page, added, ahead, second, other, AHEAD if turned else BEHIND)
         crowded = bool(page["layout"]) and len(below) > 1
         frames = words["beside" if crowded else "slots"]
         slots = [(left, top) for left, top, _, _ in frames]
@@ -119,29 +130,38 @@ class Pages:
         return sheet, hidden
 
     def _below(
-        self, page: dict[str, Any], added: set[int], ahead: set[int]
+        self,
+        page: dict[str, Any],
+        added: set[int],
+        ahead: set[int],
+        second: str,
+        other: tuple[Pixels, set[int]] | None,
+        said: str,
     ) -> tuple[dict[str, Pixels], set[int]]:
         """The views below the first, by what is said above each, and what no view shows.
 
         Args:
             page: What it shows.
             added: Numbers of the parts that its stage adds.
-            ahead: Those that are seen from the front.
+            ahead: Those that are seen in the first view.
+            second: Name of the view from the other side.
+            other: That view, and the parts that are seen in it; None where it is not asked for.
+            said: From where it is.
         """
-        second, below = page["second"], dict[str, Pixels]()
-        if page["layout"] and added <= ahead:
+        below = dict[str, Pixels]()
+        if other is None:
             return below, set()
-        # Kept where it shows something that is not seen from the front, or fills the page.
-        picture, behind = self._picture(second, page)
+        # Kept where it shows something that is not seen in the first, or fills the page.
+        picture, behind = other
         if behind - ahead or (not page["layout"] and added <= ahead):
-            below[BEHIND] = picture
+            below[said] = picture
         hidden = added - ahead - behind
         if hidden:
             roof = self._roof if page["opened"] else frozenset[str]()
             standing = [name for name in page["standing"] if name not in roof]
             view = self._view(second)
             laid, counts = view.laid_open(picture, standing, page["added"], hidden)
-            # Else it would repeat the view from behind.
+            # Else it would repeat the second view.
             if shown := hidden & _at_least(counts):
                 below[OPENED] = laid
                 hidden -= shown

@@ -11,6 +11,7 @@ and needs neither the CAD kernel nor the model, so it draws while the parent wri
 
 from __future__ import annotations
 
+import itertools
 import json
 from collections.abc import Callable, Iterable
 from pathlib import Path
@@ -193,13 +194,13 @@ def write_job(building: Building, job: Path, times: int = 1) -> list[PageWords]:
         of_fit = [page for page, own in zip(pages, fits, strict=True) if own == last]
         names = dict.fromkeys(name for page in of_fit for name in page.shown)
         shown = np.concatenate([points[name] for name in names])
-        for side, looks, size in (
-            ("front", axes, MAIN[2:]),
-            ("behind", camera_axes_behind(building), SECOND_PX),
-        ):
+        sides = (("front", axes), ("behind", camera_axes_behind(building)))
+        sizes: tuple[tuple[str, tuple[int, int]], ...] = (("large", MAIN[2:]), ("small", SECOND_PX))
+        for (side, looks), (name, size) in itertools.product(sides, sizes):
             sheet = fit(shown, looks, len(label), size)
-            arrays |= _view(f"{side}{last}", sheet)
-            views[f"{side}{last}"] = {
+            view = f"{name} {side} {last}"
+            arrays |= _view(view, sheet)
+            views[view] = {
                 "size": size,
                 "words": [word.text for word in sheet.words],
                 "label": label,
@@ -225,8 +226,9 @@ def write_job(building: Building, job: Path, times: int = 1) -> list[PageWords]:
             "standing": page.standing,
             "added": page.added,
             "opened": page.opened,
-            "main": f"front{last}",
-            "second": f"behind{last}",
+            "main": f"large front {last}",
+            "second": f"small behind {last}",
+            "turned": [f"large behind {last}", f"small front {last}"],
         }
         for page, last in zip(pages, fits, strict=True)
     ]
