@@ -22,8 +22,9 @@ from pikepole_model.geometry.spacing import anywhere, laid_apart, sheet_edges, s
 from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.faces import roof_plane, roof_u
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.roof_section import across, label, level_tailed
+from pikepole_model.plan.roof_section import across, label
 from pikepole_model.plan.slope import RafterEnd, Slope, at
+from pikepole_model.plan.tails import level_tailed
 from pikepole_model.scene.schema import Scene
 
 EDGES = "roof edges"

@@ -24,8 +24,9 @@ from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.faces import roof_plane, roof_size, roof_u
 from pikepole_model.plan.gussets import gusset_outlines
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.roof_section import across, label, level_tailed
+from pikepole_model.plan.roof_section import across, label
 from pikepole_model.plan.slope import Slope, at
+from pikepole_model.plan.tails import level_tailed
 from pikepole_model.plan.ties import tie_low_mm, tie_starts
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.types import Wall

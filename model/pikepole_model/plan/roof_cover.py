@@ -24,6 +24,7 @@ from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.drip_edge import DRIP_FLANGE_MM, drip_line
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Slope, apex, at, down_mm, over
+from pikepole_model.plan.tails import level_cut
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Flat, Panel, Roll
 from pikepole_model.stock.sheet_metal import PLIES
@@ -228,9 +229,10 @@ class RoofCover:
         low, high = max(h0, upper), min(h1, slope.lower.h)
         feet: list[float] = []
         if low <= high + TOLERANCE_MM:
+            _, level = level_cut(self.scene, slope) or (math.inf, -math.inf)
             for h in (low, min(max(lower, low), high), high):
                 past = (h - lower) / sin if slope.lower.cut == "square" else 0.0
-                feet.append(slope.below_mm(h, deep - max(past, 0.0)))
+                feet.append(max(level, slope.below_mm(h, deep - max(past, 0.0))))
         if self.scene.fascia:
             width = self.scene.fascia.depth_mm
             for end, down in ((slope.upper, -1), (slope.lower, 1)):
@@ -267,7 +269,8 @@ class RoofCover:
     def room_over_mm(self, below: RoofCover) -> float:
         """Least room between what hangs from this slope and what covers one that passes under it.
 
-        Both are plane, so that it is least at the ends of what they share.
+        Both are plane, so that it is least at the ends of what they share, or where tails are cut
+        off level.
         """
         slope, lower = self.slope, below.slope
         thick = below.cap_mm / math.cos(lower.slope_rad)
@@ -279,6 +282,8 @@ class RoofCover:
             back = deep * math.sin(slope.slope_rad) if end.cut == "square" else 0.0
             far = self._low_edge[0] if down > 0 else end.h - end.edge_mm
             stretches.append((end.h - back, far))
+        if cut := level_cut(self.scene, slope):
+            stretches.append((cut[0], cut[0]))
         room = math.inf
         for h0, h1 in map(sorted, stretches):
             under = [lower.h_of(slope.y_of(h)) for h in (h0, h1) if lower.covers(slope.y_of(h))]

@@ -4,19 +4,10 @@ from __future__ import annotations
 
 import math
 
-from shapely import Polygon as Area
-from shapely import box
-
 from pikepole_model.building.kinds import Kind
-from pikepole_model.geometry.outline import largest
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.plan.faces import roof_plane
 from pikepole_model.plan.slope import Slope
-from pikepole_model.scene.schema import Scene
-
-# Where a plumb cut makes a tail longer than the rafter is deep by more than this, what is longer is
-# cut off level. Common practice, no source.
-LEAST_LEVEL_CUT_MM = 25.4
 
 
 def across(slope: Slope, x: float, thickness: float) -> Placement:
@@ -55,28 +46,3 @@ def along(slope: Slope, x: float, outward: int, d: tuple[float, float]) -> Place
 def label(slope: Slope, kind: Kind) -> str:
     """The name of a piece of a slope: the roof's own where there is only one."""
     return f"{slope.prefix}{kind}"
-
-
-def level_tailed(scene: Scene, slope: Slope, board: Area) -> Area:
-    """A rafter or a barge board less the spike of a plumb tail, which is cut off level.
-
-    Under a soffit the tails stay whole; so do those too short for a level cut beside the wall.
-
-    Args:
-        scene: Says how deep rafters are and what is under their tails.
-        slope: The plane it lies in.
-        board: Its outline in (h, z), mm.
-    """
-    end = slope.lower
-    low = slope.roof_mm(end.h) - slope.rafter_mm
-    spike = low - slope.rafter_underside_mm(end.h)
-    starts = end.h - spike / math.tan(slope.slope_rad)
-    soffit = scene.edges and scene.edges.soffit
-    if (
-        end.cut != "plumb"
-        or spike <= LEAST_LEVEL_CUT_MM
-        or starts < slope.bearings[-1].h[1]
-        or soffit
-    ):
-        return board
-    return largest(board.difference(box(starts, 0.0, board.bounds[2], low)))
