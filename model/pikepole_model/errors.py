@@ -168,7 +168,7 @@ class Finding:
         key: The keys of the scene it hangs on, as a person reads them ("roof.slope"); "" where it
             is about the parts alone.
         mend: How to put it right, in one clause; "" where only the program can be mended.
-        tries: Keys of which one may mend it, before anyone tried.
+        tries: Keys of which one may mend it where the mend does not, before anyone tried.
     """
 
     kind: Literal["overlap", "loose", "other"]

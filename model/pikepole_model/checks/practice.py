@@ -11,6 +11,7 @@ from pikepole_model.checks.anchors import anchor_findings
 from pikepole_model.checks.beams import beam_findings
 from pikepole_model.checks.doors import door_findings
 from pikepole_model.checks.enclosure import enclosure_findings
+from pikepole_model.checks.floors import floor_findings
 from pikepole_model.checks.fragile import fragile_findings
 from pikepole_model.checks.near_ground import wood_findings
 from pikepole_model.checks.openings import opening_findings
@@ -59,6 +60,7 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
         *rolling_findings(building),
         *enclosure_findings(building),
         *door_findings(building),
+        *floor_findings(building),
         *_bare_edges(building),
         *_bare_half_walls(building),
         *_nothing_to_hold(building),

@@ -4,6 +4,7 @@ changes_at(scene, one, far) -> what may stand at a key, the nearest first in eac
 main_sizes(scene, far) -> other sizes of the whole building, the nearest first
 plain_sizes(scene) -> the sizes of a plain store
 steps_of(field, now, units) -> the size or count so many steps away
+measure_of(scene, path) -> how what stands at a key is measured
 named(field, one, now, scene) -> words, stock, true or false
 """
 
@@ -160,6 +161,16 @@ def _field(scene: Scene, path: KeyPath) -> tuple[FieldInfo, Any] | None:
     return field and (field, getattr(parent, key))
 
 
+def measure_of(scene: Scene, path: KeyPath) -> Measure | None:
+    """How what stands at a key is measured; None where it is no measure or no key."""
+    found = _field(scene, path)
+    return found and _measure(found[0])
+
+
+def _measure(field: FieldInfo) -> Measure | None:
+    return next((mark for mark in marks(field) if isinstance(mark, Measure)), None)
+
+
 def steps_of(field: FieldInfo, now: Any, units: Units, step: float | None = None) -> Steps | None:
     """The steps of a key that holds a length, a slope or a count; None for any other.
 
@@ -169,7 +180,7 @@ def steps_of(field: FieldInfo, now: Any, units: Units, step: float | None = None
         units: The scene's.
         step: One step of a measure, in its own unit; the usual one without.
     """
-    measure = next((mark for mark in marks(field) if isinstance(mark, Measure)), None)
+    measure = _measure(field)
     if measure is None:
         limits = limits_of(field)
         if limits is None or isinstance(now, float):

@@ -16,14 +16,20 @@ from pikepole_model.building.part import Building
 from pikepole_model.checks.fit import FAULT, check
 from pikepole_model.checks.fragile import fragile_findings
 from pikepole_model.checks.practice import practice_findings
-from pikepole_model.errors import Finding, KeyPath, Try, change_several
+from pikepole_model.errors import Finding, KeyPath, Problem, Try, change_several
 from pikepole_model.plan.as_measured import stands
-from pikepole_model.reading.candidates import Change, changes_at, main_sizes, plain_sizes
+from pikepole_model.reading.candidates import (
+    Change,
+    changes_at,
+    main_sizes,
+    measure_of,
+    plain_sizes,
+)
 from pikepole_model.reading.fewest import fewest, things_of
 from pikepole_model.reading.file import unfit
+from pikepole_model.reading.told import told_ways
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.types import Section
-from pikepole_model.units import parse_length, parse_slope
 
 # How far from what is there a mend is looked for, in steps of a length, and in whole feet or 300 mm
 # of the building.
@@ -43,7 +49,7 @@ _Way: TypeAlias = tuple[Change, ...]
 
 
 def with_tried_mends(found: Iterable[Finding], building: Building) -> tuple[Finding, ...]:
-    """Findings with the mends that were found by trying.
+    """Findings with the mends that were found by trying; of those with tries, their own mends too.
 
     Each leaves fewer keys at which anything is found, and none that was not among them: no mends
     that are followed one after another go round in a circle.
@@ -84,9 +90,22 @@ class _Trial:
         """What mends a finding at the keys that it hangs on: nothing where nothing was found."""
         self.left = min(_MOST_TRIES, self.left_in_all)
         self.left_in_all -= self.left
-        way = self._without_near(one) if one.is_fault else self._at_one_key(one)
+        mend = "" if one.is_fault else self._its_own(one)
+        if not mend:
+            way = self._without_near(one) if one.is_fault else self._at_one_key(one)
+            mend = _told(way, one) if way else ""
         self.left_in_all += self.left
-        return _told(way, one) if way else ""
+        return mend
+
+    def _its_own(self, one: Finding) -> str:
+        """The first of a finding's own mends that does, or that only a person can try."""
+        told = told_ways(Problem(one.key, "", one.text, one.mend, one.tries[0].path))
+        good = (
+            each.text
+            for each in told
+            if each.ways is None or all(self._mends(one, way) for way in each.ways)
+        )
+        return next(good, "")
 
     def last_resort(self, one: Finding) -> str:
         """Another size of the whole building, or the fewest tables and items to leave out.
@@ -153,13 +172,14 @@ class _Trial:
         if self.left <= 0:
             return False
         self.left -= 1
-        scene = self._with(way)
-        return _holds(
-            lambda: (
-                not any(True for _ in unfit(scene))
-                and self._less(one, fragile_findings(walls_alone(_as_it_stands(scene))))
-            )
-        )
+
+        def divides() -> bool:
+            scene = self._with(way)
+            if any(True for _ in unfit(scene)):
+                return False
+            return self._less(one, fragile_findings(walls_alone(_as_it_stands(scene))))
+
+        return _holds(divides)
 
     def _found(self, scene: Scene) -> Iterable[Finding]:
         """What is found in the building of a scene."""
@@ -175,7 +195,7 @@ class _Trial:
     def _with(self, way: _Way) -> Scene:
         scene = self.scene
         for change in way:
-            value = _usual(scene, change.path) if change.value is None else _value(change)
+            value = _usual(scene, change.path) if change.value is None else _value(scene, change)
             scene = _changed(scene, change.path, value)
         return scene
 
@@ -216,10 +236,9 @@ def _told(way: _Way, one: Finding) -> str:
     return ", and ".join(change.mend(one.tries[0].path) for change in way)
 
 
-def _value(change: Change) -> object:
-    if not isinstance(change.value, str) or not change.steps:
-        return change.value  # stock, a word or a count
-    return (parse_slope if change.path[-1] == "slope" else parse_length)(change.value)
+def _value(scene: Scene, change: Change) -> object:
+    measure = measure_of(scene, change.path)
+    return measure.read(change.value, scene.units) if measure else change.value
 
 
 def _usual(scene: Scene, path: KeyPath) -> object:

@@ -8,6 +8,7 @@ from typing import Literal, TypeAlias, TypeVar
 
 from pikepole_model.errors import CatalogueError
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.units import INCH_MM
 
 Range: TypeAlias = tuple[float, float, float]
 STAMPED = "stamped"
@@ -63,6 +64,16 @@ class Lumber:
     def is_stamped(self) -> bool:
         """Whether it bears the grade of a scene: no board, and sorted into no class of EN 338."""
         return self.grade == STAMPED or not (self.grade or self.is_board)
+
+    @property
+    def nominal_mm(self) -> float:
+        """Nominal depth, mm: the next whole inch of what PS 20 dresses, else the depth itself.
+
+        Source: PS 20 takes 1/2 or 3/4 in off 2 to 12 in; EN 336 names sections by their size.
+        """
+        if self.strength or self.is_board:
+            return self.depth_mm
+        return math.ceil(self.depth_mm / INCH_MM - TOLERANCE_MM) * INCH_MM
 
     @property
     def longest_mm(self) -> float:
