@@ -22,12 +22,16 @@ from pikepole_model.reading import found as found_module
 from pikepole_model.reading.file import check_scene
 from pikepole_model.reading.found import UNTIL
 from strategies import scene_of
-from test_close_fits import store
+from test_close_fits import opening, store
 from whole import changes
 
 # A store with boards on one wall and corner boards that someone chose.
 STORE = store(
-    "12 ft", "8 ft", "3:12", cladding=[{"kind": "boards", "corner": "1x6", "walls": ["front"]}]
+    "12 ft",
+    "8 ft",
+    "3:12",
+    opening=[opening("door", "back", "2 ft", "3 ft", steps={"kind": "none"})],
+    cladding=[{"kind": "boards", "corner": "1x6", "walls": ["front"]}],
 )
 
 

@@ -63,6 +63,7 @@ def used() -> dict[str, Any]:
     one = {"kind": "window", "wall": "back", "width": "2 ft", "height": "2 ft", "sill": "3 ft"}
     unit = {"kind": "unit", "glazing": own_name("window")}
     light = {"kind": "fixed light", "pane": own_name("pane")}
+    doorway = {"name": "doorway", "kind": "door", "wall": "front", "at": "middle"}
     return on_pad(
         "12 ft",
         stock={kind: [{"name": own_name(kind), **row}] for kind, row in OWN.items()},
@@ -76,6 +77,7 @@ def used() -> dict[str, Any]:
         "opening": [
             {"name": "bought", "from_left": "1 ft", "window": unit, **one},
             {"name": "made", "from_right": "1 ft", "window": light, **one},
+            {**doorway, "width": "30 in", "height": "5 ft"},
         ]
     }
 

@@ -25,11 +25,13 @@ def oar_store() -> Building:
 
 def ridge_on(**posts: Any) -> dict[str, Any]:
     """A bee house on a pad, 24 ft long, with some posts under its ridge."""
+    doorway = {"name": "doorway", "kind": "door", "wall": "front", "from_left": "2 ft"}
     return {
         "title": "Ridge",
         "building": {"length": "24 ft", "depth": "14 ft"},
         "foundation": {"kind": "pad"},
         "walls": {},
+        "opening": [{**doorway, "width": "3 ft", "height": "6 ft"}],
         "roof": {"slope": "5:12", "ridge": {"kind": "beam", "posts": {"post": "6x8", **posts}}},
     }
 

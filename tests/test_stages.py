@@ -33,6 +33,7 @@ USUAL = (
     "rafters",
     "rake overhangs",
     "roof deck",
+    "steps",
 )
 
 
@@ -135,7 +136,7 @@ def test_merged_and_renamed() -> None:
         ("foundation", "floor frame", "ground anchors", "floor deck"),
         WALLS,
         SHEETS,
-        ("rafters", "rake overhangs", "roof deck"),
+        ("rafters", "rake overhangs", "roof deck", "steps"),
         name="Platform",
         notes="Level first.",
     )
@@ -146,7 +147,7 @@ def test_merged_and_renamed() -> None:
         {"foundation", "floor frame", "ground anchors", "floor deck"},
         set(WALLS),
         set(SHEETS),
-        {"rafters", "rake overhangs", "roof deck"},
+        {"rafters", "rake overhangs", "roof deck", "steps"},
     ]
     assert check(building) == ()
 
@@ -154,7 +155,7 @@ def test_merged_and_renamed() -> None:
 def test_reordered() -> None:
     # Each wall sheathed as soon as it stands, the right one first.
     order = [name for wall in reversed(WALLS) for name in (wall, f"{wall} sheathing")]
-    building = loft(one_each(*USUAL[:4], *order, *USUAL[-3:]))
+    building = loft(one_each(*USUAL[:4], *order, *USUAL[-4:]))
     assert [groups for _, _, groups in steps(building)][4:12] == [{name} for name in order]
     assert check(building) == ()
 
@@ -175,11 +176,11 @@ def test_order_changes_no_piece() -> None:
             "widow's walk is no group here",
         ),
         (
-            [("foundation",), (*USUAL[1:-1], "roof dekc")],
+            [("foundation",), (*USUAL[1:-2], "roof dekc", "steps")],
             "stage[2].groups",
             'did you mean "roof deck"?',
         ),
-        ([USUAL[:-1]], "stage", "leaves out 'roof deck'"),
+        ([(*USUAL[:-2], "steps")], "stage", "leaves out 'roof deck'"),
         ([USUAL, ("roof deck",)], "stage", "puts 'roof deck' into 2 stages"),
         ([(*USUAL, "roof deck")], "stage", "puts 'roof deck' into 2 stages"),
     ],

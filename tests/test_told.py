@@ -38,6 +38,11 @@ def problem(mend: str) -> Problem:
         # What JSON cannot read is text.
         (r'give "a\x"', [{SEAT: r'"a\x"'}]),
         ('add it, such as sill = "3 ft"', [{SEAT: "3 ft"}]),
+        # One more item of a list, as it stands in the file.
+        (
+            'add the table [[opening]] with name = "hatch", steps = { kind = "none" }',
+            [{("opening",): {"name": "hatch", "steps": {"kind": "none"}}}],
+        ),
     ],
 )
 def test_a_mend_is_read_back(mend: str, ways: list[dict[Any, Any]]) -> None:
@@ -50,6 +55,7 @@ def test_a_mend_is_read_back(mend: str, ways: list[dict[Any, Any]]) -> None:
     [
         "choose another name",
         "add the table bay",
+        'add the table [[opening]] of kind "door"',
         "give a length yet to be given",
         "give at least 4' 0\", or lower trestles",
     ],

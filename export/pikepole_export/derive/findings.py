@@ -13,6 +13,7 @@ from pikepole_export.derive.moving.plan import move_findings
 from pikepole_model.building.contact import Contact
 from pikepole_model.building.part import Building
 from pikepole_model.checks.done import done_findings
+from pikepole_model.checks.entry import entry_findings
 from pikepole_model.checks.fit import check
 from pikepole_model.errors import Finding
 from pikepole_model.geometry.shape import Shape
@@ -31,8 +32,9 @@ def findings(
         contacts: What touches what in it.
         wrong: What is wrong with each of its shapes, where that is known already.
     """
+    found = (*check(building, contacts, wrong), *entry_findings(building.fitted.finished))
     return (
-        *with_tried_mends(check(building, contacts, wrong), building),
+        *with_tried_mends(found, building),
         *bolt_findings(plate_bolts(building.fitted), building.scene.units),
         *price_findings(building),
         *done_findings(building),

@@ -10,6 +10,7 @@ from pikepole_model.errors import Finding
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.scene.openings import Opening
 from pikepole_model.scene.steps import MOST_RISE_MM, STEEPEST_DEG, Ramp, Steps
+from pikepole_model.scene.types import AnyWall
 from pikepole_model.units import format_length
 
 # A flight of so many rises has a handrail. Source: IRC R311.7.8, for houses (from memory).
@@ -46,16 +47,22 @@ def _too_narrow(building: Building, opening: Opening, wide: float, key: str) -> 
         yield Finding("other", text, (), key=key, mend=mend)
 
 
+def step_up_mm(building: Building, wall: AnyWall) -> float:
+    """From the ground or a bay's slab before a wall up to the floor, mm."""
+    floor = ground = 0.0
+    for part in building.parts:
+        if part.kind == Kind.BOTTOM_PLATE and part.group == f"{wall} wall":
+            floor = part.bounds_mm[0][2]
+        elif part.kind == Kind.SLAB and part.name.startswith(f"{wall} bay"):
+            ground = part.bounds_mm[1][2]
+    return floor - ground
+
+
 def _too_high(building: Building, opening: Opening, key: str) -> Iterator[Finding]:
     """A door to which one steps up higher than a rise may be, from the ground or a bay's slab."""
-    units, floor, ground = building.scene.units, 0.0, 0.0
-    for part in building.parts:
-        if part.kind == Kind.BOTTOM_PLATE and part.group == f"{opening.wall} wall":
-            floor = part.bounds_mm[0][2]
-        elif part.kind == Kind.SLAB and part.name.startswith(f"{opening.wall} bay"):
-            ground = part.bounds_mm[1][2]
-    if floor - ground > MOST_RISE_MM + TOLERANCE_MM:
-        up, most = format_length(floor - ground, units), format_length(MOST_RISE_MM, units, "down")
+    units, high = building.scene.units, step_up_mm(building, opening.wall)
+    if high > MOST_RISE_MM + TOLERANCE_MM:
+        up, most = format_length(high, units), format_length(MOST_RISE_MM, units, "down")
         text = (
             f'is not given, and the floor at "{opening.name}" is {up} up: more than {most} is no '
             'step (IRC R311.3.2, for houses; "none" says that something else leads up)'

@@ -5,6 +5,7 @@ main_sizes(scene, far) -> other sizes of the whole building, the nearest first
 plain_sizes(scene) -> the sizes of a plain store
 steps_of(field, now, units) -> the size or count so many steps away
 measure_of(scene, path) -> how what stands at a key is measured
+item_of(scene, path, table) -> one more item of the list at a key
 named(field, one, now, scene) -> words, stock, true or false
 """
 
@@ -14,9 +15,9 @@ import itertools
 import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from typing import Any, TypeAlias
+from typing import Any, TypeAlias, get_args
 
-from pydantic import BaseModel
+from pydantic import BaseModel, TypeAdapter
 from pydantic.fields import FieldInfo
 
 from pikepole_model.errors import KeyPath, Try, key_text, leave_out
@@ -70,7 +71,8 @@ class Change:
 
     Attributes:
         path: The key.
-        value: As it stands in the file; None to leave the key out.
+        value: As it stands in the file; None to leave the key out; a table for one more item of the
+            list there.
         text: As a mend names it.
         steps: How far it is from what was there, signed, where it is a number.
     """
@@ -165,6 +167,14 @@ def measure_of(scene: Scene, path: KeyPath) -> Measure | None:
     """How what stands at a key is measured; None where it is no measure or no key."""
     found = _field(scene, path)
     return found and _measure(found[0])
+
+
+def item_of(scene: Scene, path: KeyPath, table: dict[str, Any]) -> Any:
+    """One more item of the list at a key, read from its table."""
+    found = _field(scene, path)
+    assert found
+    item, *_ = get_args(found[0].annotation)
+    return TypeAdapter(item).validate_python(table, context={"units": scene.units})
 
 
 def _measure(field: FieldInfo) -> Measure | None:

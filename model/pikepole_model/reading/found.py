@@ -11,8 +11,9 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any, TypeAlias
 
-from pikepole_model.build import build, build_with_contacts, walls_alone
+from pikepole_model.build import build_with_contacts, walls_alone
 from pikepole_model.building.part import Building
+from pikepole_model.checks.entry import entry_findings
 from pikepole_model.checks.fit import FAULT, check
 from pikepole_model.checks.fragile import fragile_findings
 from pikepole_model.checks.practice import practice_findings
@@ -21,6 +22,7 @@ from pikepole_model.plan.as_measured import stands
 from pikepole_model.reading.candidates import (
     Change,
     changes_at,
+    item_of,
     main_sizes,
     measure_of,
     plain_sizes,
@@ -59,7 +61,7 @@ def with_tried_mends(found: Iterable[Finding], building: Building) -> tuple[Find
         building: The building.
     """
     found = tuple(found)
-    trial = _Trial(found, building.scene)
+    trial = _Trial((*found, *entry_findings(building.fitted)), building.scene)
     mends = {one: trial.mend(one) for one in found if one.tries}
     if not any(mends.values()):
         last = ((one, trial.last_resort(one)) for one in mends)
@@ -90,7 +92,7 @@ class _Trial:
         """What mends a finding at the keys that it hangs on: nothing where nothing was found."""
         self.left = min(_MOST_TRIES, self.left_in_all)
         self.left_in_all -= self.left
-        mend = self._its_own(one)
+        mend = "" if one.is_fault else self._its_own(one)
         if not mend:
             way = self._without_near(one) if one.is_fault else self._at_one_key(one)
             mend = _told(way, one) if way else ""
@@ -183,10 +185,12 @@ class _Trial:
 
     def _found(self, scene: Scene) -> Iterable[Finding]:
         """What is found in the building of a scene."""
+        building, contacts = build_with_contacts(scene)
+        entry = entry_findings(building.fitted)
         if not self.faults:
-            return practice_findings(build(scene).fitted)
+            return (*practice_findings(building.fitted), *entry)
         # That the kernel finds every shape sound would take as long again.
-        return check(*build_with_contacts(scene), defaultdict(tuple))
+        return (*check(building, contacts, defaultdict(tuple)), *entry)
 
     def _less(self, one: Finding, found: Iterable[Finding]) -> bool:
         """Whether it is found no longer, and nothing that was not found before."""
@@ -237,6 +241,11 @@ def _told(way: _Way, one: Finding) -> str:
 
 
 def _value(scene: Scene, change: Change) -> object:
+    if isinstance(change.value, dict):
+        items: Any = scene
+        for step in change.path:
+            items = getattr(items, str(step))
+        return (*items, item_of(scene, change.path, change.value))
     measure = measure_of(scene, change.path)
     return measure.read(change.value, scene.units) if measure else change.value
 

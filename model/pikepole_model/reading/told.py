@@ -8,16 +8,19 @@ from __future__ import annotations
 import itertools
 import json
 import re
+import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pikepole_model.errors import NOT_YET, KeyPath, Problem, Try
 from pikepole_model.reading.candidates import Change
 
-# As in `give at least X and at most Y`, `give some.key X`, `leave out some.key`.
+# As in `give at least X and at most Y`, `give some.key X`, `leave out some.key`, `add the table
+# [[key]] with name = "X", width = "Y"`.
 _GIVE = re.compile(r"give (?:(?P<key>[a-z_]+(?:\[\d+\])?(?:\.[a-z_]+(?:\[\d+\])?)+) )?(?P<what>.+)")
 _LIMIT = re.compile(r"at (?P<side>most|least) (?P<one>.+?)(?: and at most (?P<most>.+))?")
 _SUCH_AS = re.compile(r"add it, such as \w+ = (\S.*?)(?: or .+)?")
+_TABLE = re.compile(r"add the table \[\[(?P<key>[a-z_.]+)\]\] with (?P<keys>.+)")
 _JSON = re.compile(r'-?\d+|true|false|".*[^\d ]"|"[^"]*"|\[.*\]')
 
 
@@ -59,6 +62,9 @@ def _step(text: str, wrong: KeyPath) -> list[Change] | None:
     """What one step of a mend may change; None where it says something else."""
     if text.startswith("leave out "):
         return [Change(path_of(text.removeprefix("leave out ")), None, "")]
+    if table := _TABLE.fullmatch(text):
+        keys = tomllib.loads(f"one = {{ {table['keys']} }}")
+        return [Change(path_of(table["key"]), keys["one"], text)]
     if example := _SUCH_AS.fullmatch(text):
         return [_change(wrong, example[1])]
     give = _GIVE.fullmatch(text)

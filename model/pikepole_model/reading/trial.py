@@ -188,6 +188,8 @@ def _changed(table: Any, path: Sequence[str | int], change: Change) -> Any:
     if rest:
         inner = table[first] if isinstance(first, int) else table.get(first, {})
         new[first] = _changed(inner, rest, change)
+    elif isinstance(change.value, dict):
+        new[first] = [*new.get(first, ()), change.value]
     elif change.value is not None:
         new[first] = change.value
     elif change.takes_item_out:
