@@ -366,6 +366,22 @@ REFUSED = [
             ],
         ),
     ),
+    # An old post 12 mm behind the studs under a ridge, where one has to stand beside it.
+    (
+        "existing[1].y",
+        store(
+            "6 ft",
+            "6 ft",
+            "11:12",
+            foundation={"kind": "skids", "inset": "1 ft"},
+            floor={},
+            roof={"ridge": {"kind": "beam", "plies": 4}},
+            existing=[
+                {"name": "old post", "x": "5 ft 9 in", "y": "1003 mm"}
+                | {"width": "6 in", "depth": "6 in", "height": "3 ft"}
+            ],
+        ),
+    ),
 ]
 
 

@@ -157,7 +157,30 @@ def _in_wall(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
                 other(*path, "y" if plan.runs_through else "x"),
                 more(*path, "foot"),
             )
+        yield from _through_posts(plan, one, breadth, ruler)
         yield from _through_openings(plan, one, breadth, ruler)
+
+
+def _through_posts(
+    plan: WallPlan, one: Standing, breadth: float, ruler: Ruler
+) -> Iterator[Problem]:
+    """What stands where posts of studs carry a ridge or a purlin, with a stud at both its sides."""
+    name = plan.datums.scene.existing[one.number].name
+    taken = (one.u[0] - breadth, one.u[1] + breadth)
+    for pocket in plan.pockets:
+        if overlap(pocket.taken_u, taken):
+            path: KeyPath = ("existing", one.number)
+            low, high = sorted(map(plan.from_layout, pocket.taken_u))
+            yield Problem.at(
+                (*path, "y"),
+                f'"{name}", a stud beside it counted, stands in the post of the {plan.name} wall '
+                f"under the {pocket.name}, from {ruler.at(low)} to {ruler.at(high)}",
+                "",
+                other(*path, "y"),
+                less(*path, "depth"),
+                other("roof", "ridge", "from_front"),
+                without(*path),
+            )
 
 
 def _through_openings(
