@@ -33,7 +33,6 @@ from pikepole_export.write.pictures import column as _column
 from pikepole_export.write.pictures import sheet as _sheet
 from pikepole_export.write.pictures import stages as pictures
 from pikepole_export.write.pictures.captions import Caption, PieceLine, captions
-from pikepole_export.write.pictures.render import UNDER_LABEL_PX
 from pikepole_export.write.pictures.stages import (
     drawers,
     heaviest_of,
@@ -240,12 +239,6 @@ def test_the_figure_stands_clear_and_is_the_same_in_every_picture_of_a_fit(
             assert not coloured(crop).any()
             assert (crop.max(axis=2) < 150).mean() > 0.2
     assert len(seen) >= 2
-
-
-def test_words_over_a_smaller_view_end_above_what_stands_in_it() -> None:
-    _, _, _, foot = font_of(_column.BODY_PX).getbbox("from behind", anchor="la")
-    # A view keeps its building off its edges by a margin, which is made smaller with it.
-    assert foot <= UNDER_LABEL_PX + _sheet.MARGIN_PX * _sheet.SMALLER
 
 
 def test_the_large_view_is_from_where_what_is_added_is_seen(tmp_path: Path) -> None:
