@@ -217,6 +217,37 @@ def test_a_fascia_narrower_than_the_tails_is_a_finding(
 
 
 @pytest.mark.parametrize(
+    ("edges", "width"),
+    [
+        # Tails of 7-1/4 in cut plumb at 6:12 are hypot(12, 6) / 12 times as deep, 8-1/8 in: 7/8 in
+        # more than a 1x8 covers, which is cut off level. Over a soffit of 7/16 in, which lies along
+        # them, they stay whole; with it they are 8-5/8 in deep, and a 1x10 is 9-1/4 in wide.
+        ({"fascia": "1x8"}, 7.25),
+        ({"fascia": "1x10"}, 9.25),
+        ({"soffit": "7/16 OSB"}, 9.25),
+    ],
+)
+def test_nothing_of_the_tails_hangs_out_under_a_fascia(edges: dict[str, str], width: float) -> None:
+    building = form("monopitch", edges=edges, roof={"slope": "6:12", "rafter": "2x8"})
+    fascias = of_kind(building, Kind.FASCIA)
+    wide = {part.section_mm[1] for part in fascias if part.section_mm}
+    assert list(wide) == pytest.approx([width * INCH])
+    low = min(box_of(part).low[2] for part in fascias)
+    over = of_kind(building, Kind.RAFTER, Kind.SOFFIT)
+    # A 1x8 is as wide as a 2x8 is deep.
+    assert min(box_of(part).low[2] for part in over) >= low - CUT_MM
+    assert not [one for one in practice_findings(building) if one.key == "edges.fascia"]
+
+
+def test_a_fascia_narrower_than_tails_and_soffit_is_a_finding() -> None:
+    edges = {"fascia": "1x8", "soffit": "7/16 OSB"}
+    building = form("monopitch", edges=edges, roof={"slope": "6:12", "rafter": "2x8"})
+    (found,) = [one for one in practice_findings(building) if one.key == "edges.fascia"]
+    assert found.mend == 'give "1x10"'
+    assert "with the soffit" in found.text
+
+
+@pytest.mark.parametrize(
     ("rafter", "fascia"),
     [("2x4", "1x8"), ("2x8", "1x8"), ("2x10", "1x10"), ("C16 47x195", "1x10"), ("2x12", "1x12")],
 )

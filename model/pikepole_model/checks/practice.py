@@ -283,8 +283,9 @@ def _bright_in_treated(building: Building) -> Iterator[Finding]:
 def _fascia_too_narrow(building: Building) -> Iterator[Finding]:
     """A fascia that leaves the feet of the tails bare: end grain takes up water.
 
-    As wide as the rafters are deep is enough: what a plumb cut is longer by is cut off level.
-    Common practice, no source.
+    As wide as the rafters are deep is enough: what a plumb cut is longer by is cut off level, but
+    under a soffit, whose edge it covers too where a board is wide enough. Common practice, no
+    source.
     """
     boards = tuple(part.name for part in building.parts if part.kind == Kind.FASCIA)
     if not boards:
@@ -292,23 +293,27 @@ def _fascia_too_narrow(building: Building) -> Iterator[Finding]:
     scene, roof = building.scene, building.scene.roof
     fascia, rafter = scene.fascia, scene.lumber_stock(roof.rafter)
     tails = roof.eave_overhang + (0.0 if roof.ridge else roof.high_overhang)
-    if not fascia or not tails or fascia.depth_mm > rafter.depth_mm - TOLERANCE_MM:
+    if not fascia or not tails or fascia.depth_mm > scene.tails_mm - TOLERANCE_MM:
         return
     wide, deep, bare = (
         format_length(length, scene.units)
-        for length in (fascia.depth_mm, rafter.depth_mm, rafter.depth_mm - fascia.depth_mm)
+        for length in (fascia.depth_mm, scene.tails_mm, scene.tails_mm - fascia.depth_mm)
     )
     enough = [
         stock
         for stock in scene.catalogue.lumber.values()
         if abs(stock.breadth_mm - fascia.breadth_mm) < TOLERANCE_MM
-        and stock.depth_mm > rafter.depth_mm - TOLERANCE_MM
+        and stock.depth_mm > scene.tails_mm - TOLERANCE_MM
     ]
+    if not enough and fascia.depth_mm > rafter.depth_mm - TOLERANCE_MM:
+        return
+    what = (
+        "the tails with the soffit are" if scene.tails_mm > rafter.depth_mm else "the rafters are"
+    )
     mend = f"give a section at least {deep} wide"
     if enough:
         mend = f'give "{min(enough, key=lambda stock: stock.depth_mm).name}"'
     text = (
-        f"is {wide} wide, and the rafters are {deep} deep: {bare} of each tail's end stays bare to "
-        "the rain"
+        f"is {wide} wide, and {what} {deep} deep: {bare} of each tail's end stays bare to the rain"
     )
     yield Finding("other", text, boards, key="edges.fascia", mend=mend)

@@ -338,22 +338,36 @@ class Scene(Section):
     @property
     def fascia(self) -> Lumber | None:
         """The board across the rafters' ends, if there is one."""
-        return self._edge_board(self.edges.fascia, self.roof.rafter) if self.edges else None
+        return self._edge_board(self.edges.fascia, self.tails_mm) if self.edges else None
+
+    @property
+    def tails_mm(self) -> float:
+        """How deep the ends of the rafters are, mm, with the edge of a soffit under them.
+
+        Without one, what a plumb cut is longer by is cut off level.
+        """
+        roof, soffit = self.roof, self.edges and self.edges.soffit
+        deep = self.lumber_stock(roof.rafter).depth_mm
+        if not soffit:
+            return deep
+        deep += self.sheet_stock(soffit).thickness_mm
+        at_eaves = (roof.knee.slope,) if roof.knee else (roof.slope, roof.back_slope or 0.0)
+        return deep / math.cos(math.radians(max(at_eaves))) if roof.tail == "plumb" else deep
 
     @property
     def barge(self) -> Lumber | None:
         """The boards up the outside of the fly rafters, or of the end rafters, if there are any."""
         roof = self.roof
         inside = roof.fly_rafter or roof.end_rafter or roof.rafter
-        return self._edge_board(self.edges.barge, inside) if self.edges else None
+        deep = self.lumber_stock(inside).depth_mm
+        return self._edge_board(self.edges.barge, deep) if self.edges else None
 
-    def _edge_board(self, said: str | None, inside: str) -> Lumber | None:
-        """What a scene says, or the first of EDGE_BOARDS that covers a rafter, or the widest."""
+    def _edge_board(self, said: str | None, deep: float) -> Lumber | None:
+        """What a scene says, or the first of EDGE_BOARDS as wide as that, or the widest."""
         if said == NONE:
             return None
         if said:
             return self.lumber_stock(said)
-        deep = self.lumber_stock(inside).depth_mm
         boards = [self.lumber_stock(usual(name, self.units)) for name in EDGE_BOARDS]
         return next((board for board in boards if board.depth_mm >= deep), boards[-1])
 

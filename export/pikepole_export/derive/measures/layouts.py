@@ -186,8 +186,10 @@ def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | N
     corners = np.concatenate(list(flat.values()))
     # A raked wall is set out by both its ends and its peak.
     tops = [Mark(top, float(corners[corners[:, 1] > top - SAME_MM, 0].max()))]
-    for edge in (left, end):
-        tops.append(Mark(float(corners[abs(corners[:, 0] - edge) < SAME_MM, 1].max()), edge))
+    for edge in (end, left):
+        at = float(corners[abs(corners[:, 0] - edge) < SAME_MM, 1].max())
+        if all(abs(at - mark.at) > SAME_MM for mark in tops):
+            tops.append(Mark(at, edge))
     heights = [Mark(edge, hole[2]) for hole in openings for edge in (hole[1], hole[3])]
     return Layout(
         title=f"{parts[0].group[:1].upper()}{parts[0].group[1:]} from outside",
