@@ -41,7 +41,7 @@ from test_scenes import floating, longer_than_stock
 MOST_MENDS = 25
 
 # What findings say whose mends are tried, but for a missing door: most that are drawn have none.
-TRIED = ("it breaks in the hand", "out past the outer bearer")
+TRIED = ("it breaks in the hand", "out past the outer bearer", "stands open at a right angle")
 
 # How a report is told that says only where to look.
 NO_VALUE = "a mend without a value"

@@ -22,6 +22,7 @@ from shapely.geometry.base import BaseGeometry
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind, of
 from pikepole_model.building.part import Building, Part
+from pikepole_model.checks.section import section
 from pikepole_model.errors import Finding, and_more
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM
 from pikepole_model.scene.types import AnyWall
@@ -39,9 +40,6 @@ _PAST_MM = 40.0
 
 # Higher than any roof is over its plates, mm.
 _UP_MM = 10_000.0
-
-# The corners of a triangle's sides.
-_SIDES = [0, 1, 1, 2, 2, 0]
 
 _WALLS: tuple[AnyWall, ...] = ("front", "back", "left", "right", "clerestory")
 _CLOSES = of(
@@ -146,13 +144,4 @@ def _lid(part: Part, axis: int, place: float) -> Iterator[BaseGeometry]:
 
 def _cut(parts: Iterable[Part], axis: int, place: float) -> list[BaseGeometry]:
     """What a plane cuts of each part, hollows filled, seen square to it: (along, height), mm."""
-    areas: list[BaseGeometry] = []
-    for part in parts:
-        ends = part.vertices_mm[part.shape.mesh.triangles[:, _SIDES].reshape(-1, 2)]
-        off = ends[:, :, axis] - place
-        through = off[:, 0] * off[:, 1] < 0
-        ends, off = ends[through], off[through]
-        share = off[:, :1] / (off[:, :1] - off[:, 1:])
-        points = ends[:, 0] + share * (ends[:, 1] - ends[:, 0])
-        areas.append(MultiPoint(points[:, [1 - axis, 2]]).convex_hull)
-    return areas
+    return [section(part, axis, place) for part in parts]
