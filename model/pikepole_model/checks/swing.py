@@ -79,8 +79,8 @@ class _Swing:
         return hinges, end - start, right if self.at_left else (-right[0], -right[1])
 
     @cached_property
-    def swept(self) -> Polygon:
-        """The quarter of a disc that it sweeps, in plan."""
+    def swept(self) -> BaseGeometry:
+        """The quarter of a disc that it sweeps, in plan, less what is only touched."""
         hinges, wide, along = self.closed
         out, _ = _WAYS[self.wall]
         turns = [math.radians(degree) for degree in range(91)]
@@ -91,16 +91,14 @@ class _Swing:
             )
             for turn in turns
         ]
-        return Polygon([(hinges.x, hinges.y), *rim])
+        return Polygon([(hinges.x, hinges.y), *rim]).buffer(-_CLEAR_MM)
 
     def met(self, part: Part) -> float | None:
         """How far it opens before it meets a part, degrees; None where it does not."""
         (low_x, low_y, low), (high_x, high_y, high) = part.bounds_mm
         low, high = max(low, self.high_mm[0]), min(high, self.high_mm[1])
-        near = self.swept.buffer(-_CLEAR_MM)
-        if high - low <= 2 * _CLEAR_MM or not near.intersects(
-            shapely.box(low_x, low_y, high_x, high_y)
-        ):
+        over = shapely.box(low_x, low_y, high_x, high_y)
+        if high - low <= 2 * _CLEAR_MM or not self.swept.intersects(over):
             return None
         heights = evenly(low + _CLEAR_MM, high - _CLEAR_MM, _APART_MM)
         angles = (self._angle(section(part, 2, z)) for z in heights)
@@ -109,7 +107,7 @@ class _Swing:
     def _angle(self, footprint: BaseGeometry) -> float | None:
         hinges, _, along = self.closed
         out, _ = _WAYS[self.wall]
-        inside = footprint.intersection(self.swept.buffer(-_CLEAR_MM))
+        inside = footprint.intersection(self.swept)
         off = shapely.get_coordinates(inside) - (hinges.x, hinges.y)
         turns = [math.degrees(math.atan2(one @ out, one @ along)) for one in off]
         return min(turns, default=None)
