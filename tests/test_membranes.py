@@ -212,9 +212,10 @@ def test_a_threshold_lies_on_its_membrane_under_the_leaf(kind: str) -> None:
     frame = [in_face(face, p)[0] for p in named(building, "gate frame jamb", Kind.FRAME_BOARD)]
     assert (u0, u1) == pytest.approx((min(frame)[1], max(frame)[0]), abs=CUT_MM)
     assert (low, top) == pytest.approx((MEMBRANE, MEMBRANE + ONE_BY), abs=CUT_MM)
-    # 1x6, 3/4 in past the casing.
+    # 3/4 in past the casing, and a 1x8 is wide enough to reach the membrane behind it, at the
+    # inner face of studs of 3-1/2 in and sheets of 7/16 in.
     assert nose == pytest.approx(BEHIND_MM + 3 * ONE_BY, abs=CUT_MM)
-    assert nose - back == pytest.approx(5.5 * INCH, abs=CUT_MM)
+    assert back == pytest.approx(MEMBRANE - (3.5 + 7 / 16) * INCH, abs=CUT_MM)
     assert threshold.material.treated
     # The membrane turns up behind it, to its bevel of 1/4 in.
     points = pan.vertices_mm

@@ -23,6 +23,7 @@ from pikepole_model.building.kinds import LEAF, Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.doors import door_findings
 from pikepole_model.checks.fit import check
+from pikepole_model.errors import Finding
 from pikepole_model.reading.file import check_scene
 
 STEPS, RAMP, NONE = ({"kind": kind} for kind in ("steps", "ramp", "none"))
@@ -336,3 +337,30 @@ def test_a_building_that_is_moved_leaves_its_steps(honey_house: Building) -> Non
     # They come last, and stand before the store where it stays.
     number = {part.stage for part in honey_house.parts if part.group == "steps"}
     assert number == {max(stage.number for stage in honey_house.stages)}
+
+
+def test_a_threshold_lies_on_more_than_half_of_its_board() -> None:
+    # Out past the slab under the studs are 7/16 in of sheathing, 4 mm that tape and flashings take,
+    # boards and casing of 3/4 in each, and 3/4 in of nose: of a 1x6 2.65 in lie on the slab. Common
+    # practice, no source.
+    gate = {"name": "gate", "kind": "door", "wall": "front", "at": "middle", "width": "36 in"}
+    gate |= {"height": "78 in", "trim": {}}
+    narrow = table_of(
+        gate | {"door": {"kind": "ledged", "threshold": "1x6"}},
+        foundation={"kind": "pad"},
+        cladding=[{"kind": "boards", "board": "1x6"}],
+    )
+    del narrow["floor"]
+    (found,) = on_thresholds(narrow)
+    assert 'of which 2-5/8" lies on the floor' in found.text
+    (((key, value),),) = (ways(found.mend, found.key),)
+    assert not on_thresholds(follow(narrow, key, value))
+    usual = {**narrow, "opening": [gate | {"door": {"kind": "ledged"}}]}
+    assert not on_thresholds(usual)
+
+
+def on_thresholds(given: dict[str, Any]) -> list[Finding]:
+    scene, problems = check_scene(given)
+    assert scene, problems
+    found = findings(*build_with_contacts(scene))
+    return [one for one in found if one.key.endswith(".threshold")]

@@ -117,7 +117,7 @@ def test_the_honey_houses_list_can_be_read_at_a_counter() -> None:
     treated = [text for text in asked(buying, "2x6") if "treated" in text]
     assert treated
     assert all("ground contact" in text for text in treated)
-    (threshold,) = (text for text in asked(buying, "1x6") if "treated" in text)
+    (threshold,) = (text for text in asked(buying, "1x8") if "treated" in text)
     assert "above ground" in threshold
     # Siding is in the weather, sheathing is covered.
     assert asked(buying, "19/32 plywood") == [

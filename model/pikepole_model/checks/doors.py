@@ -1,17 +1,24 @@
-"""What leads up to doors: floors too high to step up to, flights without a rail, steep ramps."""
+"""What leads up to doors, and what one steps on: floors too high, no rail, steep ramps, sills."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+import shapely
+
+from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind
-from pikepole_model.building.part import Building
-from pikepole_model.errors import Finding
-from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.building.part import Building, Part
+from pikepole_model.errors import Finding, key_text, more
+from pikepole_model.geometry.spacing import TOLERANCE_MM, without
 from pikepole_model.scene.openings import Opening
 from pikepole_model.scene.steps import MOST_RISE_MM, STEEPEST_DEG, Ramp, Steps
 from pikepole_model.scene.types import AnyWall
 from pikepole_model.units import format_length
+
+# Between a threshold and what carries it lies a membrane, no thicker than this; what it touches by
+# less than that in plan stands beside it.
+_THICKEST_MM, _ASIDE_MM = 6.0, 1.0
 
 # A flight of so many rises has a handrail. Source: IRC R311.7.8, for houses (from memory).
 RAILED_RISES = 4
@@ -33,6 +40,47 @@ def door_findings(building: Building) -> Iterator[Finding]:
                 "R311.8.1, for houses)"
             )
             yield Finding("other", text, (), key=f"{key}.slope", mend='give at most "1:8"')
+        yield from _on_too_little(building, opening, number - 1)
+
+
+def _on_too_little(building: Building, opening: Opening, k: int) -> Iterator[Finding]:
+    """Thresholds that hang out over what carries them by more than they lie on it.
+
+    Who steps on the nose tips or splits such a board. Common practice, no source.
+    """
+    labels = {f"{one.name} {Kind.THRESHOLD}" for one in opening.row()}
+    bare: dict[str, float] = {}
+    for part in building.parts:
+        if part.kind is not Kind.THRESHOLD or part.label not in labels:
+            continue
+        low, high = part.bounds_mm
+        axis = 0 if high[0] - low[0] < high[1] - low[1] else 1
+        wide = low[axis], high[axis]
+        over = sum(end - start for start, end in without(wide, _under(building, part, axis)))
+        if over > (wide[1] - wide[0]) / 2 + TOLERANCE_MM:
+            bare[part.name] = wide[1] - wide[0] - over
+    if bare:
+        units, lies = building.scene.units, min(bare.values())
+        text = (
+            f"is a board of which {format_length(lies, units)} lies on the floor at "
+            f'"{opening.name}", less than half: it splits under who steps on its nose'
+        )
+        path = ("opening", k, "door", "threshold")
+        yield Finding("other", text, tuple(bare), key=key_text(path), tries=(more(*path),))
+
+
+def _under(building: Building, threshold: Part, axis: int) -> list[tuple[float, float]]:
+    """From and to along an axis of all that a threshold lies on, through its membrane, mm."""
+    foot = threshold.bounds_mm[0][2]
+    inner = shapely.box(*threshold.bounds_mm[0][:2], *threshold.bounds_mm[1][:2]).buffer(-_ASIDE_MM)
+    return [
+        (low[axis], high[axis])
+        for part in building.parts
+        if part.kind.family is not Family.MEMBRANES
+        for low, high in (part.bounds_mm,)
+        if -_ASIDE_MM < foot - high[2] < _THICKEST_MM
+        and inner.intersects(shapely.box(*low[:2], *high[:2]))
+    ]
 
 
 def _too_narrow(building: Building, opening: Opening, wide: float, key: str) -> Iterator[Finding]:

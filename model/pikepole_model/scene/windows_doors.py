@@ -80,7 +80,7 @@ class DoorBase(Sealed):
 
     frame: LumberName | None = None  # lines the rough opening, ripped to the wall's depth
     stop: LumberName = "1x2"  # behind the leaf
-    threshold: LumberNameOrNone = "1x6"  # between the jambs, sloping outward; treated
+    threshold: LumberNameOrNone = "1x8"  # between the jambs, sloping outward; treated
     leaves: Annotated[int, Field(ge=1, le=2)] = 1
     hinges: Literal["left", "right"] = "left"  # of one leaf, seen from outside
     track: Track | None = None  # swings without
