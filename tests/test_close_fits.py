@@ -724,6 +724,22 @@ FITTING = {
         edges={},
         cladding=[{"kind": "boards", "below": "3 ft"}],
     ),
+    # Thin strips end under thicker boards behind a track: the board there lies on those.
+    "track over two claddings": store(
+        "12 ft",
+        "12 ft",
+        "2:12",
+        walls={"low_height": "9 ft"},
+        opening=[
+            opening("door", "left", "5 ft", "3 ft 6 in", trim={})
+            | {"door": {"kind": "framed", "track": {}, "leaves": 2}}
+        ],
+        edges={},
+        cladding=[
+            {"kind": "battens", "below": "6 ft", "sheet": "19/32 plywood", "strips": 3},
+            {"kind": "boards", "above": "6 ft"},
+        ],
+    ),
 }
 
 

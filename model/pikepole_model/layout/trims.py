@@ -9,7 +9,7 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, timber
 from pikepole_model.geometry.spacing import splice
 from pikepole_model.layout.joinery import board
-from pikepole_model.plan.clad_face import clad_mm
+from pikepole_model.plan.clad_face import clad_at_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import CasedRun, Casing, cased_runs
@@ -25,7 +25,7 @@ def case_openings(face: WallFace) -> list[Piece]:
 def _case(face: WallFace, run: CasedRun) -> Iterator[Piece]:
     scene = run.openings[0].scene
     stock = scene.lumber_stock(run.trim.board)
-    foot = clad_mm(face, run.outer)
+    foot = clad_at_mm(face, run.openings[0])
     name = run.openings[0].framed.opening.name if len(run.openings) == 1 else row_name(run)
     for what, cut_from, rect in run.boards:
         for cut in _lengths(run, rect, stock.longest_mm):

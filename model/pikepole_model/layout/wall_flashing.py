@@ -92,7 +92,7 @@ def _heads(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:
     for head in heads(face) if flat else ():
         assert flat
         u0, _, u1, v1 = head.outer
-        clad = clad_mm(face, head.clad)
+        clad = max(clad_mm(face, rect) for rect in head.clad)
         name = f"{face.plan.group} {Kind.HEAD_FLASHING}"
         out = clad + head.thick_mm + CLEAR_MM
         up = (v1, v1 + UP_MM)

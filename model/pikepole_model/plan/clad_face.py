@@ -6,7 +6,7 @@ from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.facings import tables_on, u_of, v_of
 from pikepole_model.plan.framed import Rect
-from pikepole_model.plan.windows_doors import FittedOpening, cased_rect
+from pikepole_model.plan.windows_doors import FittedOpening, on_cladding
 
 
 def clad_mm(face: WallFace, rect: Rect) -> float:
@@ -24,5 +24,5 @@ def clad_mm(face: WallFace, rect: Rect) -> float:
 
 
 def clad_at_mm(face: WallFace, fitted: FittedOpening) -> float:
-    """How far out of the sheathing it lies round an opening, behind all of its casing, mm."""
-    return clad_mm(face, cased_rect(face.plan, fitted))
+    """How far out of the sheathing it lies behind all that goes round an opening, mm."""
+    return max(clad_mm(face, rect) for rect in on_cladding(face.plan, fitted))

@@ -22,9 +22,9 @@ from pikepole_model.plan.faces import WallFace, lean_to
 from pikepole_model.plan.framed import Framed, Rect
 from pikepole_model.plan.windows_doors import (
     SPACER_RADIUS_MM,
-    cased_rect,
     cased_runs,
     fitted_openings,
+    on_cladding,
 )
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Flat
@@ -68,13 +68,13 @@ class Head:
 
     Attributes:
         outer: (u0, v0, u1, v1) of it, as far along the wall as the flashing runs, mm.
-        clad: What it goes with: it lies on the cladding's face round that, mm.
+        clad: What goes with it: all of that lies on the cladding's face, mm.
         thick_mm: How thick it is.
         drip_mm: How far the drip leg hangs down.
     """
 
     outer: Rect
-    clad: Rect
+    clad: tuple[Rect, ...]
     thick_mm: float
     drip_mm: float
 
@@ -101,15 +101,15 @@ def heads(face: WallFace) -> list[Head]:
     return found
 
 
-def _cased(face: WallFace) -> Iterator[tuple[Rect, Rect, float, float]]:
-    """Casings that are no sliding door's: outer edge, twice, thickness, drip leg, mm."""
+def _cased(face: WallFace) -> Iterator[tuple[Rect, tuple[Rect, ...], float, float]]:
+    """Casings that are no sliding door's: outer edge, the same, thickness, drip leg, mm."""
     for run in cased_runs(face.plan):
         if not any(fitted.track for fitted in run.openings):
             thick = run.openings[0].scene.lumber_stock(run.trim.board).breadth_mm
-            yield run.outer, run.outer, thick, DRIP_MM
+            yield run.outer, (run.outer,), thick, DRIP_MM
 
 
-def _tracks(face: WallFace) -> Iterator[tuple[Rect, Rect, float, float]]:
+def _tracks(face: WallFace) -> Iterator[tuple[Rect, tuple[Rect, ...], float, float]]:
     """Track boards, those that butt as one, where a drip leg has room over the track's spacers.
 
     Each lies as far out as the casing of its door.
@@ -123,8 +123,8 @@ def _tracks(face: WallFace) -> Iterator[tuple[Rect, Rect, float, float]]:
         low, top = boards[0][1], boards[0][3]
         room = top - sum(fitted.rail_v) / 2 - SPACER_RADIUS_MM - TOLERANCE_MM
         if room > CLEAR_MM / 2:
-            cased = cased_rect(face.plan, fitted)
-            yield (u0, low, u1, top), cased, stock.breadth_mm, min(DRIP_MM, room)
+            clad = on_cladding(face.plan, fitted)
+            yield (u0, low, u1, top), clad, stock.breadth_mm, min(DRIP_MM, room)
 
 
 def _bare(framed: Framed) -> Rect:

@@ -388,10 +388,14 @@ def batten_stops(plan: WallPlan) -> tuple[Rect, ...]:
     return (*(run.outer for run in cased_runs(plan)), *others)
 
 
-def cased_rect(plan: WallPlan, fitted: FittedOpening) -> Rect:
-    """The outer edge of all the casing that an opening is in, or its rough edge without any, mm."""
-    runs = (run.outer for run in cased_runs(plan) if fitted in run.openings)
-    return next(runs, fitted.framed.rough)
+def on_cladding(plan: WallPlan, fitted: FittedOpening) -> tuple[Rect, ...]:
+    """What goes round an opening on the face of the cladding, all as far out, mm.
+
+    All the casing that it is in, or its rough edge without any; and boards behind tracks.
+    """
+    run = next((run for run in cased_runs(plan) if fitted in run.openings), None)
+    outer, openings = (run.outer, run.openings) if run else (fitted.framed.rough, (fitted,))
+    return (outer, *(slide.board for one in openings for slide in one.slides))
 
 
 def past_hinges(fitted: FittedOpening) -> Rect | None:

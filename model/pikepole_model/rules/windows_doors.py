@@ -29,7 +29,7 @@ from pikepole_model.layout.joinery import (
     slat_reach_mm,
 )
 from pikepole_model.layout.leaf import Leaf
-from pikepole_model.plan.clad_face import clad_at_mm, clad_mm
+from pikepole_model.plan.clad_face import clad_at_mm
 from pikepole_model.plan.faces import WallFace, bare_leg, clear_of_roofs
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.sills import frame_stock, lined_n
@@ -333,7 +333,7 @@ def _casing(face: WallFace, run: CasedRun, ruler: Ruler) -> Iterator[Problem]:
                 more(*path, "trim", "between"),
                 other(*step_of(scene.opening[table], table)),
             )
-    out = clad_mm(face, run.outer) + stock.breadth_mm
+    out = clad_at_mm(face, run.openings[0]) + stock.breadth_mm
     yield from _under_the_roof(face, run.outer, out, (*path, "trim"), table, ruler)
     alone = len(run.openings) == 1
     for what, _, (u0, v0, u1, v1) in run.boards:
