@@ -718,7 +718,7 @@ FITTING = {
         "12 ft",
         "2:12",
         opening=[
-            opening("door", "left", "5 ft 8 in", "3 ft 6 in", trim={})
+            opening("door", "left", "4 ft 8 in", "3 ft 6 in", trim={})
             | {"door": {"kind": "framed", "track": {}}}
         ],
         edges={},
