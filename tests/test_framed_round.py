@@ -38,7 +38,7 @@ def room(*existing: Table, **tables: Any) -> Table:
         "title": "Room between posts",
         "units": "metric",
         "building": {"length": "4.1 m", "depth": "3.3 m"},
-        "foundation": {"kind": "skids", "skid": "4x6", "count": 2, "inset": "300 mm"},
+        "foundation": {"kind": "skids", "skid": "4x6", "count": 2, "inset": "150 mm"},
         "floor": {"joist": "2x6", "spacing": "400 mm"},
         "walls": {"stud": "2x4", "sheet": "7/16 OSB", "spacing": "400 mm", "low_height": "2.2 m"},
         # No rafter of it comes to stand against a post.
@@ -365,7 +365,7 @@ REFUSED: dict[str, tuple[Table, str]] = {
     "corner through the roof": (room(post(0, 0, high=3500)), "existing[1].height"),
     "no ledger": (hung(post(300, -150), sides=("front",)), "floor.ledgers"),
     "upside down": (room(post(1500, 900, high=1000, foot=1200)), "existing[1].foot"),
-    "skid": (room(post(1500, 300)), "existing[1].y"),
+    "skid": (room(post(1500, 150)), "existing[1].y"),
 }
 
 

@@ -81,7 +81,7 @@ def bolt_places(
     # The end bolts of a short plate keep to their own halves, a washer's width apart, and stand in
     # the middles of these where they can: common practice, no source.
     farthest = min(FARTHEST_FROM_END_MM, middle - half - start)
-    wish = min(farthest, (middle - start) / 2)
+    wish = min(farthest, max(nearest, (middle - start) / 2))
     first = near(start + wish, (low, start + farthest), [])
     last = near(end - wish, (end - farthest, high), first)
     if not (first and last) or math.isnan(spacing):
