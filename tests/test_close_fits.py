@@ -764,8 +764,18 @@ def test_flashing_on_bare_sheets_is_nailed(roofing: dict[str, Any] | None) -> No
     assert [row.fastener for row in nailed] == ["1-1/4 in roofing nail"]
 
 
-def test_a_step_with_nothing_to_do_can_come_before_a_move() -> None:
-    # Without metal there is no base flashing.
-    table = store("8 ft", "6 ft", "2:12", move={"after": "Base flashing", "fork": "6 ft"})
+@pytest.mark.parametrize("step", ["Base flashing", "Roof underlayment"])
+def test_a_step_with_nothing_to_do_can_come_before_a_move(step: str) -> None:
+    # Without metal there is no base flashing, and without panels no underlayment.
+    table = store("8 ft", "6 ft", "2:12", move={"after": step, "fork": "6 ft"})
     moves = plan_moves(build(scene_of(table)))
     assert moves.plan
+
+
+def test_a_store_is_moved_after_its_drip_edges() -> None:
+    tables = {"edges": {}, "roofing": {"underlayment": "none"}}
+    table = store("8 ft", "6 ft", "4:12", **tables, move={"after": "Drip edges", "fork": "6 ft"})
+    moved = build(scene_of(table))
+    names = [stage.name for stage in moved.stages]
+    assert names[names.index("Drip edges") + 1] == "Ground anchors"
+    assert plan_moves(moved).plan

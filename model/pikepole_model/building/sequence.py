@@ -50,8 +50,11 @@ DOORS, LOFT_DECK, LOFT_LADDER = "Doors", "Loft deck", "Loft ladder"
 TRIMS, UNDERLAYMENT = "Trims", "Roof underlayment"
 CAPS = "Scribe each cap round the posts as they stand; prime its notches and seal it there."
 _WALLS = ("front", "back", "left", "right")
+_EAVES = ("eave metal", "roof underlayment")
 # From then on nothing is worked on from above beside the floor frame.
 WALLS_STAND = tuple(f"{wall} wall" for wall in _WALLS)
+
+DRIP_EDGES = Step("Drip edges", _EAVES, "On the sheets, at the eaves.")
 
 # Nothing is fixed to what is not there yet. Footings are dug and poured with the foundation, so
 # that the concrete is hard when the posts come.
@@ -126,7 +129,7 @@ SEQUENCE = (
     Step("Roof deck", ("roof deck",), "No sheets on the roof in wind."),
     Step(
         UNDERLAYMENT,
-        ("eave metal", "roof underlayment"),
+        _EAVES,
         more=(
             Note("Drip edges at the eaves first.", (Kind.DRIP_EDGE,)),
             Note("Courses from the low edge up.", (Kind.UNDERLAYMENT,)),
@@ -228,10 +231,9 @@ GAPS = Step(
 def steps_of(scene: Scene) -> tuple[Step, ...]:
     """The order of a scene's work: its own where it sets one, or the usual."""
     own = tuple(Step(stage.name, stage.groups, stage.notes) for stage in scene.stage)
-    order = (step for first in SEQUENCE for step in _over_loft(first, scene))
+    order = (step for first in _sequence(scene) for step in _over_loft(first, scene))
     usual = (step for first in order for step in _with_move(first, scene))
-    fitted = (_with_notes(_with_doors(step, scene), scene) for step in usual)
-    return own or tuple(_with_drip_edges(step, scene) for step in fitted)
+    return own or tuple(_with_notes(_with_doors(step, scene), scene) for step in usual)
 
 
 def done_by(scene: Scene, after: str, names: Sequence[str]) -> str | None:
@@ -262,6 +264,13 @@ def is_there(scene: Scene, one: Existing, group: str) -> bool:
     steps = steps_of(scene)
     number = next((k for k, step in enumerate(steps) if group in step.groups), 0)
     return all(number <= k for k, step in enumerate(steps) if step.name in (one.until, moved))
+
+
+def _sequence(scene: Scene) -> list[Step]:
+    """The order of work: where no underlayment comes over them, drip edges are a step alone."""
+    covered = scene.roofing and scene.roofing.underlayment
+    alone = scene.edges and scene.edges.metal and not covered
+    return [DRIP_EDGES if step.name == UNDERLAYMENT and alone else step for step in SEQUENCE]
 
 
 def _over_loft(step: Step, scene: Scene) -> Iterator[Step]:
@@ -299,7 +308,7 @@ def _freed_after(scene: Scene) -> str | None:
     """The usual stage after which nothing is left of what is taken away or moved off."""
     moved = scene.move.after if scene.move and scene.move.built_on else None
     ends = {one.until or moved for one in scene.existing}
-    return next((step.name for step in reversed(SEQUENCE) if step.name in ends), None)
+    return next((step.name for step in reversed(_sequence(scene)) if step.name in ends), None)
 
 
 def _with_notes(step: Step, scene: Scene) -> Step:
@@ -321,13 +330,6 @@ def _with_notes(step: Step, scene: Scene) -> Step:
             ),
         )
     return step
-
-
-def _with_drip_edges(step: Step, scene: Scene) -> Step:
-    """Where no courses come over them, drip edges are all there is to do."""
-    if step.name != UNDERLAYMENT or (scene.roofing and scene.roofing.underlayment):
-        return step
-    return replace(step, name="Drip edges", notes="On the sheets, at the eaves.", more=())
 
 
 def _with_doors(step: Step, scene: Scene) -> Step:
