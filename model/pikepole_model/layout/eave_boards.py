@@ -36,7 +36,7 @@ def close_eaves(plan: CladdingPlan) -> list[Piece]:
 
 
 def _between_tails(plan: CladdingPlan, face: WallFace, table: Battens | Boards) -> Iterator[Piece]:
-    scene, (left, right), top = plan.scene, u_of(table, face), v_of(table, face)[1]
+    scene, (left, right), (foot, top) = plan.scene, u_of(table, face), v_of(table, face)
     if isinstance(table, Battens) and table.sheet:
         kind, source, wide = Kind.STRIP, sheeting(scene, table.sheet), math.inf
         least = SHEET
@@ -47,8 +47,8 @@ def _between_tails(plan: CladdingPlan, face: WallFace, table: Battens | Boards) 
     n = BEHIND_MM, BEHIND_MM + facing_mm(scene, table)
     for area in plan.eaves(face):
         u0, low, u1, high = area.bounds
-        u0, u1 = max(u0, left), min(u1, right)
-        if low > top + TOLERANCE_MM:
+        u0, u1, low, high = max(u0, left), min(u1, right), max(low, foot), min(high, top)
+        if high < low + TOLERANCE_MM:
             continue
         rows = math.ceil((high - low) / wide) or 1
         step = (high - low) / rows

@@ -340,8 +340,9 @@ def _ledger(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Problem]:
         if lower.upper.meets != Meets.WALL:
             continue
         cover = RoofCover(plan.roof, lower)
-        # Its membrane turns down over the wall's face by as much as a flashing would run up there.
-        least = cover.up_wall[1] - datums.floor_mm
+        # The membrane under what is fitted into it turns down as far as a flashing runs up there.
+        over = cover.metal or datums.scene.wrap or framed.opening.window
+        least = cover.up_wall[1 if over else 0] - datums.floor_mm
         room = plan.lowest_head(*framed.header_u) - least - framed.opening.height
         if framed.sill < least - TOLERANCE_MM:
             yield Problem.at(
