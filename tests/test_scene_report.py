@@ -533,14 +533,15 @@ def test_stud_spacing_wider_than_the_wall(tmp_path: Path) -> None:
 def test_a_slope_that_drops_the_eave_below_the_door_head(tmp_path: Path) -> None:
     # The 2x6 end rafters lie 7-1/4 - 1-1/2 - 5-1/2 = 1/4 in higher than the 2x8s, under the
     # lookouts. A quarter of 5-1/2 in notched leaves 1-3/8 + 1/4 = 1-5/8 in for the 2x8s: a seat of
-    # 1-5/8 in over the sine, 2.93 in near 8:12. With an overhang of 12 in the tail's underside is
-    # (2.93 + 12) tan s below the low bearing at 90 in. The door's head is at 80 in, so tan s stays
-    # below 10 / 14.93: 8.04:12.
+    # 1-5/8 in over the sine. With an overhang of 12 in the tail's underside is (1-5/8 / sin s + 12)
+    # tan s below the low bearing at 90 in, less what is cut off level of its spike, 7-1/4 in times
+    # 1 / cos s - 1. The door's head is at 80 in, so that 12 tan s - 5-5/8 / cos s stays below 2-3/4:
+    # 10.1:12.
     path = tmp_path / "shed.toml"
-    path.write_text(edited('slope = "2:12"', 'slope = "7.9:12"'), encoding="utf-8")
+    path.write_text(edited('slope = "2:12"', 'slope = "10:12"'), encoding="utf-8")
     load_scene(path)
-    problem = only(tmp_path, edited('slope = "2:12"', 'slope = "8.2:12"'))
-    assert (problem.key, problem.value) == ("roof.slope", '"8.2:12"')
+    problem = only(tmp_path, edited('slope = "2:12"', 'slope = "10.2:12"'))
+    assert (problem.key, problem.value) == ("roof.slope", '"10.2:12"')
     assert "kiln door" in problem.wrong
     assert "give roof.eave_overhang at most 11-" in problem.mend
 
