@@ -535,7 +535,7 @@ def test_a_slope_that_drops_the_eave_below_the_door_head(tmp_path: Path) -> None
     # lookouts. A quarter of 5-1/2 in notched leaves 1-3/8 + 1/4 = 1-5/8 in for the 2x8s: a seat of
     # 1-5/8 in over the sine. With an overhang of 12 in the tail's underside is (1-5/8 / sin s + 12)
     # tan s below the low bearing at 90 in, less what is cut off level of its spike, 7-1/4 in times
-    # 1 / cos s - 1. The door's head is at 80 in, so that 12 tan s - 5-5/8 / cos s stays below 2-3/4:
+    # 1 / cos s - 1. The door's head is at 80 in, so 12 tan s - 5-5/8 / cos s stays below 2-3/4 in:
     # 10.1:12.
     path = tmp_path / "shed.toml"
     path.write_text(edited('slope = "2:12"', 'slope = "10:12"'), encoding="utf-8")
