@@ -318,17 +318,9 @@ def _with_notes(step: Step, scene: Scene) -> Step:
     if step.name == LOFT_DECK and scene.loft:
         opening, reach = scene.loft.opening, scene.loft.reach
         parted = reach is not None and reach < scene.building.length
-        return replace(
-            step,
-            notes=" ".join(
-                text
-                for text, is_there in (
-                    (RAIL_OPENING if opening and opening.ladder else RAIL_HOLE, bool(opening)),
-                    (RAIL_EDGE, parted),
-                )
-                if is_there
-            ),
-        )
+        rails = [RAIL_OPENING if opening.ladder else RAIL_HOLE] if opening else []
+        rails += [RAIL_EDGE] if parted else []
+        return replace(step, notes=" ".join(rails))
     return step
 
 

@@ -45,6 +45,7 @@ def _between_tails(plan: CladdingPlan, face: WallFace, table: Battens | Boards) 
         wide = scene.lumber_stock(table.board).depth_mm
         least = of_width(BOARD, wide)
     n = BEHIND_MM, BEHIND_MM + facing_mm(scene, table)
+    opened = plan.open(face)
     for area in plan.eaves(face):
         u0, low, u1, high = area.bounds
         u0, u1, low, high = max(u0, left), min(u1, right), max(low, foot), min(high, top)
@@ -57,9 +58,7 @@ def _between_tails(plan: CladdingPlan, face: WallFace, table: Battens | Boards) 
             if u1 - u0 < least.length or v1 - v0 < least.width:
                 continue
             board = shapely.box(u0, v0, u1, v1)
-            holes = [
-                grown(hole, board.bounds) for hole in plan.open(face) if hole.intersects(board)
-            ]
+            holes = [grown(hole, board.bounds) for hole in opened if hole.intersects(board)]
             for outline, _ in cut_out(board, holes):
                 yield outlined(
                     face,

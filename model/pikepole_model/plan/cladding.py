@@ -16,14 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from pikepole_model.geometry.outline import cut_out, grown
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.corners import ENDS, Corner, End, past
-from pikepole_model.plan.faces import (
-    CLEAR_OF_RAFTERS_MM,
-    OVER_ROOF_MM,
-    PAST_MM,
-    WallFace,
-    clear_of_roofs,
-    lean_to,
-)
+from pikepole_model.plan.faces import PAST_MM, WallFace, clear_of_roofs, kept_bare
 from pikepole_model.plan.facings import tables_on, thickest_mm, u_of, v_of
 from pikepole_model.plan.standing import standing_at
 from pikepole_model.plan.wall_cover import tails_mm, tails_u
@@ -289,7 +282,7 @@ class CladdingPlan:
             return ()
         low, high = wall.bounds[3], plan.top(0.0)
         ends = [0.0, *itertools.chain.from_iterable(tails_u(plan)), plan.length_mm]
-        roof = lean_to(face, OVER_ROOF_MM, CLEAR_OF_RAFTERS_MM)
+        roof = kept_bare(face)
         rooms = (
             box(u0, low, u1, high).difference(roof)
             for u0, u1 in zip(ends[::2], ends[1::2], strict=True)

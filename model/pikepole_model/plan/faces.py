@@ -222,7 +222,7 @@ def clear_of_roofs(face: WallFace, out_mm: float) -> BaseGeometry:
     if rake := _rake(face):
         line = [(u, top - CLEAR_OF_RAFTERS_MM) for u, top in rake]
         area = area.intersection(area_under(line, low))
-    return area.difference(_kept_bare(face))
+    return area.difference(kept_bare(face))
 
 
 def round_lean_to(face: WallFace, v: tuple[float, float]) -> list[tuple[float, float]]:
@@ -232,11 +232,11 @@ def round_lean_to(face: WallFace, v: tuple[float, float]) -> list[tuple[float, f
         face: The wall.
         v: From and to above the floor, mm.
     """
-    bare = _kept_bare(face)
+    bare = kept_bare(face)
     return [v] if bare.is_empty else without(v, [(bare.bounds[1], bare.bounds[3])])
 
 
-def _kept_bare(face: WallFace) -> BaseGeometry:
+def kept_bare(face: WallFace) -> BaseGeometry:
     """Where boards and sheets keep clear of a lower roof that meets a wall, mm."""
     return lean_to(face, OVER_ROOF_MM, CLEAR_OF_RAFTERS_MM)
 

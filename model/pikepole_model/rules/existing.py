@@ -157,16 +157,17 @@ def _in_wall(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
                 other(*path, "y" if plan.runs_through else "x"),
                 more(*path, "foot"),
             )
-        yield from _through_posts(plan, one, breadth, ruler)
-        yield from _through_openings(plan, one, breadth, ruler)
+        # With a stud at both sides.
+        taken = (one.u[0] - breadth, one.u[1] + breadth)
+        yield from _through_posts(plan, one, taken, ruler)
+        yield from _through_openings(plan, one, taken, ruler)
 
 
 def _through_posts(
-    plan: WallPlan, one: Standing, breadth: float, ruler: Ruler
+    plan: WallPlan, one: Standing, taken: tuple[float, float], ruler: Ruler
 ) -> Iterator[Problem]:
     """What stands where posts of studs carry a ridge or a purlin, with a stud at both its sides."""
     name = plan.datums.scene.existing[one.number].name
-    taken = (one.u[0] - breadth, one.u[1] + breadth)
     for pocket in plan.pockets:
         if overlap(pocket.taken_u, taken):
             path: KeyPath = ("existing", one.number)
@@ -184,11 +185,9 @@ def _through_posts(
 
 
 def _through_openings(
-    plan: WallPlan, one: Standing, breadth: float, ruler: Ruler
+    plan: WallPlan, one: Standing, taken: tuple[float, float], ruler: Ruler
 ) -> Iterator[Problem]:
     name = plan.datums.scene.existing[one.number].name
-    # With a stud at both sides.
-    taken = (one.u[0] - breadth, one.u[1] + breadth)
     for framed in plan.openings:
         if overlap(framed.outer_u, taken):
             path: KeyPath = ("existing", one.number)
