@@ -180,6 +180,21 @@ def test_vents_leave_an_inch(eave: str, inches: float) -> None:
         assert gap_under_the_sheets(building, block) == pytest.approx(inches * INCH, abs=0.01)
 
 
+def test_blocks_stand_flush_outside() -> None:
+    # Over the high wall as over the low one, so that what clads them is nailed to their faces:
+    # common practice, no source. Screens are behind them, out of sight and of the cladding's way.
+    building = build(scene_of(store(eave="vents")))
+    depth, thick = building.scene.building.depth, 1.5 * INCH
+    faces = [
+        (box_of(one).low[1], box_of(one).high[1]) for one in of_kind(building, Kind.RAFTER_BLOCK)
+    ]
+    expected = [(0.0, thick)] * GAPS + [(depth - thick, depth)] * GAPS
+    assert sorted(faces) == [pytest.approx(one, abs=0.01) for one in expected]
+    for screen in of_kind(building, Kind.VENT_SCREEN):
+        assert box_of(screen).low[1] >= thick - 0.01
+        assert box_of(screen).high[1] <= depth - thick + 0.01
+
+
 def test_a_screen_closes_a_vent() -> None:
     # 3 in of it: over the vent of 1 in and 2 in down the block; its meshes are 1/8 in, and IRC
     # R806.1 asks for 1/16 to 1/4 in. From rafter to rafter, as the blocks are: 16 less 1-1/2 in.

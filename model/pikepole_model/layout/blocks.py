@@ -130,21 +130,12 @@ def _closes(roof: RoofPlan, slope: Slope, bearing: Bearing) -> bool:
             return False
 
 
-def _faces_h(slope: Slope, bearing: Bearing) -> tuple[float, float]:
-    """From and to of a block down the slope: it stands at the bearing's lower edge, mm.
-
-    A purlin's may lie out past the knee.
-    """
-    h1 = min(bearing.h[1], slope.lower.h)
-    return h1 - slope.breadth_mm, h1
-
-
 def _seat_mm(slope: Slope, bearing: Bearing, *, at_end: bool) -> float:
     """Underside of a block above ground, mm.
 
     The end wall's plate that laps the corner there may rise a little over the level one.
     """
-    sloped = slope.end_rafter_underside_mm(_faces_h(slope, bearing)[0])
+    sloped = slope.end_rafter_underside_mm(slope.block_h(bearing)[0])
     return max(bearing.top_mm, sloped) if at_end and not bearing.level_at_ends else bearing.top_mm
 
 
@@ -160,7 +151,7 @@ def _section(
         deep: Depth of what it is ripped from, mm; None: as the rafters.
         vent: How far it stays under the roof sheets, plumb, mm.
     """
-    h0, h1 = _faces_h(slope, bearing)
+    h0, h1 = slope.block_h(bearing)
     under_roof = Area([(h0, seat), (h1, seat), *((h, slope.roof_mm(h) - vent) for h in (h1, h0))])
     return largest(under_roof.intersection(box(h0, seat, h1, seat + (deep or slope.rafter_mm))))
 
@@ -193,7 +184,7 @@ def _closing(
         return
     vent = VENT_MM if scene.roof.eave == "vents" else 0.0
     seat, plates = _on_plates(roof, slope, bearing, x)
-    high = slope.roof_mm(_faces_h(slope, bearing)[1]) - vent - seat
+    high = slope.roof_mm(slope.block_h(bearing)[1]) - vent - seat
     if vent:
         high = max(high, _screened_mm(scene, slope, bearing) - seat)
     stock, count = _reaching(scene, slope, high)
@@ -242,7 +233,7 @@ def _on_plates(
     corners = [(0.0, wall), (length - wall, length)]
     if bearing.level_at_ends or not any(overlap(one, x) for one in corners):
         return low, []
-    h0, h1 = _faces_h(slope, bearing)
+    h0, h1 = slope.block_h(bearing)
     ends = [(h, slope.end_rafter_underside_mm(h)) for h in (h1 + _PAST_MM, h0 - _PAST_MM)]
     low = min(low, *(z for _, z in ends))
     foot = low - _PAST_MM
@@ -297,9 +288,10 @@ def _waste(
 
 
 def _screen_h(slope: Slope, bearing: Bearing, roll: Roll) -> float:
-    """Where a screen starts down the slope: on the upper faces of blocks, if rafters run past."""
-    h0, h1 = _faces_h(slope, bearing)
-    return h0 - roll.thickness_mm if slope.upper.h <= h0 - roll.thickness_mm else h1
+    """Where a screen starts down the slope: on the inner faces of blocks, if rafters run past."""
+    h0, h1 = slope.block_h(bearing)
+    above = h0 - roll.thickness_mm
+    return h1 if bearing.outer_up or slope.upper.h > above else above
 
 
 def _screened_mm(scene: Scene, slope: Slope, bearing: Bearing) -> float:

@@ -287,11 +287,8 @@ def lookout_places(slope: Slope, width: float, spacing: float) -> list[float]:
     first, last = first_tail + width / 2 + below, total - width / 2 - above - lean
     count = max(1, math.ceil((last - first) / spacing - LOOKOUT_SLACK))
     taken = [
-        (
-            (low - h1) / cos - CLEAR_MM - lean,
-            (low - h1 + slope.breadth_mm) / cos + CLEAR_MM + lean,
-        )
-        for h1 in (bearing.h[1] for bearing in slope.bearings)
+        ((low - h1) / cos - CLEAR_MM - lean, (low - h0) / cos + CLEAR_MM + lean)
+        for h0, h1 in (slope.block_h(bearing) for bearing in slope.bearings)
     ]
     free, start = list[tuple[float, float]](), first
     for under, over in sorted(taken):

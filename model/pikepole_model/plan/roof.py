@@ -224,9 +224,11 @@ class RoofPlan:
         datums, seats = self.datums, self.section.seats(plane)
         under, tan = self.section.underside_mm(plane), math.tan(plane.slope_rad)
 
-        def bear(on: Support, edge: float, wide: float, *, level: bool) -> Bearing:
-            top = self.section.bearing_top_mm(plane, edge, wide)
-            return Bearing(on, (edge - wide, edge), seats.common_mm(wide), top, level)
+        def bear(
+            on: Support, edge: float, wide: float, *, level: bool, outer_up: bool = False
+        ) -> Bearing:
+            top, seat = self.section.bearing_top_mm(plane, edge, wide), seats.common_mm(wide)
+            return Bearing(on, (edge - wide, edge), seat, top, level, outer_up)
 
         if plane.upper == Meets.RIDGE and self.ridge_beam and self.ridge:
             half = self.ridge.width_mm / 2
@@ -240,8 +242,10 @@ class RoofPlan:
             yield Bearing(Support.KNEE, (h0, h1), LEAST_BEARING_MM, purlin.top_mm, True)
         if strip := self.section.strip:
             over = plane.upper == Meets.STRIP
-            wide = strip.width_mm if over else strip.shoulder_mm
-            yield bear(Support.STRIP if over else Support.STRIP_BEAM, wide, wide, level=True)
+            on, wide = (
+                (Support.STRIP, strip.width_mm) if over else (Support.STRIP_BEAM, strip.shoulder_mm)
+            )
+            yield bear(on, wide, wide, level=True, outer_up=over)
         for y in datums.scene.posts.rows if datums.scene.posts else ():
             middle = plane.way * (y - plane.start_y)
             if 0.0 < middle < plane.run_mm:
@@ -253,7 +257,8 @@ class RoofPlan:
             out = datums.lean_to_mm
             if run_on and not on_low:
                 yield bear(Support.LEAN_TO, out - run_on.reach, out, level=True)
-            yield bear(Support.WALL, edge, datums.bearing_mm, level=not self.plates_lap)
+            level = not self.plates_lap
+            yield bear(Support.WALL, edge, datums.bearing_mm, level=level, outer_up=not on_low)
             if run_on and on_low:
                 yield bear(Support.LEAN_TO, edge + run_on.reach, out, level=True)
 

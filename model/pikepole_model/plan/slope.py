@@ -46,6 +46,7 @@ class Bearing:
         top_mm: Its height above ground.
         level_at_ends: Whether an end rafter finds it level too. Where side walls lap their raking
             plates over the corners it does not, and lies on those.
+        outer_up: Whether its outer face is the upper one, as a high wall's is.
     """
 
     on: Support
@@ -53,6 +54,7 @@ class Bearing:
     seat_mm: float
     top_mm: float
     level_at_ends: bool
+    outer_up: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,6 +208,16 @@ class Slope:
         """From and to of what lies over the store down the slope, without overhangs, mm."""
         walls = [bearing.h[1] for bearing in self.bearings if bearing.on == Support.WALL]
         return (0.0, max(walls, default=self.lower.h))
+
+    def block_h(self, bearing: Bearing) -> tuple[float, float]:
+        """From and to of a block over a bearing, mm: flush outside, for sheets to be nailed to.
+
+        Where no face looks out it stands at the lower edge. A purlin's may lie out past the knee.
+        """
+        if bearing.outer_up:
+            return bearing.h[0], bearing.h[0] + self.breadth_mm
+        h1 = min(bearing.h[1], self.lower.h)
+        return h1 - self.breadth_mm, h1
 
     def y_of(self, h: float) -> float:
         """Y at h, mm."""
