@@ -10,9 +10,9 @@ Three sieves, each exact about what it lets go:
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields
-from functools import partial
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from pikepole_model.building.part import Part
 from pikepole_model.geometry.mesh import manifold_of
-from pikepole_model.geometry.placement import Points, Vector
+from pikepole_model.geometry.placement import Placement, Points, Vector
 from pikepole_model.geometry.shape import Shape, bounds
 
 if TYPE_CHECKING:
@@ -46,6 +46,11 @@ ASKEW_MM: Vector = (0.61 * FILM_MM, 0.53 * FILM_MM, 0.59 * FILM_MM)
 
 # Pairs looked at in one numpy pass of the sweep: keeps 20,000 pieces within some 100 MB.
 SWEEP_PAIRS = 1_000_000
+
+# Of so many pairs it is remembered how they meet, and of so many pieces their bodies: where one
+# value after another is tried in a scene, most of a building stays as it was.
+KEPT_PAIRS = 16_384
+KEPT_BODIES = 4_096
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,13 +87,12 @@ def find_contacts(parts: Sequence[Part]) -> tuple[Contact, ...]:
         return ()
     boxes = boxes_of(parts)
     plain = np.array([part.shape.is_box for part in parts])
-    bodies = _Bodies(parts)
     found: list[Contact] = []
     for a, b in _near_pairs(boxes):
         near = pairs_of(boxes, a, b)
         exact = near.square & plain[a] & plain[b]
         found += _block_contacts(boxes, near.only(exact))
-        found += _body_contacts(boxes, near.only(~exact), bodies)
+        found += _body_contacts(boxes, near.only(~exact), parts)
     return tuple(sorted(found, key=lambda contact: (contact.a, contact.b)))
 
 
@@ -243,55 +247,62 @@ def _block_contacts(boxes: Boxes, pairs: Pairs) -> Iterator[Contact]:
         )
 
 
-def _body_contacts(boxes: Boxes, pairs: Pairs, bodies: _Bodies) -> Iterator[Contact]:
+def _body_contacts(boxes: Boxes, pairs: Pairs, parts: Sequence[Part]) -> Iterator[Contact]:
     """Contacts of bodies of any form, by manifold3d."""
     separation, middles = _separation(boxes, pairs), _middles(boxes, pairs)
     for row in np.flatnonzero(separation <= TOUCH_MM + NOISE_MM).tolist():
-        a, b, at = int(pairs.a[row]), int(pairs.b[row]), _vector(middles[row])
+        a, b = int(pairs.a[row]), int(pairs.b[row])
+        one, other = _Placed.of(parts[a]), _Placed.of(parts[b])
         # Boxes that only meet hold bodies that at most meet: nothing can be common.
-        if separation[row] < -NOISE_MM:
-            common = bodies[a] ^ bodies[b]
-            if not common.is_empty():
-                again = partial(bodies.common_after_step, a, b)
-                volume, depth, centre = _common(common, again, partial(bodies.directions, a, b))
-                yield Contact(a, b, 0.0, volume, depth, centre or at)
-                continue
-        gap = bodies[a].min_gap(bodies[b], TOUCH_MM + 1.0)
-        if gap <= TOUCH_MM + NOISE_MM:
-            yield Contact(a, b, gap, 0.0, 0.0, at)
+        met = _meeting(one, other, only_touch=bool(separation[row] >= -NOISE_MM))
+        if met.gap_mm <= TOUCH_MM + NOISE_MM:
+            at = met.at_mm or _vector(middles[row])
+            yield Contact(a, b, met.gap_mm, met.volume_mm3, met.depth_mm, at)
 
 
-class _Bodies:
-    """The parts as manifolds, made when first asked for: one per shape, moved per part."""
+@dataclass(frozen=True, slots=True)
+class _Placed:
+    """A shape somewhere in the building."""
 
-    def __init__(self, parts: Sequence[Part]) -> None:
-        self._parts = parts
-        self._shapes: dict[Shape, Manifold] = {}
-        self._placed: dict[int, Manifold] = {}
+    shape: Shape
+    placement: Placement
 
-    def __getitem__(self, index: int) -> Manifold:
-        if index not in self._placed:
-            part = self._parts[index]
-            self._placed[index] = self._body(part.shape).transform(part.placement.matrix[:3])
-        return self._placed[index]
+    @classmethod
+    def of(cls, part: Part) -> _Placed:
+        return cls(part.shape, part.placement)
 
-    def common_after_step(self, a: int, b: int) -> Manifold:
-        """What two parts share after b took the small step askew."""
-        return self[a] ^ self[b].translate(ASKEW_MM)
+    def directions(self) -> Points:
+        """(n, 3) unit vectors of the building: the axes and face normals."""
+        return _directions(self.shape) @ self.placement.matrix[:3, :3].T
 
-    def directions(self, a: int, b: int) -> Points:
-        """(n, 3) unit vectors of the building: the axes and face normals of both parts."""
-        return np.concatenate(
-            [
-                _directions(part.shape) @ part.placement.matrix[:3, :3].T
-                for part in (self._parts[a], self._parts[b])
-            ]
-        )
 
-    def _body(self, shape: Shape) -> Manifold:
-        if shape not in self._shapes:
-            self._shapes[shape] = manifold_of(shape.mesh)
-        return self._shapes[shape]
+@dataclass(frozen=True, slots=True)
+class _Meeting:
+    """How two bodies meet: as in `Contact`, and no place where nothing deep is common."""
+
+    gap_mm: float
+    volume_mm3: float = 0.0
+    depth_mm: float = 0.0
+    at_mm: Vector | None = None
+
+
+@lru_cache(KEPT_PAIRS)
+def _meeting(one: _Placed, other: _Placed, *, only_touch: bool) -> _Meeting:
+    if not only_touch:
+        common = _moved(one) ^ _moved(other)
+        if not common.is_empty():
+            return _Meeting(0.0, *_common(common, one, other))
+    return _Meeting(_moved(one).min_gap(_moved(other), TOUCH_MM + 1.0))
+
+
+@lru_cache(KEPT_BODIES)
+def _moved(one: _Placed) -> Manifold:
+    return _body(one.shape).transform(one.placement.matrix[:3])
+
+
+@lru_cache(KEPT_BODIES)
+def _body(shape: Shape) -> Manifold:
+    return manifold_of(shape.mesh)
 
 
 def _directions(shape: Shape) -> Points:
@@ -302,9 +313,7 @@ def _directions(shape: Shape) -> Points:
     return np.unique(np.round(np.concatenate([np.eye(3), normals]), 9), axis=0)
 
 
-def _common(
-    common: Manifold, after_step: Callable[[], Manifold], directions_of: Callable[[], Points]
-) -> tuple[float, float, Vector | None]:
+def _common(common: Manifold, one: _Placed, other: _Placed) -> tuple[float, float, Vector | None]:
     """Volume, greatest penetration and its place, of what two bodies share.
 
     Faces that only touch often share a film of float noise, which may run round a notch and so be
@@ -323,7 +332,8 @@ def _common(
     proper = common ^ common.translate(ASKEW_MM)
     if proper.is_empty():
         return volume, 0.0, None
-    directions, again = directions_of(), after_step()
+    directions = np.concatenate([one.directions(), other.directions()])
+    again = _moved(one) ^ _moved(other).translate(ASKEW_MM)
     for body in proper.decompose():
         if (body ^ again).volume() < body.volume() / 2:
             continue

@@ -7,8 +7,9 @@ the solid is made from the recipe on first use.
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from shapely import Polygon as Area
@@ -31,6 +32,9 @@ if TYPE_CHECKING:
 # saw can do, far above the noise of a sine, and fine enough to hold every 1/64 in exactly, so that
 # no common dimension stands on the brink of being rounded up or down.
 DECIMALS = 6
+
+# So many recipes are kept with what was made from them, for the next building with such a piece.
+KEPT = 4_096
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +109,9 @@ class Frustum:
 
 Body: TypeAlias = Prism | Frustum | Folded
 
+# What a shape keeps to its own process.
+_OWN = frozenset({"solid", "_hash"})
+
 
 @dataclass(frozen=True)
 class Shape:
@@ -120,7 +127,15 @@ class Shape:
 
     def __getstate__(self) -> dict[str, object]:
         # Another process makes the solid anew: read back it would not be the same to the last bit.
-        return {name: value for name, value in vars(self).items() if name != "solid"}
+        # Its hashes of words are others too.
+        return {name: value for name, value in vars(self).items() if name not in _OWN}
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash((self.body, self.cuts))
 
     @cached_property
     def solid(self) -> cq.Solid:
@@ -244,27 +259,34 @@ def canonical(body: Body, place: Placement) -> tuple[Shape, Placement]:
         # A square-cut stick is the same piece however it is turned: draw it by its wide face.
         wide = Prism(rectangle(0.0, 0.0, width, thickness), depth)
         return canonical(wide, Placement(place.point(low[0], high[1]), place.u, place.n))
-    best: tuple[object, Shape, Placement] | None = None
-    for flip_u in (False,) if is_box else (False, True):  # one is as good as another
-        for flip_v in (False,) if is_box else (False, True):
-            loops = tuple(
-                _turned(loop, low, width, depth, flip_u, flip_v)
-                for loop in (body.outline, *body.holes)
-            )
-            key = (_sort_key(loops[0]), tuple(sorted(_sort_key(loop) for loop in loops[1:])))
-            if best is not None and key >= best[0]:  # type: ignore[operator]
-                continue
-            holes = tuple(sorted(loops[1:], key=_sort_key))
-            prism = Prism(loops[0], round(thickness, DECIMALS), holes, body.length_along)
-            corner = place.point(
-                low[0] + (width if flip_u else 0.0),
-                low[1] + (depth if flip_v else 0.0),
-                thickness if flip_u != flip_v else 0.0,
-            )
-            turned = Placement(corner, _signed(place.u, flip_u), _signed(place.v, flip_v))
-            best = (key, Shape(prism), turned)
+    shape, flip_u, flip_v = _attitude(body)
+    corner = place.point(
+        low[0] + (width if flip_u else 0.0),
+        low[1] + (depth if flip_v else 0.0),
+        thickness if flip_u != flip_v else 0.0,
+    )
+    return shape, Placement(corner, _signed(place.u, flip_u), _signed(place.v, flip_v))
+
+
+@lru_cache(KEPT)
+def _attitude(body: Prism) -> tuple[Shape, bool, bool]:
+    """A prism in the attitude that sorts first, and whether it is flipped along u and along v."""
+    low, high = bounds(body)
+    width, depth = high[0] - low[0], high[1] - low[1]
+    best: tuple[object, Shape, bool, bool] | None = None
+    flips = (False,) if Shape(body).is_box else (False, True)  # of a box one is as good as another
+    for flip_u, flip_v in itertools.product(flips, flips):
+        loops = tuple(
+            _turned(loop, low, width, depth, flip_u, flip_v) for loop in (body.outline, *body.holes)
+        )
+        key = (_sort_key(loops[0]), tuple(sorted(_sort_key(loop) for loop in loops[1:])))
+        if best is not None and key >= best[0]:  # type: ignore[operator]
+            continue
+        holes = tuple(sorted(loops[1:], key=_sort_key))
+        prism = Prism(loops[0], round(body.thickness, DECIMALS), holes, body.length_along)
+        best = (key, Shape(prism), flip_u, flip_v)
     assert best is not None
-    return best[1], best[2]
+    return best[1:]
 
 
 def rectangle(u0: float, v0: float, u1: float, v1: float) -> Polygon:
