@@ -100,6 +100,13 @@ def test_who_drives_anchors_asks_what_lies_buried() -> None:
         # No soffits; soffits.
         ("rope-loft", "Roof edges", (), ("Soffits",)),
         ("swing-shelter", "Roof edges", ("Soffits",), ()),
+        # Unsealed panels, sealed ones, both with closures; what comes over their ribs.
+        ("rope-loft", "Roof panels", ("under each panel",), ("Sealant",)),
+        ("garden-classroom", "Roof panels", ("under each panel", "Sealant in"), ()),
+        ("garden-classroom", "Roof trim", ("between ribs and each cap",), ("under each",)),
+        # Doors alone; windows with panes.
+        ("oar-store", "Windows and door frames", (), ("pane",)),
+        ("garden-classroom", "Windows and door frames", ("two blocks",), ()),
         # Half a loft without a way up; half a loft with a ladder in an opening.
         ("veil-loft", "Loft deck", ("open edge",), ("opening",)),
         ("wax-loft", "Loft deck", ("open edge", "Cover the opening"), ()),

@@ -48,11 +48,18 @@ class Step:
 
 DOORS, LOFT_DECK, LOFT_LADDER = "Doors", "Loft deck", "Loft ladder"
 TRIMS, UNDERLAYMENT = "Trims", "Roof underlayment"
+PANELS, ROOF_TRIM = "Roof panels", "Roof trim"
 CAPS = "Scribe each cap round the posts as they stand; prime its notches and seal it there."
 _WALLS = ("front", "back", "left", "right")
 _EAVES = ("eave metal", "roof underlayment")
 # From then on nothing is worked on from above beside the floor frame.
 WALLS_STAND = tuple(f"{wall} wall" for wall in _WALLS)
+
+SEALED = Note("Sealant in every side lap.", (Kind.PANEL,))
+UNDER_ENDS = Note("A closure strip under each panel's lower end.", (Kind.PANEL,))
+# What comes down over the ribs at the upper end of a slope.
+OVER_RIBS = (Kind.RIDGE_CAP, Kind.PEAK_CAP, Kind.KNEE_FLASHING, Kind.WALL_FLASHING)
+OVER_ENDS = Note("A closure strip between ribs and each cap or flashing over them.", OVER_RIBS)
 
 DRIP_EDGES = Step("Drip edges", _EAVES, "On the sheets, at the eaves.")
 
@@ -136,18 +143,29 @@ SEQUENCE = (
         ),
     ),
     Step(
-        "Roof panels",
+        PANELS,
         ("roof panels", "knee flashing"),
         "The first panel square to the eave; all others follow.",
     ),
-    Step("Roof trim", ("roof metal",)),
+    Step(ROOF_TRIM, ("roof metal",)),
     Step("Base flashing", ("base flashing",), "Level: the siding starts from it."),
     Step(
         "House wrap",
         tuple(f"{wall} wall wrap" for wall in (*_WALLS, "clerestory")),
         "From the low edge up, each course over the one below, and over the metal's upper legs.",
     ),
-    Step("Windows and door frames", ("windows", "door frames"), "Membrane on the sills first."),
+    Step(
+        "Windows and door frames",
+        ("windows", "door frames"),
+        "Membrane on the sills first.",
+        (
+            Note(
+                "Each pane on two blocks, in sealant all round; the outer stop at its foot ends "
+                "short of the corners, so that water runs out.",
+                (Kind.PANE,),
+            ),
+        ),
+    ),
     Step(
         "Head flashing",
         ("head flashing",),
@@ -312,9 +330,12 @@ def _freed_after(scene: Scene) -> str | None:
 
 
 def _with_notes(step: Step, scene: Scene) -> Step:
-    """How half walls are capped, and what one falls from on a loft, where there are any."""
+    """How half walls are capped, what closes a roof, and what one falls from on a loft."""
     if step.name == TRIMS and any(scene.walls.is_capped(wall) for wall in ROUND):
         return replace(step, notes=CAPS)
+    if scene.roofing and step.name in (PANELS, ROOF_TRIM):
+        ends = (UNDER_ENDS, OVER_ENDS) if scene.roofing.closures else ()
+        return replace(step, more=(*step.more, *((SEALED,) * scene.roofing.sealed), *ends))
     if step.name == LOFT_DECK and scene.loft:
         opening, reach = scene.loft.opening, scene.loft.reach
         parted = reach is not None and reach < scene.building.length

@@ -13,10 +13,8 @@ from collections.abc import Iterator
 from pikepole_export.derive.buying.amounts import PRACTICE, Amount, Thing, percent, whole
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
+from pikepole_model.building.sequence import OVER_RIBS
 from pikepole_model.units import format_length, plural
-
-# What comes down over the ribs at the upper end of a slope.
-CAPS = (Kind.RIDGE_CAP, Kind.PEAK_CAP, Kind.KNEE_FLASHING, Kind.WALL_FLASHING)
 
 
 def closures(building: Building, waste: float) -> Iterator[Amount]:
@@ -33,7 +31,7 @@ def closures(building: Building, waste: float) -> Iterator[Amount]:
     for part in building.parts:
         if part.kind == Kind.PANEL:
             piles.setdefault(part.stock, []).append(part)
-    metal = any(part.kind in CAPS for part in building.parts)
+    metal = any(part.kind in OVER_RIBS for part in building.parts)
     for stock, parts in piles.items():
         long = format_length(scene.catalogue.find_panel(stock).cover_mm, scene.units)
         ends = [("under", "lower ends")] + [("over", "upper ends")] * metal
