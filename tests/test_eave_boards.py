@@ -66,6 +66,20 @@ def test_sheets_are_covered_up_to_the_plates_between_the_tails() -> None:
         assert n0 == pytest.approx(SHEET_MM + WRAP_MM, abs=CUT_MM)
 
 
+def test_so_are_the_plates_of_bare_studs() -> None:
+    # The same holds where cladding lies on the studs themselves (IRC R703.1.1, from memory): the
+    # store's 7 ft are up to its plates' top, over a slab of 8 in.
+    building = clad(BOARDS, walls={"low_height": "7 ft", "front": {"kind": "braces"}})
+    assert [finding.text for finding in check(building)] == []
+    boards = on_wall(building, "front", Kind.EAVE_BOARD)
+    assert len(boards) == 9
+    tops = {round(spans(board, "front")[1][1], 3) for board in boards}
+    assert max(tops) - 8 * INCH == pytest.approx(7 * FOOT, abs=CUT_MM)
+    siding = max(spans(part, "front")[1][1] for part in on_wall(building, "front", Kind.SIDING))
+    feet = {round(spans(board, "front")[1][0], 3) for board in boards}
+    assert min(feet) == pytest.approx(siding, abs=3.2)
+
+
 @pytest.mark.parametrize("slope", ["4:12", "8:12", "14:12", "20:12"])
 def test_nothing_of_the_sheets_is_left_bare_at_any_slope(slope: str) -> None:
     building = barn(slope)

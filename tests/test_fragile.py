@@ -138,6 +138,32 @@ def test_sheet_joints_keep_off_jambs_and_leave_no_strip() -> None:
         assert not list(fragile_findings(building))
 
 
+@pytest.mark.parametrize(
+    ("length", "from_left", "width", "joints_in"),
+    [
+        # Studs every 16 in, sheets of 48 in. The next joint to the left of a doorway's side at 96
+        # in that leaves 12 in of a sheet beside it is at 80 in; one at 128 is 4 in inside of it.
+        ("14 ft", "8 ft", "3 ft", [48, 80, 128]),
+        # With the doorway's other side at 48 in, the first is at 32 in over it.
+        ("14 ft", "1 ft", "3 ft", [32, 80, 128]),
+        # Three whole sheets are 12 ft: any other joint would take a fourth.
+        ("12 ft", "4 ft", "4 ft", [48, 96]),
+    ],
+)
+def test_sheets_are_cut_round_the_corners_of_an_opening(
+    length: str, from_left: str, width: str, joints_in: list[float]
+) -> None:
+    # No joint goes on in line with the side of an opening: common practice, no source.
+    door = {"name": "way in", "kind": "door", "wall": "front", "from_left": from_left}
+    table = table_of(
+        building={"length": length, "depth": "8 ft"},
+        opening=[door | {"width": width, "height": "6 ft"}],
+    )
+    sheets = [p for p in build(scene_of(table)).parts if p.kind is Kind.WALL_SHEET]
+    lefts = {spans(p, "front")[0][0] for p in sheets if p.group == "front wall sheathing"}
+    assert sorted(lefts)[1:] == pytest.approx([u * INCH for u in joints_in])
+
+
 def test_sheet_joints_keep_off_a_ridge_beam_that_comes_out() -> None:
     # Studs every 600 mm: a joint on the one at 1200 mm would be 51.3 mm beside the beam's pocket,
     # and half a gap of 1/8 in is taken off: 49.7 mm, 1-15/16 in.

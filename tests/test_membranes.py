@@ -246,6 +246,23 @@ def test_on_a_slab_the_membrane_turns_down_over_its_edge() -> None:
     assert len(of_kind(building, Kind.THRESHOLD)) == 1
 
 
+def test_in_a_bare_wall_it_turns_down_over_the_sheets_where_no_casing_lies() -> None:
+    # Flashing goes on to the face of what drains the wall (IRC R703.4, from memory): sheets that
+    # are not covered yet are that face.
+    vent = INSIDE["vent"]
+    bare, cased = store(vent), store(vent | {"trim": {}})
+    for building in (bare, cased):
+        assert check(building) == ()
+    sill = 30 * INCH
+    u, v, n = in_face(face_of(bare, "left"), only(bare, Kind.SILL_MEMBRANE))
+    assert v == pytest.approx((sill - DOWN, sill + UP), abs=CUT_MM)
+    assert u[1] - u[0] == pytest.approx(inches(vent["width"]) + 2 * PAST, abs=CUT_MM)
+    assert n[1] == pytest.approx(MEMBRANE, abs=CUT_MM)
+    _, v, n = in_face(face_of(cased, "left"), only(cased, Kind.SILL_MEMBRANE))
+    assert v[0] == pytest.approx(sill, abs=CUT_MM)
+    assert n[1] == pytest.approx(0.0, abs=CUT_MM)
+
+
 def test_without_a_threshold_the_leaf_clears_the_floor() -> None:
     building = store(door(door={"kind": "ledged", "threshold": "none"}, trim={}), **CLAD)
     assert [finding.key for finding in check(building)] == ["opening[1].door.threshold"]

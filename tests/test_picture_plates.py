@@ -237,6 +237,18 @@ def test_each_anchor_is_set_out_from_a_corner_of_its_slab(name: str, kind: Kind)
     assert any("both diagonals" in text for text in said)
 
 
+def test_slabs_beside_each_other_have_diagonals_each() -> None:
+    # Pad of 14 ft by 8 ft, and the bay's before it, of as much less 1/2 in for the joint. Forms are
+    # square where both diagonals are equal, by Pythagoras; each slab has its own.
+    building = build(load_scene(FORMS["wash-bay"]))
+    said = words(layout(building, "Foundation"))
+    for name, deep in (("slab", 96.0), ("front bay slab", 95.5)):
+        diagonal = format_length(math.hypot(168.0, deep) * INCH, "imperial")
+        assert any(f"both diagonals of the {name} {diagonal}" in one for one in said), said
+    # The pad begins 8 ft behind the bay's front.
+    assert format_length(96.0 * INCH, "imperial") in said
+
+
 def test_every_number_on_a_layout_is_measured_on_the_parts(building: Building) -> None:
     every_number_is_measured(building)
 
@@ -285,7 +297,7 @@ def every_number_is_measured(building: Building) -> None:
             for q in (points[:, axis].min(), *(o.bounds_mm[0][axis] for o in parts))
         }
         for text in words(plate):
-            for number in LENGTH.findall(text.split(", both diagonals")[0]):
+            for number in LENGTH.findall(text.split("both diagonals")[0]):
                 assert number in measured | middles, (stage.name, text)
 
 

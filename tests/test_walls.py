@@ -11,7 +11,7 @@ from hypothesis import given
 from shapely import Point
 from shapely import Polygon as Area
 
-from clad import clad
+from clad import clad, table_of
 from draws import draws
 from measuring import CUT_MM, GAP_MM, INCH, box_of, depths, in_wall, of_group, of_kind
 from pikepole_model.build import build
@@ -391,6 +391,30 @@ def check_upright_joints(building: Building) -> None:
 
 def test_sheets(building: Building) -> None:
     check_sheets(building)
+
+
+@pytest.mark.parametrize(
+    ("spacing", "middles_in"),
+    [
+        # From 96 in to 132 in is open, the jacks' and kings' faces 1-1/2 in past it. A cripple on
+        # centre at 96 in would stand 3/4 in beside the king; no sheet meets on it.
+        ("16 in", [112, 128]),
+        # Every 24 in the sheets' span to the next would grow to 26-1/4 in (IRC Table R602.3(3): at
+        # most 24 in, from memory).
+        ("24 in", [96, 120]),
+    ],
+)
+def test_no_cripple_where_no_nailer_goes_in(spacing: str, middles_in: list[int]) -> None:
+    door = {"name": "way in", "kind": "door", "wall": "front", "from_left": "8 ft"}
+    table = table_of(
+        building={"length": "14 ft", "depth": "8 ft"},
+        walls={"low_height": "8 ft", "spacing": spacing},
+        opening=[door | {"width": "3 ft", "height": "6 ft"}],
+    )
+    building = build(scene_of(table))
+    cripples = spans(plans(building)[0], of_kind(building, Kind.CRIPPLE))
+    middles = sorted(sum(u) / 2 for u in cripples)
+    assert middles == pytest.approx([inches * INCH for inches in middles_in])
 
 
 def test_upright_joints_are_backed(building: Building) -> None:

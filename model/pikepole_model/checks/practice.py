@@ -17,6 +17,7 @@ from pikepole_model.checks.near_ground import wood_findings
 from pikepole_model.checks.openings import opening_findings
 from pikepole_model.checks.panels import panel_findings
 from pikepole_model.checks.rafters import birdsmouth_findings, lookout_findings, rolling_findings
+from pikepole_model.checks.slide import slide_findings
 from pikepole_model.checks.swing import swing_findings
 from pikepole_model.checks.ties import tie_findings
 from pikepole_model.errors import Finding, and_more
@@ -62,6 +63,7 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
         *enclosure_findings(building),
         *door_findings(building),
         *swing_findings(building),
+        *slide_findings(building),
         *floor_findings(building),
         *_bare_edges(building),
         *_bare_half_walls(building),

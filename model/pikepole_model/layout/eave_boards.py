@@ -1,4 +1,4 @@
-"""Boards between the tails of rafters, where a clad wall's sheets run on up to the plates.
+"""Boards between the tails of rafters, where a clad wall runs on up to the plates' top.
 
      |##|          |##|         tails, which come down before the wall: the cladding under
 =====|##|==========|##|=====    them ends lower, and these boards close what is left of it

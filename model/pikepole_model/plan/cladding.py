@@ -271,12 +271,12 @@ class CladdingPlan:
         return walls
 
     def eaves(self, face: WallFace) -> tuple[BaseGeometry, ...]:
-        """What of a wall's sheets is left between the tails over that, up to the plates, mm.
+        """What of a wall is left between the tails over that, up to the plates' top, mm.
 
         From left to right; none over a soffit, which closes it, nor where nothing comes down.
         """
         plan, edges, wall = face.plan, self.scene.edges, self.wall(face)
-        if wall.is_empty or not face.sheet_mm or math.isinf(tails_mm(plan)):
+        if wall.is_empty or not face.is_closed or math.isinf(tails_mm(plan)):
             return ()
         if edges and edges.soffit:
             return ()

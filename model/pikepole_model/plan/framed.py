@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass
 
 from pikepole_model.building.kinds import Kind
@@ -15,6 +15,12 @@ Rect = tuple[float, float, float, float]
 
 # An inside corner needs this much wood to nail to past the wall that butts there.
 LEAST_NAILING_MM = 25.0
+
+# A cripple of the layout nearer than 2 in to the stud beside it is left out: the nose of a nailer
+# goes in no less. Common practice, no source. But those that then hold the sheets are no farther
+# than 24 in apart (IRC Table R602.3(3), from memory).
+LEAST_BESIDE_MM = 50.8
+MOST_APART_MM = 609.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -286,6 +292,36 @@ def beside_posts(
         studs = [stud for stud in studs if not overlap(stud, (left, right))]
         studs += [] if any(overlap(u, stud) for stud in studs) else [u]
     return studs
+
+
+def apart(
+    layout: Iterable[tuple[float, float]],
+    span: tuple[float, float],
+    joints: Collection[float] | None,
+    breadth: float,
+) -> list[tuple[float, float]]:
+    """From and to of the studs on centre in a span: far enough off its ends, or needed, mm.
+
+    Needed are those behind a joint, and those without which what is beside is too far apart.
+
+    Args:
+        layout: From and to of the studs on centre, mm.
+        span: From and to between what stands at its ends, mm.
+        joints: Where sheets meet, mm; None while that is not chosen: then all are needed.
+        breadth: Thickness of a stud, mm.
+    """
+    studs = [u for u in layout if within(u, span)]
+    if joints is None:
+        return studs
+    lefts, rights = [span[0], *(u[1] for u in studs)], [span[1], *(u[0] for u in studs)]
+    return [
+        (u0, u1)
+        for u0, u1 in studs
+        if not any(TOLERANCE_MM < gap < LEAST_BESIDE_MM for gap in (u0 - span[0], span[1] - u1))
+        or any(u0 < joint < u1 for joint in joints)
+        or min(u for u in rights if u > u0) - max(u for u in lefts if u < u1)
+        > MOST_APART_MM - breadth + TOLERANCE_MM
+    ]
 
 
 def within(u: tuple[float, float], span: tuple[float, float]) -> bool:

@@ -106,15 +106,20 @@ class Sealed:
     def turned_down(self) -> tuple[float, float]:
         """Where the membrane turns down, mm from the sheathing, and how far down it goes.
 
-        On a slab over its edge, or not where that is wider than the wall.
+        On a slab over its edge, or not where that is wider than the wall. Under a window without
+        casing in a bare wall over the wall's face: what runs off the sill does not run in behind
+        that. Under casing the face is all there is.
         """
         pad, sheet = self.face.plan.datums.scene.foundation, self.face.sheet_mm
         if self.is_on_slab and self.is_lapped:
             wider = isinstance(pad, Pad) and pad.margin
             return (0.0, 0.0) if wider else (-sheet, DOWN_MM)
-        if not self.is_lapped:
-            return (0.0, 0.0)
-        return self.levels[0], min(DOWN_MM, self.fitted.framed.sill - self.face.foot_mm)
+        framed = self.fitted.framed
+        down = framed.sill - self.face.foot_mm
+        if self.is_lapped:
+            return self.levels[0], min(DOWN_MM, down)
+        is_bare = not self.fitted.door and not framed.opening.trim
+        return 0.0, min(DOWN_MM, down) if is_bare and self.face.sheet_mm else 0.0
 
     @property
     def turned_down_rect(self) -> Rect:

@@ -23,6 +23,7 @@ from pikepole_model.plan.framed import (
     Pocket,
     Rake,
     Upright,
+    apart,
     beside_posts,
     corner_studs,
     up_to_board,
@@ -59,6 +60,8 @@ class WallPlan:
         slopes_over: The slopes that may reach over it.
         level_mm: Top of its plates above the floor; None where they rise to the end rafters.
         foot_mm: Underside of its bottom plate above the floor.
+        joints_u: Where its sheets meet, mm along u; None until that is chosen, among all places
+            where something may stand behind them.
     """
 
     name: AnyWall
@@ -70,6 +73,7 @@ class WallPlan:
     slopes_over: tuple[Slope, ...]
     level_mm: float | None = None
     foot_mm: float = 0.0
+    joints_u: frozenset[float] | None = None
 
     @property
     def group(self) -> str:
@@ -361,9 +365,8 @@ class WallPlan:
         """From and to of what the layout has over a header, or of its middle, mm along u."""
         over = [
             u
-            for u in self.layout
-            if within(u, framed.header_u)
-            and not any(overlap(u, pocket.taken_u) for pocket in self.pockets)
+            for u in apart(self.layout, framed.header_u, self.joints_u, self.datums.breadth_mm)
+            if not any(overlap(u, pocket.taken_u) for pocket in self.pockets)
         ]
         if over or any(within(post, framed.header_u) for post in self._posts):
             return over
@@ -380,7 +383,8 @@ class WallPlan:
         if framed.sill - self.foot_mm - 2 * breadth < LEAST_STICK_MM:
             return []
         ends = [(left, left + breadth), (right - breadth, right)]
-        return [*ends, *(u for u in self.layout if within(u, (ends[0][1], ends[1][0])))]
+        inner = (ends[0][1], ends[1][0])
+        return [*ends, *apart(self.layout, inner, self.joints_u, breadth)]
 
     def is_packed(self, framed: Framed) -> bool:
         """Whether what is over an opening is packed out solid up to the plates."""

@@ -15,6 +15,7 @@ from shapely import Polygon as Area
 from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.least import SHEET
 from pikepole_model.geometry.spacing import (
+    LEAST_SHEET_MM,
     SHEET_GAP_MM,
     TOLERANCE_MM,
     laid_apart,
@@ -92,34 +93,70 @@ class SheetLayer:
 
         None beside an opening or a beam where it would leave an arm, nor on the last stud where it
         would leave a strip, if another stud will do. Beside a doorway an arm is as long as a man
-        and breaks sooner: it is LEAST_STRIP_MM wide where as many sheets do.
+        and breaks sooner: it is LEAST_STRIP_MM wide where as many sheets do. Nor does a joint then
+        go on in line with an opening's side, or on the king beside it: where the wall moves, it
+        opens at the corner. A sheet is cut round the corner instead, and the joint is past the king
+        or over the opening. Common practice, no source.
         """
-        edges = self._off(SHEET.width + SHEET_GAP_MM)
-        wide = self._off(LEAST_STRIP_MM) if self._has_thin_arms(edges) else edges
-        return edges if self._has_thin_arms(wide) or len(wide) > len(edges) else wide
+        least = SHEET.width + SHEET_GAP_MM
+        tried = [self._off(least), self._off(LEAST_STRIP_MM), self._off(least, past_corners=True)]
+        fine = [edges for edges in tried if edges]
+        return min(fine, key=self._faults) if fine else self._edges(backed_centres(self.plan))
 
-    def _has_thin_arms(self, edges: Sequence[float]) -> bool:
+    def _faults(self, edges: Sequence[float]) -> tuple[int, int, bool, int]:
+        """What speaks against joints there, the worst first.
+
+        How many sheets, and how many narrow ones they take; whether one leaves a thin arm beside a
+        doorway; how many joints are at a corner of an opening.
+        """
+        joints, spans = edges[1:-1], itertools.pairwise(edges)
+        return (
+            len(edges),
+            sum(b - a < LEAST_SHEET_MM - TOLERANCE_MM for a, b in spans),
+            any(self._leaves_thin_arm(u) for u in joints),
+            sum(self._is_at_corner(u) for u in joints),
+        )
+
+    def _leaves_thin_arm(self, u: float) -> bool:
         """Whether a joint lies nearer to a doorway's outside than LEAST_STRIP_MM."""
         doors = [framed.u for framed in self.plan.openings if framed.sill < TOLERANCE_MM]
         return any(
             TOLERANCE_MM < out < LEAST_STRIP_MM - TOLERANCE_MM
-            for u in edges[1:-1]
             for left, right in doors
             for out in (left - u, u - right)
         )
 
-    def _off(self, least: float) -> list[float]:
-        """The upright edges with joints so far off openings and beams, where studs allow, mm."""
+    def _is_at_corner(self, u: float) -> bool:
+        """Whether a joint is nearer to an opening's side than a jack and a king are thick.
+
+        At a gap through a half wall its sheets end, and no joint goes on over that.
+        """
+        plan = self.plan
+        sides = [] if plan.open_part else [side for one in plan.openings for side in one.u]
+        return any(abs(u - side) < 2 * plan.datums.breadth_mm - TOLERANCE_MM for side in sides)
+
+    def _off(self, least: float, *, past_corners: bool = False) -> list[float] | None:
+        """The upright edges with joints so far off openings and beams, mm; None where none are.
+
+        Args:
+            least: How far, mm; in line with their sides is far enough.
+            past_corners: Whether they are also off corners, and leave no thin arm.
+        """
         plan = self.plan
         beams = ((u0, u1) for u0, _, u1, _ in plan.through)
         cut = (*(framed.u for framed in plan.openings), *(one.u for one in self.cut_round), *beams)
         ends = [u for pair in (self.u, *cut) for u in pair]
-        backed = backed_centres(plan)
-        clear = [u for u in backed if not any(TOLERANCE_MM < abs(u - end) < least for end in ends)]
+        clear = [
+            u
+            for u in backed_centres(plan)
+            if not any(TOLERANCE_MM < abs(u - end) < least for end in ends)
+        ]
+        if past_corners:
+            near = (self._is_at_corner, self._leaves_thin_arm)
+            clear = [u for u in clear if not any(is_near(u) for is_near in near)]
         edges, fine = self._edges(clear), (*clear, *ends)
-        if all(any(abs(u - one) < TOLERANCE_MM for one in fine) for u in edges):
-            return edges
-        return self._edges(backed)
+        are_fine = all(any(abs(u - one) < TOLERANCE_MM for one in fine) for u in edges)
+        return edges if are_fine else None
 
     @cached_property
     def notches(self) -> list[Area]:

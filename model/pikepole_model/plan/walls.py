@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from pikepole_model.plan.roof import LevelMember, RoofPlan
 from pikepole_model.plan.wall import WallPlan
+from pikepole_model.plan.wall_sheets import sheet_layers
 from pikepole_model.scene.types import Wall
 
 WALLS: tuple[Wall, ...] = ("front", "back", "left", "right")
@@ -16,7 +17,14 @@ def plan_walls(roof: RoofPlan) -> tuple[WallPlan, ...]:
     if roof.datums.scene.posts:
         return ()
     walls = [_plan(name, roof) for name in WALLS]
-    return (*walls, *([_strip(roof, roof.strip_beam)] if roof.strip_beam else []))
+    walls += [_strip(roof, roof.strip_beam)] if roof.strip_beam else []
+    return tuple(map(_with_joints, walls))
+
+
+def _with_joints(wall: WallPlan) -> WallPlan:
+    """A wall that knows where its sheets meet, and so which studs are there for that."""
+    joints = {u for layer in sheet_layers(wall) for u in layer.columns[1:-1]}
+    return replace(wall, joints_u=frozenset(joints))
 
 
 def _plan(name: Wall, roof: RoofPlan) -> WallPlan:

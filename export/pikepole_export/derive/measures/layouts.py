@@ -74,7 +74,7 @@ class Layout:
         below: Marks along the low side, from the left end.
         beside: Marks up the right side, from the low end.
         crossed: Openings.
-        square: Whether its two diagonals are given.
+        squares: What is set square by two diagonals, each by its name.
     """
 
     title: str
@@ -84,7 +84,7 @@ class Layout:
     below: tuple[Mark, ...]
     beside: tuple[Mark, ...]
     crossed: tuple[Box, ...]
-    square: bool
+    squares: tuple[tuple[str, Box], ...]
 
 
 def layout_of(building: Building, stage: Stage) -> Layout | None:
@@ -191,6 +191,9 @@ def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | N
         if all(abs(at - mark.at) > SAME_MM for mark in tops):
             tops.append(Mark(at, edge))
     heights = [Mark(edge, hole[2]) for hole in openings for edge in (hole[1], hole[3])]
+    box = (left, low, end, top)
+    # Its plates are level, and no longer than thick.
+    is_square = all(plate[3] - plate[1] < 2 * thick for plate in plates)
     return Layout(
         title=f"{parts[0].group[:1].upper()}{parts[0].group[1:]} from outside",
         note="From its left end to the left edge of each stud, and to both of an opening; "
@@ -198,12 +201,11 @@ def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | N
         if lower
         else "From its left end to the left edge of each post; heights from their feet.",
         areas=_areas(parts, flat, lambda part: float(part.vertices_mm.mean(axis=0) @ out)),
-        box=(left, low, end, top),
+        box=box,
         below=_distinct([*sides, *standing]),
         beside=_distinct([*(one for one in heights if one.at > low + SAME_MM), *tops]),
         crossed=openings,
-        # Its plates are level, and no longer than thick.
-        square=all(box[3] - box[1] < 2 * thick for box in plates),
+        squares=(("wall", box),) if is_square else (),
     )
 
 
@@ -273,7 +275,8 @@ def _from_above(parts: Sequence[Part], title: str, marked: Set[Kind]) -> Layout:
     box = around(boxes[part.name] for part in lying or spots)
     if not lying:
         box = around((x, y, x, y) for x, y in map(spot, spots))
-    sticks = [part for part in lying if part.kind not in BEDS]
+    beds = [part for part in lying if part.kind in BEDS]
+    sticks = [part for part in lying if part not in beds]
     middle = bool(spots)
     across, along = (
         [
@@ -289,6 +292,17 @@ def _from_above(parts: Sequence[Part], title: str, marked: Set[Kind]) -> Layout:
         ]
         for axis in (0, 1)
     )
+    # Of slabs beside each other each has its own forms, set out and squared by themselves.
+    squares = [(part.label, boxes[part.name]) for part in beds]
+    if sticks or not beds:
+        squares.append(("frame", around(boxes[part.name] for part in sticks) if sticks else box))
+    for axis, marks in enumerate((across, along)):
+        edges = (boxes[part.name] for part in beds)
+        marks += [
+            Mark(own[axis], own[1] if axis == 0 else own[2])
+            for own in edges
+            if own[axis] > box[axis] + SAME_MM
+        ]
     centres = [spot(part) for part in spots]
     to = "middle" if middle else "near edge"
     return Layout(
@@ -299,7 +313,7 @@ def _from_above(parts: Sequence[Part], title: str, marked: Set[Kind]) -> Layout:
         below=_distinct([*across, *(Mark(x, y) for x, y in centres)]),
         beside=_distinct([*along, *(Mark(y, x) for x, y in centres)]),
         crossed=(),
-        square=not marked & ROOF_FRAME,
+        squares=() if marked & ROOF_FRAME else tuple(squares),
     )
 
 

@@ -68,8 +68,9 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
         for marks in (below, beside)
     )
     said = [f"{read(right - left)} over all"]
-    if layout.square:
-        said.append(f"both diagonals {read(math.hypot(right - left, high - low))}")
+    for name, (u0, v0, u1, v1) in layout.squares:
+        of = f" of the {name}" if len(layout.squares) > 1 else ""
+        said.append(f"both diagonals{of} {read(math.hypot(u1 - u0, v1 - v0))}")
     foot_words = ", ".join(said).replace(" ", NO_BREAK).replace(f",{NO_BREAK}", ", ")
     notes, foot = (
         wrapped(words, size[0] - 2 * EDGE_PX, wide_px) for words in (layout.note, foot_words)
@@ -102,8 +103,8 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
     _marks_upright(
         plate, [(at(mark.reach, mark.at), words) for mark, words in beside], edge, room_v
     )
-    if layout.square:
-        for a, b in (((left, low), (right, high)), ((left, high), (right, low))):
+    for _, (u0, v0, u1, v1) in layout.squares:
+        for a, b in (((u0, v0), (u1, v1)), ((u0, v1), (u1, v0))):
             draw_line(plate, at(*a), at(*b), ink=QUIET, dashed=True)
     half = max(map(wide_px, foot)) / 2 + EDGE_PX
     x = min(max((at(left, 0)[0] + at(right, 0)[0]) / 2, half), size[0] - half)
