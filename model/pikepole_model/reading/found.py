@@ -63,8 +63,8 @@ def with_tried_mends(found: Iterable[Finding], building: Building) -> tuple[Find
     found = tuple(found)
     trial = _Trial((*found, *entry_findings(building.fitted)), building.scene)
     mends = {one: trial.mend(one) for one in found if one.tries}
-    if not any(mends.values()):
-        last = ((one, trial.last_resort(one)) for one in mends)
+    if not any(mend for one, mend in mends.items() if not _is_missing(one)):
+        last = ((one, trial.last_resort(one)) for one, mend in mends.items() if not mend)
         mends |= dict(itertools.islice(((one, mend) for one, mend in last if mend), 1))
     hopeless = "put the others right first, then check again" if any(mends.values()) else ""
 
@@ -207,6 +207,11 @@ class _Trial:
 def _what(one: Finding) -> tuple[bool, str]:
     """What is found, whichever pieces and whatever sizes it is about."""
     return one.is_fault, one.key
+
+
+def _is_missing(one: Finding) -> bool:
+    """Whether something is to be added to a list, which puts nothing else right."""
+    return all(key.towards == "more" and len(key.path) == 1 for key in one.tries)
 
 
 def _holds(tried: Callable[[], bool]) -> bool:
