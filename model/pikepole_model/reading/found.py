@@ -16,6 +16,7 @@ from pikepole_model.building.part import Building
 from pikepole_model.checks.entry import entry_findings
 from pikepole_model.checks.fit import FAULT, check
 from pikepole_model.checks.fragile import fragile_findings
+from pikepole_model.checks.panels import panel_findings
 from pikepole_model.checks.practice import practice_findings
 from pikepole_model.errors import Finding, KeyPath, Problem, Try, change_several
 from pikepole_model.plan.as_measured import stands
@@ -179,7 +180,8 @@ class _Trial:
             scene = self._with(way)
             if any(True for _ in unfit(scene)):
                 return False
-            return self._less(one, fragile_findings(walls_alone(_as_it_stands(scene))))
+            walls = walls_alone(_as_it_stands(scene))
+            return self._less(one, (*fragile_findings(walls), *panel_findings(walls)))
 
         return _holds(divides)
 
