@@ -13,6 +13,7 @@ from shapely import box
 from clad import FOOT, INCH, clad, on_wall, spans, table_of, window
 from pikepole_model.build import build, walls_alone
 from pikepole_model.building.kinds import Kind
+from pikepole_model.checks.entry import entry_findings
 from pikepole_model.checks.fragile import LEAST, fragile_findings
 from pikepole_model.checks.practice import practice_findings
 from pikepole_model.errors import Finding, Problem, Try, less, other
@@ -313,6 +314,17 @@ def test_a_window_is_left_out_where_no_value_mends(tries: tuple[Try, ...], mend:
     (found,) = fragile_findings(building)
     (told,) = with_tried_mends([replace(found, tries=tries)], building)
     assert mend in told.mend
+
+
+def test_what_is_missing_hides_no_mend_of_what_is_there() -> None:
+    # There is no door either, and one does not help the slats.
+    building = build(scene_of(slatted(24.0, 71.5)))
+    (found,) = fragile_findings(building)
+    entry = list(entry_findings(building))
+    assert entry
+    last = replace(found, tries=(other("walls", "low_height"),))
+    told, *_ = with_tried_mends([last, *entry], building)
+    assert told.mend == "leave out opening[2]"
 
 
 def test_a_mend_goes_with_what_was_measured() -> None:

@@ -8,10 +8,12 @@ from typing import Any
 import pytest
 
 from measuring import CUT_MM, INCH, of_kind
+from mended import follow
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.reading.file import check_scene
 from pikepole_model.stock.headers import load_headers
+from test_close_fits import store
 
 FOOT = 12 * INCH
 
@@ -133,3 +135,22 @@ def test_what_carries_no_rafters_is_left_alone() -> None:
         assert scene
         assert problems == []
         assert {part.stock for part in of_kind(build(scene), Kind.HEADER)} == {"2x6"}
+
+
+def test_more_posts_are_told_where_no_other_header_helps() -> None:
+    # Neither the rail nor the stud has another size. In 14 ft three posts of 3-1/2 in stand
+    # (168 - 3 x 3.5) / 2 = 78.75 in clear; with four it is 51-3/8 in, and 2-2x6 span 5 ft 5 in (the
+    # same table, 20 ft wide).
+    names = ("larch rail", "larch stud")
+    sizes = {"breadth": "45 mm", "depth": "90 mm", "lengths": ["5 m"]}
+    table = store(
+        "14 ft",
+        "6 ft",
+        "2:12",
+        walls={"stud": names[1], "front": {"kind": "open", "header": names[0]}},
+        stock={"lumber": [{"name": name, **sizes} for name in names]},
+    )
+    _, (problem,) = check_scene(table)
+    assert problem.key == "walls.front.header"
+    assert problem.mend == "give walls.front.posts 4"
+    assert check_scene(follow(table, "walls.front.posts", 4))[1] == []

@@ -101,6 +101,12 @@ WINDOW = {"name": "light", "kind": "window", "wall": "front", "at": "middle", "s
         ({**STORE, "foundation": {"kind": "skids"}, "floor": {}}, ['steps = { kind = "steps" }']),
         # Walls of 5 ft 6 in have no room for 80 in of door, nor for 72.
         ({**STORE, "walls": {"low_height": "5 ft 6 in"}}, ['height = "']),
+        # Walls of 6 ft, 8 ft high: beside 80 in of door two panels of 32 in would be asked for,
+        # beside 72 in of 27, beside 60 in of 24 (IRC R602.10.5): 24 + 22 + 24 in go into 72 in.
+        (
+            {**STORE, "building": {"length": "6 ft", "depth": "6 ft"}},
+            ['at = "middle", width = "22 in", height = "48 in"'],
+        ),
         ({**STORE, "units": "metric"}, ['width = "900 mm", height = "2000 mm"']),
     ],
 )

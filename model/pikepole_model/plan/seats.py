@@ -7,7 +7,7 @@ level seat reaches to that edge and a plumb heel stands on it.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pikepole_model.geometry.spacing import TOLERANCE_MM
@@ -75,7 +75,7 @@ def lookout_mm(scene: Scene) -> float:
     return stock.breadth_mm if scene.roof.rake_overhang else 0.0
 
 
-def end_rafter(scene: Scene, bearings: Iterable[tuple[float, float]]) -> tuple[str, float]:
+def end_rafter(scene: Scene, bearings: Sequence[tuple[float, float]]) -> tuple[str, float]:
     """Stock and depth of the end rafters.
 
     With a rake overhang they are shallower than the others, because the lookouts pass over
@@ -92,16 +92,18 @@ def end_rafter(scene: Scene, bearings: Iterable[tuple[float, float]]) -> tuple[s
         stock = scene.lumber_stock(roof.end_rafter or roof.rafter)
         return stock.name, stock.depth_mm
     rafter = scene.lumber_stock(roof.rafter)
-    fitting = [
+    alike = (
         stock
         for stock in scene.catalogue.lumber.values()
         if abs(stock.breadth_mm - rafter.breadth_mm) < TOLERANCE_MM
-        and all(
+    )
+    # The first that fits is found soonest from the deepest down.
+    for stock in sorted(
+        alike, key=lambda one: (one.depth_mm, one.strength == rafter.strength), reverse=True
+    ):
+        if all(
             Seats(slope_rad, rafter.depth_mm, lookout, stock.depth_mm).bears(width)
             for slope_rad, width in bearings
-        )
-    ]
-    if not fitting:
-        return rafter.name, rafter.depth_mm - lookout
-    stock = max(fitting, key=lambda one: (one.depth_mm, one.strength == rafter.strength))
-    return stock.name, stock.depth_mm
+        ):
+            return stock.name, stock.depth_mm
+    return rafter.name, rafter.depth_mm - lookout

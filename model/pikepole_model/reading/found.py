@@ -16,6 +16,7 @@ from pikepole_model.building.part import Building
 from pikepole_model.checks.entry import entry_findings
 from pikepole_model.checks.fit import FAULT, check
 from pikepole_model.checks.fragile import fragile_findings
+from pikepole_model.checks.panels import panel_findings
 from pikepole_model.checks.practice import practice_findings
 from pikepole_model.errors import Finding, KeyPath, Problem, Try, change_several
 from pikepole_model.plan.as_measured import stands
@@ -63,8 +64,8 @@ def with_tried_mends(found: Iterable[Finding], building: Building) -> tuple[Find
     found = tuple(found)
     trial = _Trial((*found, *entry_findings(building.fitted)), building.scene)
     mends = {one: trial.mend(one) for one in found if one.tries}
-    if not any(mends.values()):
-        last = ((one, trial.last_resort(one)) for one in mends)
+    if not any(mend for one, mend in mends.items() if not _is_missing(one)):
+        last = ((one, trial.last_resort(one)) for one, mend in mends.items() if not mend)
         mends |= dict(itertools.islice(((one, mend) for one, mend in last if mend), 1))
     hopeless = "put the others right first, then check again" if any(mends.values()) else ""
 
@@ -179,7 +180,8 @@ class _Trial:
             scene = self._with(way)
             if any(True for _ in unfit(scene)):
                 return False
-            return self._less(one, fragile_findings(walls_alone(_as_it_stands(scene))))
+            walls = walls_alone(_as_it_stands(scene))
+            return self._less(one, (*fragile_findings(walls), *panel_findings(walls)))
 
         return _holds(divides)
 
@@ -207,6 +209,11 @@ class _Trial:
 def _what(one: Finding) -> tuple[bool, str]:
     """What is found, whichever pieces and whatever sizes it is about."""
     return one.is_fault, one.key
+
+
+def _is_missing(one: Finding) -> bool:
+    """Whether something is to be added to a list, which puts nothing else right."""
+    return all(key.towards == "more" and len(key.path) == 1 for key in one.tries)
 
 
 def _holds(tried: Callable[[], bool]) -> bool:

@@ -264,6 +264,6 @@ def _open_part(plan: WallPlan, part: OpenPart, ruler: Ruler) -> Iterator[Problem
             without(*path, "posts"),
         )
     else:
-        more_posts = Try((*path, "posts"), "more", float(len(part.posts)))
+        more_posts = Try((*path, "posts"), "more", len(part.posts))
         spanned = Spanned(part.header, clear, plan.kind.header, path, "posts", more_posts)
         yield from header_problems(plan, spanned, ruler)
