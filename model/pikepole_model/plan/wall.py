@@ -1,16 +1,16 @@
 """The four walls as drawn on the floor: where each upright stands and how high it reaches.
 
 Every wall is seen from outside: u runs from its left corner to its right one, v up from the floor,
-n outwards from the framing's outer face. The framing, the sheathing and the beams all read the
-plan, so that a joint falls on a stud that is really there.
+n outwards from the framing's outer face. Framing, sheathing and beams all read the plan, so that a
+joint falls on a stud that is really there.
 """
 
 from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from pikepole_model.building.kinds import Kind
@@ -60,8 +60,7 @@ class WallPlan:
         slopes_over: The slopes that may reach over it.
         level_mm: Top of its plates above the floor; None where they rise to the end rafters.
         foot_mm: Underside of its bottom plate above the floor.
-        joints_u: Where its sheets meet, mm along u; None until that is chosen, among all places
-            where something may stand behind them.
+        joints_of: Finds where a wall's sheets meet, mm along u; None while it does.
     """
 
     name: AnyWall
@@ -73,7 +72,12 @@ class WallPlan:
     slopes_over: tuple[Slope, ...]
     level_mm: float | None = None
     foot_mm: float = 0.0
-    joints_u: frozenset[float] | None = None
+    joints_of: Callable[[WallPlan], frozenset[float]] | None = None
+
+    @cached_property
+    def joints_u(self) -> frozenset[float] | None:
+        """Where its sheets meet, mm along u; None while that is chosen."""
+        return self.joints_of(replace(self, joints_of=None)) if self.joints_of else None
 
     @property
     def group(self) -> str:
@@ -363,15 +367,15 @@ class WallPlan:
 
     def marks_over(self, framed: Framed) -> list[tuple[float, float]]:
         """From and to of what the layout has over a header, or of its middle, mm along u."""
-        over = [
-            u
-            for u in apart(self.layout, framed.header_u, self.joints_u, self.datums.breadth_mm)
-            if not any(overlap(u, pocket.taken_u) for pocket in self.pockets)
-        ]
+        taken = [pocket.taken_u for pocket in self.pockets]
+        over = [u for u in self._apart(framed.header_u) if not any(overlap(u, t) for t in taken)]
         if over or any(within(post, framed.header_u) for post in self._posts):
             return over
         middle, half = sum(framed.header_u) / 2, self.datums.breadth_mm / 2
         return [(middle - half, middle + half)]
+
+    def _apart(self, span: tuple[float, float]) -> list[tuple[float, float]]:
+        return apart(self.layout, span, self.joints_u, self.datums.breadth_mm)
 
     def cripple_over(self, framed: Framed, u: tuple[float, float]) -> bool:
         """Whether the gap over a header is high enough to cut a cripple for."""
@@ -382,9 +386,8 @@ class WallPlan:
         breadth, (left, right) = self.datums.breadth_mm, framed.u
         if framed.sill - self.foot_mm - 2 * breadth < LEAST_STICK_MM:
             return []
-        ends = [(left, left + breadth), (right - breadth, right)]
-        inner = (ends[0][1], ends[1][0])
-        return [*ends, *apart(self.layout, inner, self.joints_u, breadth)]
+        inner = (left + breadth, right - breadth)
+        return [(left, inner[0]), (inner[1], right), *self._apart(inner)]
 
     def is_packed(self, framed: Framed) -> bool:
         """Whether what is over an opening is packed out solid up to the plates."""

@@ -101,7 +101,12 @@ class SheetLayer:
         least = SHEET.width + SHEET_GAP_MM
         tried = [self._off(least), self._off(LEAST_STRIP_MM), self._off(least, past_corners=True)]
         fine = [edges for edges in tried if edges]
-        return min(fine, key=self._faults) if fine else self._edges(backed_centres(self.plan))
+        return min(fine, key=self._faults) if fine else self._edges(self._backed)
+
+    @cached_property
+    def _backed(self) -> list[float]:
+        """Where something stands behind a joint, mm."""
+        return backed_centres(self.plan)
 
     def _faults(self, edges: Sequence[float]) -> tuple[int, int, bool, int]:
         """What speaks against joints there, the worst first.
@@ -147,9 +152,7 @@ class SheetLayer:
         cut = (*(framed.u for framed in plan.openings), *(one.u for one in self.cut_round), *beams)
         ends = [u for pair in (self.u, *cut) for u in pair]
         clear = [
-            u
-            for u in backed_centres(plan)
-            if not any(TOLERANCE_MM < abs(u - end) < least for end in ends)
+            u for u in self._backed if not any(TOLERANCE_MM < abs(u - end) < least for end in ends)
         ]
         if past_corners:
             near = (self._is_at_corner, self._leaves_thin_arm)

@@ -18,13 +18,12 @@ def plan_walls(roof: RoofPlan) -> tuple[WallPlan, ...]:
         return ()
     walls = [_plan(name, roof) for name in WALLS]
     walls += [_strip(roof, roof.strip_beam)] if roof.strip_beam else []
-    return tuple(map(_with_joints, walls))
+    return tuple(replace(wall, joints_of=_joints) for wall in walls)
 
 
-def _with_joints(wall: WallPlan) -> WallPlan:
-    """A wall that knows where its sheets meet, and so which studs are there for that."""
-    joints = {u for layer in sheet_layers(wall) for u in layer.columns[1:-1]}
-    return replace(wall, joints_u=frozenset(joints))
+def _joints(wall: WallPlan) -> frozenset[float]:
+    """Where the sheets of a wall meet, mm along u: what else stands there is there for them."""
+    return frozenset(u for layer in sheet_layers(wall) for u in layer.columns[1:-1])
 
 
 def _plan(name: Wall, roof: RoofPlan) -> WallPlan:
