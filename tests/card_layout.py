@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-from itertools import combinations
+from dataclasses import astuple
+from itertools import combinations, product
 
 import pytest
+import shapely
 
 from pikepole_export.graphics.page import WIDTH_PX
 from pikepole_export.write.cards.labels import Box
+from pikepole_export.write.cards.marks import Symbol
 from pikepole_export.write.cards.page import Page
 from pikepole_export.write.cards.sizes import HEIGHT_PX
+
+ARROWS = {symbol.value for symbol in (Symbol.LIFT, Symbol.PUSH, Symbol.WEIGHT)}
 
 
 def inside(box: Box) -> bool:
@@ -36,6 +41,14 @@ def labels_have_room(page: Page, card: str) -> None:
             assert box.within(panel.view), card
         for a, b in combinations(boxes, 2):
             assert a.overlap(b) == 0, card
+
+
+def labels_keep_off_arrows(page: Page, card: str) -> None:
+    """No label lies on an arrow, from its foot to its point."""
+    for panel in page.panels:
+        arrows = [shapely.LineString(spots) for act, spots in panel.marks if act in ARROWS]
+        boxes = [shapely.box(*astuple(box)) for box, _, _ in panel.labels]
+        assert not any(box.intersects(arrow) for box, arrow in product(boxes, arrows)), card
 
 
 def marks_are_in_the_picture(page: Page, card: str) -> None:

@@ -33,7 +33,7 @@ from pikepole_export.write.cards.files import (
     open_cards,
     start_cards,
 )
-from pikepole_export.write.cards.labels import Box, Label, Obstacle, place_labels
+from pikepole_export.write.cards.labels import ON_SYMBOL, Box, Label, Obstacle, place_labels
 from pikepole_export.write.cards.marks import Symbol
 from pikepole_export.write.cards.scene import card_scene
 from pikepole_export.write.cards.solids import bar, person, platform, trestle
@@ -305,6 +305,18 @@ def test_labels_keep_clear_of_each_other_and_of_what_matters() -> None:
     for a, b in combinations(boxes, 2):
         assert a.overlap(b) == 0
     assert boxes[0].overlap(wall.box) == 0
+
+
+def test_a_label_that_finds_no_room_but_on_a_symbol_goes_first() -> None:
+    # Half of the picture is a symbol. Beside that two labels of 40 px have room in 100 px, one at
+    # the top and one at the bottom; the first by itself lies in the middle, level with its point.
+    area, symbol = Box(0, 0, 400, 100), Obstacle(Box(200, 0, 400, 100), ON_SYMBOL)
+    labels = [Label((100.0, y), 190.0, 40.0) for y in (30.0, 50.0)]
+    (alone,) = place_labels(labels[:1], [symbol], area)
+    assert 0.0 < alone.top < 40.0
+    boxes = place_labels(labels, [symbol], area)
+    assert all(box.overlap(symbol.box) == 0 for box in boxes)
+    assert boxes[0].overlap(boxes[1]) == 0
 
 
 @pytest.mark.parametrize("hands_mm", [100.0, 400.0, 762.0, 1300.0, 1700.0])

@@ -13,7 +13,12 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from card_layout import labels_have_room, marks_are_in_the_picture, words_have_room
+from card_layout import (
+    labels_have_room,
+    labels_keep_off_arrows,
+    marks_are_in_the_picture,
+    words_have_room,
+)
 from card_numbers import numbers_of, printed, unrecorded
 from carded_pages import SCENES, built
 from pikepole_export.derive.moving.plan import MovePlan, plan_moves
@@ -94,6 +99,7 @@ def test_nothing_runs_off_the_card_or_lies_on_anything_else(case: str) -> None:
     _, page = laid_out(case)
     words_have_room(page, case, least_px=21)
     labels_have_room(page, case)
+    labels_keep_off_arrows(page, case)
     marks_are_in_the_picture(page, case)
 
 

@@ -2,13 +2,14 @@
 
     place_labels(labels, obstacles, area) -> tuple[Box, ...]
 
-Greedy: one label after the other goes to the place that hides least, near what it belongs to.
+Greedy: one label after the other goes to the place that hides least, near what it belongs to. Where
+one finds no room but on a symbol, all are placed again with that one first.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -98,16 +99,34 @@ def place_labels(
         obstacles: What is in the picture.
         area: Where they may lie.
     """
+    order, best, least = list(range(len(labels))), dict[int, Box](), math.inf
+    for _ in labels:
+        placed, total, worst = _placed({k: labels[k] for k in order}, obstacles, area)
+        if total < least:
+            best, least = placed, total
+        if worst is None or worst == order[0]:
+            break
+        order.remove(worst)
+        order.insert(0, worst)
+    return tuple(best[k] for k in range(len(labels)))
+
+
+def _placed(
+    labels: Mapping[int, Label], obstacles: Sequence[Obstacle], area: Box
+) -> tuple[dict[int, Box], float, int | None]:
+    """Each label's box, what they all cost, and which lies on most of a symbol; None where none."""
     hidden = _sides([one.box for one in obstacles])
     costs = np.array([one.cost for one in obstacles])
     symbols = hidden[costs == ON_SYMBOL]
-    placed: list[Box] = []
+    placed: dict[int, Box] = {}
+    on_symbols: dict[int, float] = {}
     leaders: list[Points] = []  # from x, y to x, y
-    for label in labels:
+    spent = 0.0
+    for number, label in labels.items():
         options = [_box(label, away, way, area) for away in AWAY_PX for way in range(WAYS)]
         boxes = _sides(options)
         lines = np.array([(*label.at, *nearest(box, label.at)) for box in options])
-        others, drawn = _sides(placed), np.array(leaders).reshape(-1, 4)
+        others, drawn = _sides(list(placed.values())), np.array(leaders).reshape(-1, 4)
         total = _overlaps(boxes, hidden) @ costs
         total += LONG * np.hypot(*(lines[:, 2:] - lines[:, :2]).T)
         total += OVER_SYMBOL * _leads_over(lines, symbols).sum(axis=1)
@@ -117,9 +136,12 @@ def place_labels(
         total += TANGLED * _within(lines, others).any(axis=1).sum(axis=1)
         total += TANGLED * _within(drawn, boxes).any(axis=1).sum(axis=0)
         best = int(np.argmin(total))
-        placed.append(options[best])
+        spent += float(total[best])
+        placed[number] = options[best]
+        on_symbols[number] = float(_overlaps(boxes[best : best + 1], symbols).sum())
         leaders.append(lines[best])
-    return tuple(placed)
+    worst = max(on_symbols, key=on_symbols.__getitem__, default=None)
+    return placed, spent, worst if worst is not None and on_symbols[worst] > 0.0 else None
 
 
 def _sides(boxes: Sequence[Box]) -> Points:
