@@ -47,7 +47,8 @@ class Step:
 
 
 DOORS, LOFT_DECK, LOFT_LADDER = "Doors", "Loft deck", "Loft ladder"
-TRIMS, UNDERLAYMENT = "Trims", "Roof underlayment"
+HOUSE_WRAP, TRIMS, UNDERLAYMENT = "House wrap", "Trims", "Roof underlayment"
+UNDER_STRIP = "Tuck it up under the strip that hangs from behind a ledger."
 CAPS = "Scribe each cap round the posts as they stand; prime its notches and seal it there."
 _WALLS = ("front", "back", "left", "right")
 _EAVES = ("eave metal", "roof underlayment")
@@ -143,7 +144,7 @@ SEQUENCE = (
     Step("Roof trim", ("roof metal",)),
     Step("Base flashing", ("base flashing",), "Level: the siding starts from it."),
     Step(
-        "House wrap",
+        HOUSE_WRAP,
         tuple(f"{wall} wall wrap" for wall in (*_WALLS, "clerestory")),
         "From the low edge up, each course over the one below, and over the metal's upper legs.",
     ),
@@ -312,7 +313,9 @@ def _freed_after(scene: Scene) -> str | None:
 
 
 def _with_notes(step: Step, scene: Scene) -> Step:
-    """How half walls are capped, and what one falls from on a loft, where there are any."""
+    """How half walls are capped, what one falls from on a loft, and what wrap is tucked under."""
+    if step.name == HOUSE_WRAP and any(bay.roof == "ledger" for bay in scene.bay):
+        return replace(step, notes=f"{step.notes} {UNDER_STRIP}")
     if step.name == TRIMS and any(scene.walls.is_capped(wall) for wall in ROUND):
         return replace(step, notes=CAPS)
     if step.name == LOFT_DECK and scene.loft:
