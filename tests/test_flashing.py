@@ -586,7 +586,7 @@ def test_boards_come_down_to_a_head_flashing(profile: str, more: float) -> None:
 
 
 # The wrap laps over a flashing's leg by 2 in: common practice, no source.
-WRAP_LAP = 2 * INCH
+WRAP_LAP, COURSE_LAP = 2 * INCH, 6 * INCH
 
 
 def wrap_of(building: Building, wall: str) -> list[Part]:
@@ -651,11 +651,39 @@ def test_wrap_behind_a_ledger_sheds_over_the_wrap_below_it() -> None:
     # Up to the top of the leg of the flashing, which the wrap above laps over.
     tops = [box_of(part).high[2] for part in of_kind(building, Kind.WALL_FLASHING)]
     assert box.high[2] == pytest.approx(max(tops), abs=CUT_MM)
-    # 2 in down below the ledger, in front of the wrap there, which ends just under the ledger.
+    # In front of the wrap there, which ends just under the ledger, as far down as its courses lap.
     below = [other for other in map(box_of, wrap_of(building, "back")) if other.high[2] < foot]
     assert max(other.high[2] for other in below) == pytest.approx(foot, abs=4.0)
-    assert max(other.high[2] for other in below) - box.low[2] >= 1.85 * INCH
+    assert max(other.high[2] for other in below) - box.low[2] == pytest.approx(
+        COURSE_LAP, abs=CUT_MM
+    )
     assert max(other.high[1] for other in below) <= box.high[1] - 0.2 + CUT_MM
+    (wrapping,) = [stage for stage in building.stages if stage.name == "House wrap"]
+    assert "under the strip" in wrapping.notes
+
+
+@pytest.mark.parametrize("under_in", [3.0, 5.0, 7.0, 9.0])
+def test_wrap_behind_a_ledger_laps_over_a_head_under_it(under_in: float) -> None:
+    """IRC R703.2: an upper layer laps the lower one by 2 in at least (of felt; from memory).
+
+    The underside of the ledger, a 2x8, is 82-3/4 in up.
+    """
+    bay = {**FORMS["ledger"]["bay"][0], "ledger_height": "7 ft 6 in"}
+    light = lime_store.window("back", "2 ft", "2 ft", f"{82.75 - under_in - 24} in")
+    light |= {"window": {"kind": "fixed light", "pane": "4 mm glass"}, "trim": {"board": "1x4"}}
+    building = form(
+        "ledger",
+        **{key: WALL[key] for key in ("wrap", "cladding")},
+        walls={"low_height": "13 ft"},
+        bay=[bay],
+        opening=[light],
+    )
+    assert check(building) == ()
+    (strip,) = of_kind(building, Kind.LEDGER_WRAP)
+    foot = min(box_of(part).low[2] for part in of_kind(building, Kind.LEDGER))
+    below = [other for other in map(box_of, wrap_of(building, "back")) if other.high[2] < foot]
+    lap = max(other.high[2] for other in below) - box_of(strip).low[2]
+    assert 2 * INCH - CUT_MM <= lap <= COURSE_LAP + CUT_MM
 
 
 def test_upright_strips_that_end_on_others_are_flashed_between() -> None:

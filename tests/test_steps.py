@@ -80,14 +80,15 @@ def test_a_landing_where_the_door_swings_over_the_steps(
     leaf: dict[str, Any] | None, boards: int
 ) -> None:
     # Two rises to 11.72 in: a landing 36 in deep and as wide as the door, but where the door does
-    # not swing over them (IRC R311.3, R311.3.2).
+    # not swing over them (IRC R311.3, R311.3.2). The threshold of 3/4 in lies 1 mm over the floor.
     keys = {"steps": STEPS} | ({"door": leaf, "trim": {"board": "1x4"}} if leaf else {})
     building = store(door(**keys))
     treads = [box_of(part) for part in of_kind(building, Kind.STEP_TREAD)]
     assert len(treads) == boards
     deep = max(one.high[1] for one in treads) - min(one.low[1] for one in treads)
     assert deep >= (36 if boards == 7 else 10) * INCH - CUT_MM
-    assert {round(one.high[2] / INCH, 3) for one in treads} == {round(11.71875 / 2, 3)}
+    up = 11.71875 + (0.75 + 1 / 25.4 if leaf else 0.0)
+    assert {round(one.high[2] / INCH, 3) for one in treads} == {round(up / 2, 3)}
     assert check(building) == ()
 
 
@@ -120,6 +121,7 @@ def treads(building: Building, name: str) -> dict[float, list[Part]]:
 
 
 def test_rises_and_treads_of_every_form(form: Building) -> None:
+    """Up to the threshold where there is one (IRC R311.3.1, from memory)."""
     floors = [box_of(part).high[2] for part in of_kind(form, Kind.FLOOR_SHEET)]
     decks = [box_of(part).high[2] for part in of_kind(form, Kind.FLOOR_BOARD)]
     pad = [box_of(part).high[2] for part in of_kind(form, Kind.SLAB)]
@@ -127,7 +129,12 @@ def test_rises_and_treads_of_every_form(form: Building) -> None:
         if opening.steps is None or opening.steps.kind != "steps":
             continue
         own = treads(form, opening.name)
-        heights = [0.0, *sorted(own), max([*floors, *pad, *decks])]
+        thresholds = [
+            box_of(part).high[2]
+            for part in of_kind(form, Kind.THRESHOLD)
+            if part.name.startswith(opening.name)
+        ]
+        heights = [0.0, *sorted(own), max([*floors, *pad, *decks, *thresholds])]
         rises = np.diff(heights)
         assert rises.max() <= 7.75 * INCH + CUT_MM
         assert rises.max() - rises.min() < 0.01
@@ -234,15 +241,27 @@ def test_a_door_that_nothing_leads_up_to_is_found() -> None:
         assert findings(building, contacts) == ()
 
 
-@pytest.mark.parametrize(("up", "found"), [("7-3/4 in", 0), ("7-7/8 in", 1)])
-def test_the_highest_step_to_a_slab(up: str, found: int) -> None:
+@pytest.mark.parametrize(
+    ("leaf", "up", "what"),
+    [
+        (False, "7-3/4 in", None),
+        (False, "7-7/8 in", "the floor at"),
+        (True, "6-15/16 in", None),
+        (True, "7 in", "the threshold of"),
+    ],
+)
+def test_the_highest_step_to_a_slab(up: str, what: str | None, *, leaf: bool) -> None:
+    # Up to the top of the threshold, 3/4 in and 1 mm over it, where there is one (IRC R311.3.1).
     pad = {"kind": "pad", "above_ground": up}
-    table = table_of(door(), foundation=pad)
+    keys = {"door": {"kind": "ledged"}, "trim": {"board": "1x4"}} if leaf else {}
+    table = table_of(door(**keys), foundation=pad)
     del table["floor"]
     scene, problems = check_scene(table)
     assert scene
     assert not problems
-    assert len(list(door_findings(build(scene)))) == found
+    told = [one.text for one in door_findings(build(scene))]
+    assert len(told) == (what is not None)
+    assert all(f'{what} "gate"' in text for text in told)
 
 
 def test_four_rises_want_a_rail_and_steep_ramps_are_found() -> None:

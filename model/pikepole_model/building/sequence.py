@@ -47,8 +47,9 @@ class Step:
 
 
 DOORS, LOFT_DECK, LOFT_LADDER = "Doors", "Loft deck", "Loft ladder"
-TRIMS, UNDERLAYMENT = "Trims", "Roof underlayment"
+HOUSE_WRAP, TRIMS, UNDERLAYMENT = "House wrap", "Trims", "Roof underlayment"
 PANELS, ROOF_TRIM = "Roof panels", "Roof trim"
+UNDER_STRIP = "Tuck it up under the strip that hangs from behind a ledger."
 CAPS = "Scribe each cap round the posts as they stand; prime its notches and seal it there."
 _WALLS = ("front", "back", "left", "right")
 _EAVES = ("eave metal", "roof underlayment")
@@ -150,7 +151,7 @@ SEQUENCE = (
     Step(ROOF_TRIM, ("roof metal",)),
     Step("Base flashing", ("base flashing",), "Level: the siding starts from it."),
     Step(
-        "House wrap",
+        HOUSE_WRAP,
         tuple(f"{wall} wall wrap" for wall in (*_WALLS, "clerestory")),
         "From the low edge up, each course over the one below, and over the metal's upper legs.",
     ),
@@ -330,7 +331,9 @@ def _freed_after(scene: Scene) -> str | None:
 
 
 def _with_notes(step: Step, scene: Scene) -> Step:
-    """How half walls are capped, what closes a roof, and what one falls from on a loft."""
+    """What a stage says besides of what this scene has."""
+    if step.name == HOUSE_WRAP and any(bay.roof == "ledger" for bay in scene.bay):
+        return replace(step, notes=f"{step.notes} {UNDER_STRIP}")
     if step.name == TRIMS and any(scene.walls.is_capped(wall) for wall in ROUND):
         return replace(step, notes=CAPS)
     if scene.roofing and step.name in (PANELS, ROOF_TRIM):

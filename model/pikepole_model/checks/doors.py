@@ -48,11 +48,8 @@ def _on_too_little(building: Building, opening: Opening, k: int) -> Iterator[Fin
 
     Who steps on the nose tips or splits such a board. Common practice, no source.
     """
-    labels = {f"{one.name} {Kind.THRESHOLD}" for one in opening.row()}
     bare: dict[str, float] = {}
-    for part in building.parts:
-        if part.kind is not Kind.THRESHOLD or part.label not in labels:
-            continue
+    for part in _thresholds(building, opening):
         low, high = part.bounds_mm
         axis = 0 if high[0] - low[0] < high[1] - low[1] else 1
         wide = low[axis], high[axis]
@@ -67,6 +64,11 @@ def _on_too_little(building: Building, opening: Opening, k: int) -> Iterator[Fin
         )
         path = ("opening", k, "door", "threshold")
         yield Finding("other", text, tuple(bare), key=key_text(path), tries=(more(*path),))
+
+
+def _thresholds(building: Building, opening: Opening) -> tuple[Part, ...]:
+    labels = {f"{one.name} {Kind.THRESHOLD}" for one in opening.row()}
+    return tuple(part for part in building.parts if part.label in labels)
 
 
 def _under(building: Building, threshold: Part, axis: int) -> list[tuple[float, float]]:
@@ -95,24 +97,35 @@ def _too_narrow(building: Building, opening: Opening, wide: float, key: str) -> 
         yield Finding("other", text, (), key=key, mend=mend)
 
 
-def step_up_mm(building: Building, wall: AnyWall) -> float:
-    """From the ground or a bay's slab before a wall up to the floor, mm."""
+def step_up_mm(building: Building, wall: AnyWall, thresholds: tuple[Part, ...] = ()) -> float:
+    """From the ground or a bay's slab before a wall up to the floor, mm.
+
+    Args:
+        building: The building.
+        wall: The wall.
+        thresholds: What lies on the floor there, and is stepped on.
+    """
     floor = ground = 0.0
     for part in building.parts:
         if part.kind == Kind.BOTTOM_PLATE and part.group == f"{wall} wall":
             floor = part.bounds_mm[0][2]
         elif part.kind == Kind.SLAB and part.name.startswith(f"{wall} bay"):
             ground = part.bounds_mm[1][2]
-    return floor - ground
+    return max([floor, *(part.bounds_mm[1][2] for part in thresholds)]) - ground
 
 
 def _too_high(building: Building, opening: Opening, key: str) -> Iterator[Finding]:
-    """A door to which one steps up higher than a rise may be, from the ground or a bay's slab."""
-    units, high = building.scene.units, step_up_mm(building, opening.wall)
+    """A door to which one steps up higher than a rise may be, from the ground or a bay's slab.
+
+    Up to the top of its threshold, where it has one (IRC R311.3.1).
+    """
+    units, thresholds = building.scene.units, _thresholds(building, opening)
+    high = step_up_mm(building, opening.wall, thresholds)
+    what = "threshold" if thresholds else "floor"
     if high > MOST_RISE_MM + TOLERANCE_MM:
         up, most = format_length(high, units), format_length(MOST_RISE_MM, units, "down")
         text = (
-            f'is not given, and the floor at "{opening.name}" is {up} up: more than {most} is no '
+            f'is not given, and the {what} of "{opening.name}" is {up} up: more than {most} is no '
             'step (IRC R311.3.2, for houses; "none" says that something else leads up)'
         )
         yield Finding("other", text, (), key=key, mend='give "steps" or "ramp"')

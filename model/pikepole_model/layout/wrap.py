@@ -20,8 +20,9 @@ from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.cladding import CladdingPlan
-from pikepole_model.plan.corners import BEHIND_MM, CLEAR_OF_LEDGER_MM, ENDS, OVER_WRAP_MM, past
+from pikepole_model.plan.corners import BEHIND_MM, ENDS, past
 from pikepole_model.plan.faces import PAST_MM, WallFace
+from pikepole_model.plan.ledger_wrap import CLEAR_OF_LEDGER_MM, ledger_wrap_foot_mm
 from pikepole_model.plan.membranes import flaps
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.wall_legs import slits
@@ -61,7 +62,7 @@ def _behind_ledger(face: WallFace, source: Source, roll: Roll) -> Iterator[Piece
     high = RoofCover(face.roof, slope).up_wall[1] - face.plan.datums.floor_mm
     high = min(high, face.area.bounds[3])
     foot, out = face.ledger_mm[0] - CLEAR_OF_LEDGER_MM, BEHIND_MM - roll.thickness_mm
-    line = ((0.0, high), (0.0, foot), (out, foot), (out, foot - OVER_WRAP_MM))
+    line = ((0.0, high), (0.0, foot), (out, foot), (out, ledger_wrap_foot_mm(face, roll)))
     left, right = face.corners_u
     if face.foot_mm > 0:  # a clerestory's, down to its foot and between the end walls' sheets
         line, left, right = ((0.0, high), (0.0, face.foot_mm)), 0.0, face.plan.length_mm

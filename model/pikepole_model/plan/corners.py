@@ -25,11 +25,6 @@ from pikepole_model.stock.rows import Lumber
 # this of the sheathing; what covers them starts here.
 BEHIND_MM = 4.0
 
-# The strip of wrap behind a ledger comes out just under it, and 2 in down over the wall's wrap:
-# common practice, no source.
-CLEAR_OF_LEDGER_MM = 1.0
-OVER_WRAP_MM = 50.8
-
 End: TypeAlias = Literal["left", "right"]  # of a wall, seen from outside
 ENDS: tuple[End, End] = ("left", "right")
 

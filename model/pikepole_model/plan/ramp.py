@@ -28,7 +28,6 @@ from pikepole_model.plan.beside import Stretch
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.sills import Sill
 from pikepole_model.plan.steps import GAP_MM, StepsPlan, WayUpPlan, ways_up
-from pikepole_model.plan.windows_doors import fitted_openings
 from pikepole_model.scene.steps import Ramp, Steps
 from pikepole_model.stock.rows import Lumber
 
@@ -62,11 +61,11 @@ class RampPlan(WayUpPlan):
     @cached_property
     def nose(self) -> tuple[float, float] | None:
         """How far out of the sheathing the threshold's nose is and its top over the floor, mm."""
-        for fitted in fitted_openings(self.face.plan):
-            if fitted.framed is self.framed and fitted.threshold_mm and not fitted.track:
-                sill = Sill(self.face, fitted)
-                return sill.nose_n, sill.at(sill.nose_n)
-        return None
+        fitted = self.fitted
+        if fitted is None or not fitted.threshold_mm or fitted.track:
+            return None
+        sill = Sill(self.face, fitted)
+        return sill.nose_n, sill.at(sill.nose_n)
 
     @cached_property
     def out_mm(self) -> float:

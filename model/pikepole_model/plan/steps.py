@@ -7,7 +7,7 @@ on. They stand by themselves on gravel, a little out from the wall, and are held
     ______|  ___
     floor | |___| tread
     frame | |_   \___
-          | leg|  \__|_          rises are equal, from the ground to the floor
+          | leg|  \__|_          rises are equal, from the ground to the threshold
     ______|_|__|___\___\_____
                     stringer
 """
@@ -34,6 +34,7 @@ from pikepole_model.plan.cladding import thickest_mm
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Framed, Rect
+from pikepole_model.plan.windows_doors import FittedOpening, fitted_openings
 from pikepole_model.scene.foundation import Pad, Piers, Skids
 from pikepole_model.scene.steps import LEAST_WIDE_MM, NoSteps, Ramp, Steps
 from pikepole_model.stock.metric import usual
@@ -92,6 +93,12 @@ class WayUpPlan:
     def name(self) -> str:
         """What the names of their pieces begin with."""
         return self.framed.opening.name
+
+    @cached_property
+    def fitted(self) -> FittedOpening | None:
+        """The door with what is fitted into it; None where nothing is."""
+        all_ = fitted_openings(self.face.plan)
+        return next((fitted for fitted in all_ if fitted.framed is self.framed), None)
 
     @cached_property
     def board(self) -> Lumber:
@@ -193,9 +200,14 @@ class StepsPlan(WayUpPlan):
 
     says: Steps
 
+    @property
+    def rise_mm(self) -> float:
+        """Up to the threshold where there is one: it is stepped on. Source: IRC R311.3.1."""
+        return super().rise_mm + (self.fitted.threshold_mm if self.fitted else 0.0)
+
     @cached_property
     def risers(self) -> int:
-        """How many rises there are, the last one up to the floor."""
+        """How many rises there are, the last one up to the floor or the threshold on it."""
         return max(1, math.ceil((self.rise_mm - TOLERANCE_MM) / self.says.rise))
 
     @property

@@ -18,7 +18,7 @@ from shapely import Polygon as Area
 from shapely import box
 
 from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
-from pikepole_model.plan.faces import WallFace, lean_to
+from pikepole_model.plan.faces import CLEAR_OF_RAFTERS_MM, WallFace, lean_to
 from pikepole_model.plan.framed import Framed, Rect
 from pikepole_model.plan.windows_doors import (
     SPACER_RADIUS_MM,
@@ -82,12 +82,14 @@ class Head:
 def heads(face: WallFace) -> list[Head]:
     """Casings and track boards with a flashing over their heads.
 
-    Not close under a ledger, whose roof keeps the rain off; nor on slats; nor where the wall or its
-    sheathing, which a beam lies over, ends too soon over them.
+    Not close under a ledger, whose roof keeps the rain off, so that the wrap behind that hangs far
+    enough down; nor on slats; nor where the wall or its sheathing, which a beam lies over, ends too
+    soon over them.
     """
     if not flat_of(face.plan.datums.scene) or not face.is_closed:
         return []
-    bare = face.area.difference(lean_to(face, 0.0, 0.0))
+    under = CLEAR_OF_RAFTERS_MM + RISE_MM + DAM_MM
+    bare = face.area.difference(lean_to(face, 0.0, under))
     sheathed = face.plan.top(0.0) if face.plan.runs_through else math.inf
     places = [*_cased(face), *_tracks(face)]
     found: list[Head] = []

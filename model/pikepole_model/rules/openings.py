@@ -18,9 +18,10 @@ from pikepole_model.errors import (
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.anchor_bolts import WASHER_THICKNESS_MM
 from pikepole_model.plan.bottom_plate import BottomPlate, bottom_plates
-from pikepole_model.plan.corners import CLEAR_OF_LEDGER_MM, OVER_WRAP_MM
 from pikepole_model.plan.cross_section import Meets
+from pikepole_model.plan.faces import CLEAR_OF_RAFTERS_MM
 from pikepole_model.plan.framed import Framed
+from pikepole_model.plan.ledger_wrap import LEAST_LAP_MM
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.slope import Slope
 from pikepole_model.plan.wall import WallPlan
@@ -359,7 +360,7 @@ def _ledger(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Problem]:
             continue
         low = bay.ledger_height - datums.scene.lumber_stock(bay.ledger).depth_mm
         if datums.scene.wrap:
-            low -= CLEAR_OF_LEDGER_MM + OVER_WRAP_MM
+            low -= CLEAR_OF_RAFTERS_MM + LEAST_LAP_MM
         cover = RoofCover(plan.roof, slope)
         # What is fitted into it stands out over the sheathing that a flashing's leg lies on.
         high = cover.up_wall[1 if cover.metal else 0] - datums.floor_mm

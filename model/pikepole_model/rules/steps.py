@@ -60,7 +60,7 @@ def _way_up(way: StepsPlan | RampPlan, ruler: Ruler) -> Iterator[Problem]:
             yield Problem.at(path, f"rises {rise} only: fill that up with gravel", leave_out(path))
         return
     if way.risers < 2:
-        wrong = f"leads to a floor {rise} up, and that is one step without any"
+        wrong = f"leads up {rise}, and that is one step without any"
         yield Problem.at(path, wrong, leave_out(path))
         return
     depth = way.datums.scene.lumber_stock(way.stringer).depth_mm

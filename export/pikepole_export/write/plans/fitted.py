@@ -139,13 +139,15 @@ def _steps(
         treads = [box_of([part], beside) for part in parts if part.kind is Kind.STEP_TREAD]
         legs = [box_of([part], beside) for part in parts if part.kind is Kind.SUPPORT_LEG]
         whole = box_of(parts, beside)
+        sills = [part for part in own[one.name] if treads and part.kind is Kind.THRESHOLD]
+        what, top = ("threshold", box_of(sills, beside)[3]) if sills else ("floor", floor)
         yield Seen(
-            f"{one.name}, from the side: the ground below, the floor on top",
+            f"{one.name}, from the side: the ground below, the {what} on top",
             beside,
             parts,
             one.name,
             (whole[0], whole[2], *_ends(treads), *_ends(legs)),
-            (0.0, *(box[3] for box in treads), *([] if treads else [whole[3]]), floor),
+            (0.0, *(box[3] for box in treads), *([] if treads else [whole[3]]), top),
         )
         runs = [box_of([part], one.side) for part in parts if part.kind in RUNS]
         yield Seen(
