@@ -672,6 +672,19 @@ FITTING = {
         edges={},
         cladding=[{"kind": "boards", "corner": "1x6"}],
     ),
+    # Over a half wall of slats nothing covers the corner that a lower roof's flashing and the wrap
+    # behind its ledger run out to.
+    "flashing beside a half wall": store(
+        "12 ft",
+        "10 ft",
+        "3:12",
+        walls={"high_height": "13 ft", "left": {"kind": "slats", "height": "3 ft"}},
+        roof={"falls": "back"},
+        bay=[{"side": "front", "reach": "6 ft", "roof": "ledger", "ledger_height": "8 ft"}],
+        edges={},
+        wrap={},
+        cladding=[{"kind": "battens", "walls": ["front"]}],
+    ),
     # Strips of 8 ft begin anew over a lower roof: their next joint was in its flashing's leg.
     "strips over a lower roof": store(
         "9 ft",

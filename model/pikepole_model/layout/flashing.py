@@ -137,8 +137,8 @@ def _at_wall(cover: RoofCover, toe: tuple[float, float]) -> Iterator[Piece]:
     slope, flat, kind = cover.slope, cover.metal, Kind.WALL_FLASHING
     if not flat:
         return
-    (start, end), (left, right) = slope.sheeted_x, _corners_x(cover.roof)
     low, high = cover.up_wall
+    (start, end), (left, right) = slope.sheeted_x, _corners_x(cover.roof, high)
     line = ((0.0, high), (0.0, low), toe)
     wall = (max(start, left), min(end, right))
     flashings = list(_along_x(cover, label(slope, kind), kind, METAL, line, wall))
@@ -173,10 +173,11 @@ def _before_wall(cover: RoofCover, cap: Piece, x: Sequence[float], deep: float) 
     )
 
 
-def _corners_x(roof: RoofPlan) -> tuple[float, float]:
-    """X of the front and the back wall's ends, out over the side walls' sheets, mm."""
+def _corners_x(roof: RoofPlan, z: float) -> tuple[float, float]:
+    """X of the front and the back wall's ends at a height, out over the side walls' sheets, mm."""
     datums = roof.datums
-    return -datums.cover_mm("left"), datums.length_mm + datums.cover_mm("right")
+    left, right = (datums.cover_at_mm(wall, z) for wall in ("left", "right"))
+    return -left, datums.length_mm + right
 
 
 def _clad_mm(roof: RoofPlan, side: Wall) -> float:

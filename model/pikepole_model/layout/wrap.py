@@ -63,7 +63,7 @@ def _behind_ledger(face: WallFace, source: Source, roll: Roll) -> Iterator[Piece
     high = min(high, face.area.bounds[3])
     foot, out = face.ledger_mm[0] - CLEAR_OF_LEDGER_MM, BEHIND_MM - roll.thickness_mm
     line = ((0.0, high), (0.0, foot), (out, foot), (out, ledger_wrap_foot_mm(face, roll)))
-    left, right = face.corners_u
+    left, right = face.corners_at(high)
     if face.foot_mm > 0:  # a clerestory's, down to its foot and between the end walls' sheets
         line, left, right = ((0.0, high), (0.0, face.foot_mm)), 0.0, face.plan.length_mm
     for u0, u1 in stretches(left, right, roll.length_mm, 0.0):

@@ -208,6 +208,13 @@ class Datums:
             case _:
                 assert_never(kind)
 
+    def cover_at_mm(self, wall: AnyWall, z: float) -> float:
+        """The same at a height above ground: over a half wall there is nothing."""
+        kind = self.scene.walls.kind_of(wall)
+        height = None if isinstance(kind, OpenWall) else kind.height
+        is_over = height is not None and z > self.floor_mm + height
+        return 0.0 if is_over else self.cover_mm(wall)
+
     def girts_mm(self, wall: AnyWall) -> float:
         """Thickness of the girts over the studs of a wall, under its slats; 0 without any."""
         kind = self.scene.walls.kind_of(wall)

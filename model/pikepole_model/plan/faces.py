@@ -99,6 +99,12 @@ class WallFace:
         left, right = (self.plan.datums.cover_mm(wall) for wall in self.plan.beside)
         return (-left, self.plan.length_mm + right)
 
+    def corners_at(self, v: float) -> tuple[float, float]:
+        """The same at a height above the floor: a half wall beside it has no sheathing over it."""
+        datums = self.plan.datums
+        left, right = (datums.cover_at_mm(wall, datums.floor_mm + v) for wall in self.plan.beside)
+        return (-left, self.plan.length_mm + right)
+
     @property
     def half_mm(self) -> float | None:
         """Top of a half wall above the floor, mm; None of any other."""
