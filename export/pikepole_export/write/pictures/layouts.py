@@ -56,13 +56,19 @@ def _faded(part: Part) -> Ink:
 def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
     """A layout on a plate, as large as its words leave room for."""
     left, low, right, high = layout.box
-    shown = around([layout.box, *(box_of(outline) for outline, _ in layout.areas)])
+    shown = around(
+        [
+            layout.box,
+            *(box_of(outline) for outline, _ in layout.areas),
+            *((*a, *b) for a, b in layout.lines),
+        ]
+    )
 
     def read(mm: float) -> str:
         return format_length(mm, units)
 
-    below = [(mark, read(mark.at - left)) for mark in layout.below]
-    beside = [(mark, read(mark.at - low)) for mark in layout.beside]
+    below = [(mark, read(mark.at - layout.zero[0])) for mark in layout.below]
+    beside = [(mark, read(mark.at - layout.zero[1])) for mark in layout.beside]
     deep, wide = (
         max((wide_px(words, mark.bold) + STEP_PX + SLANT_PX for mark, words in marks), default=0.0)
         for marks in (below, beside)
@@ -102,6 +108,8 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
     _marks_upright(
         plate, [(at(mark.reach, mark.at), words) for mark, words in beside], edge, room_v
     )
+    for a, b in layout.lines:
+        draw_line(plate, at(*a), at(*b), dashed=True)
     if layout.square:
         for a, b in (((left, low), (right, high)), ((left, high), (right, low))):
             draw_line(plate, at(*a), at(*b), ink=QUIET, dashed=True)
@@ -109,7 +117,8 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
     x = min(max((at(left, 0)[0] + at(right, 0)[0]) / 2, half), size[0] - half)
     for up, words in enumerate(reversed(foot)):
         write(plate, (x, size[1] - EDGE_PX + 4 - LINE_PX * up), words, "ms")
-    if not any(math.isclose(mark.at, high) for mark in layout.beside):
+    told = [mark.at for mark in layout.beside] if math.isclose(low, layout.zero[1]) else []
+    if not any(math.isclose(at_mm, high) for at_mm in told):
         edge, (_, y1), (_, y2) = at(shown[0], 0)[0], at(left, low), at(left, high)
         for y in (y1, y2):
             draw_line(plate, (edge - LINE_PX, y), (edge - 4, y), ink=QUIET)
