@@ -9,7 +9,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from shapely import Point, Polygon, box, unary_union
+from shapely import LineString, Point, Polygon, box, unary_union
 from shapely.geometry.base import BaseGeometry
 
 from conftest import FORMS
@@ -177,7 +177,9 @@ def each_line_begins_at_a_piece(building: Building) -> None:
         drawn = layout_of(building, stage)
         if drawn is None:
             continue
-        shown = unary_union([Polygon(outline) for outline, _ in drawn.areas])
+        # Or at the line that a tape starts at.
+        lines = [LineString(line) for line in drawn.lines]
+        shown = unary_union([*(Polygon(outline) for outline, _ in drawn.areas), *lines])
         for mark in drawn.beside:
             assert shown.distance(Point(mark.reach, mark.at)) < 1.0, (stage.name, mark)
 
@@ -224,16 +226,19 @@ def test_what_closes_gaps_has_no_drawing() -> None:
 @pytest.mark.parametrize(
     ("name", "kind"), [("canoe-store", Kind.ANCHOR_BOLT), ("press-house", Kind.DRILLED_ANCHOR)]
 )
-def test_each_anchor_is_set_out_from_a_corner_of_its_slab(name: str, kind: Kind) -> None:
-    # Cast in wet concrete, or drilled before the building comes: both distances from the slab's
-    # front left corner, and the slab's diagonals.
+def test_each_anchor_is_set_out_from_the_lines_of_the_walls(name: str, kind: Kind) -> None:
+    # Cast in wet concrete, or drilled before the building comes: both distances from the outer
+    # faces of the walls' frame, the slab's own edge from there, and the slab's diagonals.
     building = build(load_scene(FORMS[name]))
     (slab,) = [part for part in building.finished.parts if part.name == "slab"]
-    corner = slab.bounds_mm[0]
+    walls = [p for p in building.finished.parts if p.kind is Kind.BOTTOM_PLATE]
+    corner = np.min([part.bounds_mm[0] for part in walls], axis=0)
     said = words(layout(building, "Foundation"))
     for anchor in of_kind(building.finished, kind):
         for axis, at in enumerate(spot(anchor)):
             assert format_length(at - corner[axis], building.scene.units) in said, anchor.name
+    edge = slab.bounds_mm[0][0] - corner[0]
+    assert edge == pytest.approx(0.0, abs=1e-6) or format_length(edge, "imperial") in said
     assert any("both diagonals" in text for text in said)
 
 
@@ -245,8 +250,58 @@ def test_slabs_beside_each_other_have_diagonals_each() -> None:
     for name, deep in (("slab", 96.0), ("front bay slab", 95.5)):
         diagonal = format_length(math.hypot(168.0, deep) * INCH, "imperial")
         assert any(f"both diagonals of the {name} {diagonal}" in one for one in said), said
-    # The pad begins 8 ft behind the bay's front.
-    assert format_length(96.0 * INCH, "imperial") in said
+    # The bay's front is 8 ft outside the pad's, where the walls stand.
+    assert f"-{format_length(96.0 * INCH, 'imperial')}" in said
+
+
+@pytest.mark.parametrize(
+    ("name", "stage", "line", "first"),
+    [
+        # Joists lie inside the end walls' studs, 3-1/2 in deep.
+        ("seed-barn", "Loft frame", ((0.0, 0.0), (0.0, 144 * INCH)), '3-1/2"'),
+        # From the scene: girders of 95 mm stand 130 mm in.
+        ("garden-classroom", "Foundation", ((0.0, 0.0), (6000.0, 0.0)), "178 mm"),
+        # From the scene: skids lie 5 in in.
+        ("press-house", "First foundation", ((0.0, 0.0), (184 * INCH, 0.0)), '5"'),
+    ],
+)
+def test_every_plan_starts_at_the_lines_of_the_walls(
+    name: str, stage: str, line: tuple[tuple[float, float], ...], first: str
+) -> None:
+    building = build(load_scene(PRESS_HOUSE.with_name(f"{name}.toml")))
+    drawn = layout_of(building, stage_of(building, stage))
+    assert drawn
+    assert np.allclose(drawn.lines, [line])
+    assert "walls' frame (dashed)" in drawn.note
+    said = words(layout(building, stage))
+    # After that at the line, in the order that they are written in.
+    marks = [text for text in said if LENGTH.fullmatch(text)]
+    zero = '0"' if building.scene.units == "imperial" else "0 mm"
+    assert abs(marks.index(first) - marks.index(zero)) == 1
+    dashed = [stroke for stroke in layout(building, stage)["strokes"] if stroke["dashed"]]
+    assert len(dashed) == 3  # with both diagonals
+
+
+def test_a_loft_joist_lies_beside_its_rafter_on_the_tape() -> None:
+    building = build(load_scene(PRESS_HOUSE.with_name("seed-barn.toml")))
+    rafters, joists = (
+        [one["text"] for one in layout(building, name)["words"] if one["turned"]]
+        for name in ("Rafters", "Loft frame")
+    )
+    # Every 16 in, rafters of 1-1/2 in with a joist on their right.
+    for n in range(1, 10):
+        assert format_length((16 * n - 0.75) * INCH, "imperial") in rafters
+        assert format_length((16 * n + 0.75) * INCH, "imperial") in joists
+
+
+def test_what_stands_before_the_walls_has_a_minus() -> None:
+    building = build(load_scene(FORMS["sun-porch"]))
+    drawn = layout_of(building, stage_of(building, "Rafters"))
+    assert drawn
+    # From the scene: a bay of 6 ft on the left.
+    assert drawn.below[0].at == pytest.approx(-72 * INCH)
+    assert "-6' 0\"" in words(layout(building, "Rafters"))
+    assert "minus is outwards" in drawn.note
 
 
 def test_every_number_on_a_layout_is_measured_on_the_parts(building: Building) -> None:
@@ -277,6 +332,7 @@ def every_number_is_measured(building: Building) -> None:
             places = np.unique(
                 np.round(
                     [
+                        0.0,  # the line of the walls' frame
                         *points[:, axis],
                         *(part.centre_mm[axis] for part in parts),
                         *((top[:, axis].min() + top[:, axis].max()) / 2 for top in tops),

@@ -4,7 +4,9 @@
     wall_layout(parts, everything), frame_layout(parts) -> the same of some pieces
 
 Marks run from one end, as they are read off one tape: to the near edge of a member that is nailed
-on, to the middle of a footing. Beside them stand the sides and, where it is square, both diagonals.
+on, to the middle of a footing. From above the tape is hooked on the building's own lines, the outer
+faces of its walls' frame, whatever is laid out. Beside them stand the sides of what is laid out
+and, where it is square, both diagonals.
 """
 
 from __future__ import annotations
@@ -45,6 +47,8 @@ SHOWN = {Family.FLOOR_FRAME, Family.LOFT_FRAME, Family.GRAVEL}
 
 # Left, low, right and high, mm.
 Box: TypeAlias = tuple[float, float, float, float]
+# The ends of a straight line, mm.
+Ends: TypeAlias = tuple[tuple[float, float], tuple[float, float]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +74,9 @@ class Layout:
         title: What it is, and from where it is seen.
         note: How the marks are read.
         areas: Outlines of the pieces from the farthest to the nearest, each with its piece.
-        box: What is measured.
+        box: What is measured over all.
+        zero: Where the tapes start: the one along the low side, the one up the right side.
+        lines: Lines that a tape starts at and no piece has its edge on.
         below: Marks along the low side, from the left end.
         beside: Marks up the right side, from the low end.
         crossed: Openings.
@@ -81,6 +87,8 @@ class Layout:
     note: str
     areas: tuple[tuple[Points, Part], ...]
     box: Box
+    zero: tuple[float, float]
+    lines: tuple[Ends, ...]
     below: tuple[Mark, ...]
     beside: tuple[Mark, ...]
     crossed: tuple[Box, ...]
@@ -105,7 +113,13 @@ def layout_of(building: Building, stage: Stage) -> Layout | None:
         # Their holes are drilled before the building comes onto it.
         with_these = {Kind.DRILLED_ANCHOR}
     held = (part for part in building.finished.parts if part.kind in with_these)
-    return _wall(building, stage) or frame_layout((*parts, *held))
+    return _wall(building, stage) or frame_layout((*parts, *held), plan_mm(building))
+
+
+def plan_mm(building: Building) -> tuple[float, float]:
+    """How long and how deep a building is over its walls' frame, from 0, mm."""
+    size = building.scene.building
+    return size.length, size.depth
 
 
 def _wall(building: Building, stage: Stage) -> Layout | None:
@@ -202,6 +216,8 @@ def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | N
         else "From its left end to the left edge of each post; heights from their feet.",
         areas=_areas(parts, flat, lambda part: float(part.vertices_mm.mean(axis=0) @ out)),
         box=box,
+        zero=(left, low),
+        lines=(),
         below=_distinct([*sides, *standing]),
         beside=_distinct([*(one for one in heights if one.at > low + SAME_MM), *tops]),
         crossed=openings,
@@ -250,8 +266,13 @@ def _openings(boxes: Mapping[str, Box], kinds: Mapping[str, Kind], low: float) -
             yield left, foot, right, min(heads)
 
 
-def frame_layout(parts: Sequence[Part]) -> Layout | None:
-    """A roof's, a loft's, a floor's frame or a foundation from above, the first that is there."""
+def frame_layout(parts: Sequence[Part], size_mm: tuple[float, float]) -> Layout | None:
+    """A roof's, a loft's, a floor's frame or a foundation from above, the first that is there.
+
+    Args:
+        parts: That are laid out, and others.
+        size_mm: How long and how deep the building is over its walls' frame.
+    """
     kinds = {part.kind for part in parts}
     for title, marked in (
         ("Rafters from above", ROOF_FRAME),
@@ -260,11 +281,13 @@ def frame_layout(parts: Sequence[Part]) -> Layout | None:
         ("Foundation from above", RUNNERS | BEDS | POINTS | ANCHORS),
     ):
         if kinds & marked - {Kind.GRAVEL}:
-            return _from_above(parts, title, marked)
+            return _from_above(parts, title, marked, size_mm)
     return None
 
 
-def _from_above(parts: Sequence[Part], title: str, marked: Set[Kind]) -> Layout:
+def _from_above(
+    parts: Sequence[Part], title: str, marked: Set[Kind], size_mm: tuple[float, float]
+) -> Layout:
     """Pieces from above, front below: marks for those that lie across a tape."""
     shown = [part for part in parts if part.kind in marked or part.kind.family in SHOWN]
     flat = _flat(shown, np.eye(3)[:2])
@@ -278,42 +301,72 @@ def _from_above(parts: Sequence[Part], title: str, marked: Set[Kind]) -> Layout:
     beds = [part for part in lying if part.kind in BEDS]
     sticks = [part for part in lying if part not in beds]
     middle = bool(spots)
-    across, along = (
-        [
-            Mark(
-                (own[axis] + own[axis + 2]) / 2 if middle else own[axis],
-                own[1] if axis == 0 else own[2],
-            )
+    tapes: list[tuple[Mark, ...]] = []
+    lines: list[Ends] = []
+    for axis in (0, 1):
+        reach = 1 + axis  # the low side, or the right one
+        marks = [
+            Mark((own[axis] + own[axis + 2]) / 2 if middle else own[axis], own[reach])
             for part in sticks
             if abs(way_of(part)[axis]) < ACROSS
             for own in (boxes[part.name],)
             # A rim is an end of the frame itself.
-            if axis == 0 or middle or box[1] + SAME_MM < own[1] < box[3] - ENDS_MM
+            if axis == 0 or middle or SAME_MM < own[1] < box[3] - ENDS_MM
         ]
-        for axis in (0, 1)
-    )
+        marks += [Mark(at[axis], at[1 - axis]) for at in map(spot, spots)]
+        edges = [boxes[part.name][side] for part in lying for side in (axis, axis + 2)]
+        if marks and all(abs(edge) > SAME_MM for edge in edges):
+            lines.append(((0.0, 0.0), (0.0, size_mm[1]) if axis == 0 else (size_mm[0], 0.0)))
+            marks.append(Mark(0.0, lines[-1][axis][1 - axis]))
+        # The lines are found from the edges of the beds.
+        marks += [
+            Mark(own[axis], own[reach])
+            for own in (boxes[part.name] for part in beds)
+            if abs(own[axis]) > SAME_MM
+        ]
+        tapes.append(_distinct(marks))
+    below, beside = tapes
     # Of slabs beside each other each has its own forms, set out and squared by themselves.
     squares = [(part.label, boxes[part.name]) for part in beds]
     if sticks or not beds:
         squares.append(("frame", around(boxes[part.name] for part in sticks) if sticks else box))
-    for axis, marks in enumerate((across, along)):
-        edges = (boxes[part.name] for part in beds)
-        marks += [
-            Mark(own[axis], own[1] if axis == 0 else own[2])
-            for own in edges
-            if own[axis] > box[axis] + SAME_MM
-        ]
-    centres = [spot(part) for part in spots]
-    to = "middle" if middle else "near edge"
     return Layout(
         title=title,
-        note=f"From the left end and the front, to the {to} of each.",
+        note=_from_where(below, beside, [line[1][0] == 0.0 for line in lines], middle),
         areas=_areas(shown, flat, lambda part: part.bounds_mm[1][2]),
         box=box,
-        below=_distinct([*across, *(Mark(x, y) for x, y in centres)]),
-        beside=_distinct([*along, *(Mark(y, x) for x, y in centres)]),
+        zero=(0.0, 0.0),
+        lines=tuple(lines),
+        below=below,
+        beside=beside,
         crossed=(),
         squares=() if marked & ROOF_FRAME else tuple(squares),
+    )
+
+
+def _from_where(
+    below: Sequence[Mark], beside: Sequence[Mark], drawn: Sequence[bool], middle: bool
+) -> str:
+    """How the marks of a plan are read.
+
+    Args:
+        below: From the left end.
+        beside: From the front.
+        drawn: For each line that is drawn to start at, whether it is the left one.
+        middle: Whether they are at the middle of each piece.
+    """
+    dashed = "of the walls' frame (dashed)"
+    if len(drawn) > 1:
+        start = f"the left and front faces {dashed}"
+    else:
+        left = f"the left face {dashed}" if True in drawn else "the left end"
+        front = f"the front face {dashed}" if False in drawn else "the front"
+        start = " and ".join([*([left] if below else []), *([front] if beside else [])])
+    edge = "near edge" if below and beside else "left edge" if below else "front edge"
+    minus = min((mark.at for mark in (*below, *beside)), default=0.0) < -SAME_MM
+    return (
+        f"From {start}, to the {'middle' if middle else edge} of each"
+        f"{'; minus is outwards' if minus else ''}."
     )
 
 

@@ -166,20 +166,28 @@ class Draft:
             self._stroke(on(best[0], mid), along)
         self.sheet.text(words, written(*best), TEXT_MM, anchor="middle", angle_deg=angle)
 
-    def running(self, marks: Sequence[tuple[Point, str]], level: float, *, up: bool) -> None:
-        """Running dimensions along a level edge, from a circle at the first mark.
+    def running(
+        self,
+        marks: Sequence[tuple[Point, str]],
+        level: float,
+        *,
+        up: bool,
+        start: float | None = None,
+    ) -> None:
+        """Running dimensions along a level edge, from a circle where they start.
 
         Args:
             marks: Where each is on the edge, on the sheet, and what it reads, from left to right.
             level: y of the dimension line, mm.
             up: Whether the lettering stands over it.
+            start: x of where they start; None for the first mark.
         """
         way = -1 if up else 1
         needed = TEXT_MM * (UP + DOWN) + 0.4
         xs = spread([point[0] for point, _ in marks], needed, self.within[0], self.within[2])
-        first = marks[0][0][0]
-        self._measure_line([(first, level), (marks[-1][0][0], level)])
-        self.sheet.circle((first, level), 0.9)
+        zero = marks[0][0][0] if start is None else start
+        self._measure_line([(marks[0][0][0], level), (marks[-1][0][0], level)])
+        self.sheet.circle((zero, level), 0.9)
         for (point, words), x in zip(marks, xs, strict=True):
             foot = (point[0], point[1] + way * GAP_MM)
             bend = (point[0], level + way * 1.5)
@@ -187,7 +195,7 @@ class Draft:
             line = [foot, bend, top]
             self.sheet.line(line)
             self.keep_off(line)
-            if point[0] != first:
+            if point[0] != zero:
                 self._stroke((point[0], level), (1.0, 0.0))
             at = (x + TEXT_MM * (UP - DOWN) / 2, top[1] + way * 0.8)
             self.sheet.text(words, at, TEXT_MM, anchor="start" if up else "end", angle_deg=-90)

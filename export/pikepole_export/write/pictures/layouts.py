@@ -48,6 +48,11 @@ def layout_plate(building: Building, stage: Stage, size: tuple[int, int]) -> Pla
     return _drawn(layout, size, building.scene.units) if layout else None
 
 
+def _tied(words: str) -> str:
+    """Words that no line breaks between."""
+    return words.replace(" ", NO_BREAK)
+
+
 def _faded(part: Part) -> Ink:
     red, green, blue = (round(255 * (1 - FADED * (1 - share))) for share in part_colour(part))
     return red, green, blue
@@ -56,24 +61,33 @@ def _faded(part: Part) -> Ink:
 def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
     """A layout on a plate, as large as its words leave room for."""
     left, low, right, high = layout.box
-    shown = around([layout.box, *(box_of(outline) for outline, _ in layout.areas)])
+    shown = around(
+        [
+            layout.box,
+            *(box_of(outline) for outline, _ in layout.areas),
+            *((*a, *b) for a, b in layout.lines),
+        ]
+    )
 
     def read(mm: float) -> str:
         return format_length(mm, units)
 
-    below = [(mark, read(mark.at - left)) for mark in layout.below]
-    beside = [(mark, read(mark.at - low)) for mark in layout.beside]
+    below = [(mark, read(mark.at - layout.zero[0])) for mark in layout.below]
+    beside = [(mark, read(mark.at - layout.zero[1])) for mark in layout.beside]
     deep, wide = (
         max((wide_px(words, mark.bold) + STEP_PX + SLANT_PX for mark, words in marks), default=0.0)
         for marks in (below, beside)
     )
-    said = [f"{read(right - left)} over all"]
+    said = [_tied(f"{read(right - left)} over all")]
     for name, (u0, v0, u1, v1) in layout.squares:
-        of = f" of the {name}" if len(layout.squares) > 1 else ""
-        said.append(f"both diagonals{of} {read(math.hypot(u1 - u0, v1 - v0))}")
-    foot_words = ", ".join(said).replace(" ", NO_BREAK).replace(f",{NO_BREAK}", ", ")
+        both, long = "both diagonals", read(math.hypot(u1 - u0, v1 - v0))
+        said.append(
+            f"{_tied(both)} of the {name} {_tied(long)}"
+            if len(layout.squares) > 1
+            else _tied(f"{both} {long}")
+        )
     notes, foot = (
-        wrapped(words, size[0] - 2 * EDGE_PX, wide_px) for words in (layout.note, foot_words)
+        wrapped(words, size[0] - 2 * EDGE_PX, wide_px) for words in (layout.note, ", ".join(said))
     )
     head = EDGE_PX // 2 + LINE_PX * (1 + len(notes)) + LINE_PX // 2
     margins = (EDGE_PX + LINE_PX, head, EDGE_PX + wide, EDGE_PX + LINE_PX * len(foot) + deep)
@@ -103,6 +117,8 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
     _marks_upright(
         plate, [(at(mark.reach, mark.at), words) for mark, words in beside], edge, room_v
     )
+    for a, b in layout.lines:
+        draw_line(plate, at(*a), at(*b), dashed=True)
     for _, (u0, v0, u1, v1) in layout.squares:
         for a, b in (((u0, v0), (u1, v1)), ((u0, v1), (u1, v0))):
             draw_line(plate, at(*a), at(*b), ink=QUIET, dashed=True)
@@ -110,7 +126,8 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
     x = min(max((at(left, 0)[0] + at(right, 0)[0]) / 2, half), size[0] - half)
     for up, words in enumerate(reversed(foot)):
         write(plate, (x, size[1] - EDGE_PX + 4 - LINE_PX * up), words, "ms")
-    if not any(math.isclose(mark.at, high) for mark in layout.beside):
+    told = [mark.at for mark in layout.beside] if math.isclose(low, layout.zero[1]) else []
+    if not any(math.isclose(at_mm, high) for at_mm in told):
         edge, (_, y1), (_, y2) = at(shown[0], 0)[0], at(left, low), at(left, high)
         for y in (y1, y2):
             draw_line(plate, (edge - LINE_PX, y), (edge - 4, y), ink=QUIET)

@@ -14,7 +14,9 @@ from pikepole_export.derive.measures.layouts import (
     RUNNERS,
     SAME_MM,
     Layout,
+    around,
     frame_layout,
+    plan_mm,
     seen_from_outside,
     spot,
     wall_layout,
@@ -70,7 +72,7 @@ def framing(building: Building) -> Iterator[PlanSheet]:
             _, out = seen_from_outside(frame.parts, building.parts)
             side = max(SIDES.values(), key=lambda side: float(np.dot(side.towards, out)))
         else:
-            layout, side = frame_layout(frame.parts), ABOVE
+            layout, side = frame_layout(frame.parts, plan_mm(building)), ABOVE
         if layout:
             yield _sheet(building, frame, side, layout)
 
@@ -105,7 +107,7 @@ def _sheet(building: Building, frame: Frame, side: Side, layout: Layout) -> Plan
     """One frame with its tape marks, overall sizes, and what it is made of."""
     units, own = building.scene.units, frame.parts
     straps = _straps(building, frame)
-    box = box_of([*own, *straps], side)
+    box = around([box_of([*own, *straps], side), *((*a, *b) for a, b in layout.lines)])
     kinds = list(dict.fromkeys(part.kind for part in own))
     letters = lettered([*kinds, *dict.fromkeys(part.kind for part in straps)])
     notes = [
@@ -131,6 +133,9 @@ def _sheet(building: Building, frame: Frame, side: Side, layout: Layout) -> Plan
         with sheet.on(Layer.OPENINGS):
             sheet.line(view.all([(u0, v0), (u1, v1)]))
             sheet.line(view.all([(u0, v1), (u1, v0)]))
+    with sheet.on(Layer.HIDDEN):
+        for line in layout.lines:
+            sheet.line(view.all(line), "dashed")
     _tape(sheet, view, box, layout)
     if layout.crossed:
         ends = [mark for u0, _, u1, _ in layout.crossed for mark in (u0, u1)]
@@ -181,17 +186,17 @@ def _strap_words(
 
 def _tape(sheet: PlanSheet, view: View, box: Box, layout: Layout) -> None:
     """Running dimensions along the low side, and up the right one."""
-    left, low = layout.box[0], layout.box[1]
+    left, low = layout.zero
     edge = view.at((0.0, box[1]))[1]
     draft = Draft(sheet, (10.0, 10.0, sheet.size[0] - 10.0, sheet.size[1] - 10.0))
     # They start where the tape is hooked on.
     hooked = [] if any(abs(mark.at - left) < SAME_MM for mark in layout.below) else [left]
     marks = [
         ((view.at((at, 0.0))[0], edge), format_length(at - left, sheet.units))
-        for at in (*hooked, *(mark.at for mark in layout.below))
+        for at in sorted([*hooked, *(mark.at for mark in layout.below)])
     ]
     if layout.below:
         with sheet.on(Layer.DIMENSIONS):
-            draft.running(marks, edge + FIRST_MM, up=False)
+            draft.running(marks, edge + FIRST_MM, up=False, start=view.at((left, 0.0))[0])
     beside = [(mark.at, format_length(mark.at - low, sheet.units)) for mark in layout.beside]
     levels(sheet, view, box[2], beside)
