@@ -715,6 +715,23 @@ def test_upright_strips_that_end_on_others_are_flashed_between() -> None:
     assert max(box_of(p).high[0] for p in flashings) == pytest.approx(inner[-2], abs=1.0)
 
 
+def test_no_joint_of_upright_strips_is_bare(honey_house: Building) -> None:
+    """IRC R703.4: flashing at a level joint of panel siding (from memory); short runs too."""
+    strips = [p for p in of_kind(honey_house, Kind.STRIP) if p.name.startswith("front")]
+    foot = min(box_of(p).low[2] for p in strips)
+    joint = max(box_of(p).high[2] for p in strips if box_of(p).low[2] < foot + 1.0)
+    # Just over the dams, which the strips are notched for.
+    band = shapely.box(0.0, joint + INCH, 1e5, joint + INCH + 1.0)
+    seen = shapely.union_all([face_of(p, "front").intersection(band) for p in strips])
+    assert seen.area > 0
+    kinds = (Kind.JOINT_FLASHING, Kind.CORNER_BOARD, Kind.CASING)
+    over = [box_of(p) for kind in kinds for p in of_kind(honey_house, kind)]
+    over = [box for box in over if box.low[1] < 0.0 and box.low[2] < joint < box.high[2]]
+    covered = [shapely.box(box.low[0], 0.0, box.high[0], 1e5) for box in over]
+    bare = shapely.get_parts(seen.difference(shapely.union_all(covered)))
+    assert all(part.area < 0.125 * INCH for part in bare)
+
+
 def test_without_metal_strips_have_a_gap_and_battens_run_over_it() -> None:
     # 1/8 in for the water to get out by: common practice, no source.
     strips = {"kind": "battens", "sheet": "19/32 plywood", "batten": "1x3"}

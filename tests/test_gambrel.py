@@ -281,6 +281,25 @@ def test_metal_over_the_knee_sheds_water(cider_barn: Building) -> None:
             assert bend > knee
 
 
+def test_rake_trims_lap_at_the_knee(cider_barn: Building) -> None:
+    # No end grain shows between them: those over it lie outside those under it, their legs 2 in on
+    # at their feet; and the flashing lies 2 in over the upper ends of these: common practice, no
+    # source.
+    for side in ("front", "back"):
+        lower = slopes(cider_barn)[f"{side} lower"]
+        over = of_side(cider_barn, f"{side} upper", Kind.RAKE_TRIM)
+        under = of_side(cider_barn, f"{side} lower", Kind.RAKE_TRIM)
+        metal = [p for p in of_kind(cider_barn, Kind.KNEE_FLASHING) if p.name.startswith(side)]
+        assert len(over) == len(under) == 2
+        start = max(span(p, lower, 1)[0] for p in under)
+        for part in over:
+            assert span(part, lower, 1)[1] - start >= 2 * INCH
+        assert min(span(p, lower, 1)[1] for p in metal) - start >= 2 * INCH
+        outer, inner = ([span(p, lower, 0) for p in trims] for trims in (over, under))
+        assert min(x for x, _ in outer) < min(x for x, _ in inner)
+        assert max(x for _, x in outer) > max(x for _, x in inner)
+
+
 @pytest.mark.parametrize(
     ("key", "table"),
     [

@@ -13,6 +13,7 @@ from shapely import Polygon as Area
 from shapely import box
 
 from measuring import INCH, box_of, from_the_end, of_group, of_kind
+from mended import follow, ways
 from pikepole_export.derive.buying.fasteners import fasteners
 from pikepole_export.derive.inventory.parts import part_rows
 from pikepole_export.derive.inventory.summary import summary
@@ -23,6 +24,7 @@ from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.fit import check
 from pikepole_model.geometry.shape import Circle, Prism
 from pikepole_model.reading.file import check_scene
+from pikepole_model.reading.found import with_tried_mends
 from pikepole_model.units import parse_load
 from strategies import Table, scene_of
 from test_saltbox import BARE
@@ -165,15 +167,15 @@ def test_ladder_by_the_framing_square(comb_store: Building) -> None:
         dy, dz = max(steps, key=lambda step: hypot(*step))
         assert abs(dz / dy) == pytest.approx(4, rel=1e-6)
         assert hypot(dy, dz) / INCH == pytest.approx((top - floor) * hypot(1, 4) / 4, rel=1e-6)
-        # The head is against the header behind the opening.
-        assert span_of(rail, 1)[1] == pytest.approx(72 + 54)
+        # The head is against the header before the opening.
+        assert span_of(rail, 1)[0] == pytest.approx(72)
     widths = [span_of(part, 0) for part in of_kind(comb_store, Kind.LADDER_TREAD)]
     assert all(width == pytest.approx((155.0, 171.0)) for width in widths)
 
 
 def test_grab_rails_over_the_head_of_the_ladder(comb_store: Building) -> None:
-    # 42 in over the loft's floor (29 CFR 1910.23(d)(4), from memory), or 1 in under the roof: 2x4s
-    # at both sides of the opening, 148 to 178 in along it, on the header at its back, 126 in.
+    # 42 in over the loft's floor (29 CFR 1910.23(d)(4), from memory): 2x4s at both sides of the
+    # opening, 148 to 178 in along it, on the header at its front, 72 in.
     grabs = of_kind(comb_store, Kind.GRAB_RAIL)
     top = max(span_of(part, 2)[1] for part in of_kind(comb_store, Kind.LOFT_SHEET))
     joists = min(span_of(part, 2)[0] for part in of_kind(comb_store, Kind.LOFT_JOIST))
@@ -181,17 +183,24 @@ def test_grab_rails_over_the_head_of_the_ladder(comb_store: Building) -> None:
         pytest.approx((148.0, 149.5)),
         pytest.approx((176.5, 178.0)),
     ]
-    rafters = of_kind(comb_store, Kind.RAFTER)
     for grab in grabs:
-        assert span_of(grab, 1) == pytest.approx((122.5, 126.0))
-        low, high = span_of(grab, 2)
-        assert low == pytest.approx(joists)
-        assert 30 < high - top <= 42
-        # 1 in plumb under the steep rafters: 1 in x cos of 18 in 12 square to them.
-        corner = shapely.Point(126.0 * INCH, high * INCH)
-        under = min(from_the_end(rafter).distance(corner) for rafter in rafters)
-        assert under == pytest.approx(12 / hypot(12, 18) * INCH, abs=0.1)
+        assert span_of(grab, 1) == pytest.approx((72.0, 75.5))
+        assert span_of(grab, 2) == pytest.approx((joists, top + 42))
         assert any("loft header" in name for name in touching(comb_store, grab.name))
+
+
+def test_grab_rails_end_under_a_low_roof() -> None:
+    # 1 in plumb under rafters of 9 in 12 at the opening's back, 80 in: 1 in x cos square to them.
+    building = build(scene_of(gable({"opening": {**WAY_UP, "y": "32 in", "ladder": {}}})))
+    grabs, rafters = of_kind(building, Kind.GRAB_RAIL), of_kind(building, Kind.RAFTER)
+    top = max(span_of(part, 2)[1] for part in of_kind(building, Kind.LOFT_SHEET))
+    assert len(grabs) == 2
+    for grab in grabs:
+        high = span_of(grab, 2)[1]
+        assert 30 < high - top < 42
+        corner = shapely.Point(80.0 * INCH, high * INCH)
+        under = min(from_the_end(rafter).distance(corner) for rafter in rafters)
+        assert under == pytest.approx(12 / hypot(12, 9) * INCH, abs=0.1)
 
 
 def touching(building: Building, name: str) -> set[str]:
@@ -319,8 +328,28 @@ WAY_UP = {"x": "5 ft", "y": "4 ft", "width": "30 in", "depth": "4 ft"}
 
 def test_nothing_to_hold_on_to_is_told() -> None:
     for grab, keys in (("none", ["loft.opening.ladder.grab"]), ("2x4", [])):
-        building = build(scene_of(gable({"opening": {**WAY_UP, "ladder": {"grab": grab}}})))
+        way_up = {**WAY_UP, "y": "32 in", "ladder": {"grab": grab}}
+        building = build(scene_of(gable({"opening": way_up})))
         assert [finding.key for finding in check(building)] == keys
+
+
+@pytest.mark.parametrize(("y", "found"), [("32-3/4 in", 0), ("33-1/4 in", 1), ("4 ft", 1)])
+def test_a_ladder_is_got_off_where_the_roof_is_high(y: str, found: int) -> None:
+    # 30 in, as over the access to an attic (IRC R807.1), measured under the rafters 12 in behind
+    # the header at the opening's back.
+    table = gable({"opening": {**WAY_UP, "y": y, "ladder": {}}})
+    building = build(scene_of(table))
+    far = max(span_of(part, 1)[1] for part in of_kind(building, Kind.LADDER_RAIL)) + 12
+    top = max(span_of(part, 2)[1] for part in of_kind(building, Kind.LOFT_SHEET))
+    plumb = shapely.LineString([(far * INCH, top * INCH), (far * INCH, 2 * top * INCH)])
+    rafters = shapely.union_all([from_the_end(part) for part in of_kind(building, Kind.RAFTER)])
+    assert (plumb.intersection(rafters).bounds[1] < (top + 30) * INCH) == bool(found)
+    told = with_tried_mends(check(building), building)
+    assert [one.key for one in told] == ["loft.opening.ladder.edge"] * found
+    for one in told:
+        assert one.mend
+        for key, value in ways(one.mend, one.key):
+            assert check(build(scene_of(follow(table, key, value)))) == ()
 
 
 DOOR = {"name": "door", "kind": "door", "wall": "front", "from_left": "2 ft", "width": "32 in"}

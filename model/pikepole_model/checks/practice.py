@@ -20,8 +20,12 @@ from pikepole_model.checks.rafters import birdsmouth_findings, lookout_findings,
 from pikepole_model.checks.slide import slide_findings
 from pikepole_model.checks.swing import swing_findings
 from pikepole_model.checks.ties import tie_findings
-from pikepole_model.errors import Finding, and_more
+from pikepole_model.errors import Finding, and_more, key_text, less, other, without
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.plan.datums import Datums
+from pikepole_model.plan.ladder import ladder_plan
+from pikepole_model.plan.loft import loft_plan
+from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.scene.envelope import Boards
 from pikepole_model.scene.foundation import LEAST_BELOW_GROUND_MM, Pad
 from pikepole_model.scene.schema import Scene
@@ -39,6 +43,10 @@ LEAST_ON_BOARD = 3.0
 # Studs that let-in braces hold stand this far apart at most: 16 in. Source: IRC Table R602.10.4,
 # method LIB (from memory).
 MOST_BRACED_MM = 406.4
+
+# One gets off a ladder on to a loft on hands and knees under 30 in, the least that an attic is
+# entered under (IRC R807.1); that it is so over ladder and landing: common practice, no source.
+LEAST_OFF_MM = 762.0
 
 
 def practice_findings(building: Building) -> tuple[Finding, ...]:
@@ -68,6 +76,7 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
         *_bare_edges(building),
         *_bare_half_walls(building),
         *_nothing_to_hold(building),
+        *_no_room_to_step_off(building),
         *panel_findings(building),
     )
 
@@ -129,6 +138,24 @@ def _nothing_to_hold(building: Building) -> Iterator[Finding]:
         key = "loft.opening.y" if low else "loft.opening.ladder.grab"
         mend = "set the opening where the roof is higher" if low else 'give "2x4"'
         yield Finding("other", text, rails, key=key, mend=mend)
+
+
+def _no_room_to_step_off(building: Building) -> Iterator[Finding]:
+    """A ladder that comes up where the roof, or a beam, is too low to get off it on to the loft."""
+    loft = loft_plan(RoofPlan(Datums(building.scene)))
+    ladder = ladder_plan(loft) if loft else None
+    if not ladder or ladder.headroom_mm >= LEAST_OFF_MM - TOLERANCE_MM:
+        return
+    rails = tuple(part.name for part in building.parts if part.kind is Kind.LADDER_RAIL)
+    units, opening = building.scene.units, ("loft", "opening")
+    room, least = (format_length(mm, units) for mm in (ladder.headroom_mm, LEAST_OFF_MM))
+    text = (
+        f"leaves {room} of height where one gets off the ladder, over its top tread or the floor "
+        f"behind the header: {least} is the least on hands and knees"
+    )
+    path = (*opening, "ladder", "edge")
+    tries = (other(*path), other(*opening, "y"), less("loft", "height"), without(*path[:-1]))
+    yield Finding("other", text, rails, key=key_text(path), tries=tries)
 
 
 def _panels_too_low(building: Building) -> Iterator[Finding]:

@@ -24,8 +24,8 @@ EAVES = "eave metal"
 METAL = "roof metal"
 KNEES = "knee flashing"
 
-# Rake trims under a knee start this clear of the legs of those over it: 1/8 in, common practice, no
-# source.
+# A cap that comes down at the end of a wall ends this clear of what covers that: 1/8 in, common
+# practice, no source.
 CLEAR_OF_LEG_MM = 3.175
 
 # What overhangs a wall's end by less is covered by the rake trim: 3 in, as its flange is wide.
@@ -190,7 +190,7 @@ def _rake_trims(cover: RoofCover) -> Iterator[Piece]:
     """Over the panels' outer ribs, or an edge turned up like one, and down over the barge boards.
 
     Mitred at a ridge, and cut plumb at a wall: cut square, a leg on a steep slope would lean into
-    it. Under a knee they start clear of those that come out over it.
+    it. Under a knee they run up under its flashing, and their legs under those over it.
     """
     flat, slope, other = cover.metal, cover.slope, cover.above
     if not flat:
@@ -205,10 +205,7 @@ def _rake_trims(cover: RoofCover) -> Iterator[Piece]:
     low = _trimmed_to(cover)
     high = cover.sheeted[0] if leans or not cover.panel else cover.panels[0]
     if other and slope.upper.meets == Meets.KNEE:
-        h, z = at(other.slope, _trimmed_to(other), -LEG_MM)
-        foot = down_mm(slope, (slope.h_of(other.slope.y_of(h)), z))
-        bend = down_mm(slope, cover.knee_line[1])
-        high = max(foot + CLEAR_OF_LEG_MM, bend)
+        high = down_mm(slope, cover.knee_line[1])
     elif other:
         # Where one slope's layers are thicker, both end under the cap's bend.
         bend = apex(slope, other.slope, (cover.cap_mm, other.cap_mm))[0]
@@ -216,6 +213,8 @@ def _rake_trims(cover: RoofCover) -> Iterator[Piece]:
     for x, outward in ((start, -1), (end, 1)):
         line = ((-RAKE_FLANGE_MM, n), (0.0, n), (0.0, -LEG_MM))
         runs = lengths(-low, -(high - spare), flat)
+        # At a knee the last one under it lies inside the first over it.
+        first = 1 if cover.below else (len(runs) - 1 if slope.upper.meets == Meets.KNEE else 0)
         for number, (a, b) in enumerate(runs):
             d0, d1 = -b, -a
             trim = profile(
@@ -223,7 +222,7 @@ def _rake_trims(cover: RoofCover) -> Iterator[Piece]:
                 Kind.RAKE_TRIM,
                 METAL,
                 bent_from(flat),
-                bent(line, flat.thickness_mm, number % PLIES),
+                bent(line, flat.thickness_mm, (number + first) % PLIES),
                 along(slope, x, outward, (d0, d1)),
                 d1 - d0,
                 length_along="n",

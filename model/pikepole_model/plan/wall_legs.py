@@ -40,6 +40,10 @@ BEHIND_RISE_MM = RISE_MM / 4
 # Wider than the gap between siding and corner boards, mm.
 NEAR_MM = 4.0
 
+# However short, a joint is flashed, or rain gets in there (IRC R703.4, from memory): where there is
+# room for a dam at both ends and as much between them.
+LEAST_JOINT_MM = 4 * NOTCH_MM
+
 
 def feet(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, float, float]]:
     """Patches that end over the ground, with the height of their foot and from and to of each run.
@@ -162,7 +166,7 @@ def _between(face: WallFace, patches: tuple[Patch, Patch], top: float) -> Iterat
     for patch in patches:
         start, _, end, _ = patch.area.bounds
         left, right = max(left, start), min(right, end)
-    if right - left < LEAST_RUN_MM:
+    if right - left < LEAST_JOINT_MM:
         return
     run: BaseGeometry = LineString([(left, top), (right, top)])
     bare = box(left, top - DRIP_MM, right, top + UP_MM).difference(seen)
@@ -171,7 +175,7 @@ def _between(face: WallFace, patches: tuple[Patch, Patch], top: float) -> Iterat
         run = run.difference(box(a, top - UP_MM, b, top + UP_MM))
     for part in shapely.get_parts(run):
         a, _, b, _ = part.bounds
-        if b - a >= LEAST_RUN_MM:
+        if b - a >= LEAST_JOINT_MM:
             yield lower, top, a, b
 
 

@@ -52,7 +52,7 @@ NOTCH_MM = 3.175
 # Less of a leg than this on the sheathing takes no nail: 3/4 in, common practice, no source.
 LEAST_NAILED_MM = 19.05
 
-# Less of a run than this is left to the casing or the corner boards, mm.
+# Less of a run than this at the cladding's foot is left to the casing or the corner boards, mm.
 LEAST_RUN_MM = 100.0
 
 
