@@ -11,7 +11,7 @@ from pikepole_export.derive.inventory.summary import size_above_ground_mm
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.files.whole import slug
 from pikepole_export.write.pictures.pieces import piece_lines
-from pikepole_model.building.kind_rows import Counted, Handled
+from pikepole_model.building.kind_rows import Counted
 from pikepole_model.building.part import Building, Part
 from pikepole_model.units import FOOT_MM, INCH_MM, Units, format_length, format_mass, plural
 
@@ -19,6 +19,9 @@ GRID: dict[Units, tuple[float, str]] = {
     "metric": (1000.0, "1 m"),
     "imperial": (4 * FOOT_MM, "4 ft"),
 }
+
+# Materials that the ground is made up with.
+STONE = ("gravel", "concrete")
 
 
 class PieceLine(TypedDict):
@@ -101,7 +104,7 @@ def _under(parts: Sequence[Part], units: Units) -> str:
 
 
 def _totals(parts: Sequence[Part], when: str, units: Units) -> Block:
-    """How many pieces and what they weigh: likely, between what, and how much is poured."""
+    """How many pieces and what they weigh: likely, between what, and how much is stone."""
     count = plural(len(parts), "piece")
     if parts and all(part.kind.row.counted is Counted.NOT for part in parts):
         return {"head": count, "bold": ["already there"], "plain": ["weight not counted"]}
@@ -109,7 +112,7 @@ def _totals(parts: Sequence[Part], when: str, units: Units) -> Block:
     return {
         "head": f"{count} {when}",
         "bold": [_mass(mass.likely_kg, units)],
-        "plain": [*_range(mass, units), *_in_place(parts, units)],
+        "plain": [*_range(mass, units), *_of_stone(parts, units)],
     }
 
 
@@ -119,11 +122,11 @@ def _range(mass: Mass, units: Units) -> Iterator[str]:
         yield f"dry {dry}, wet {wet}"
 
 
-def _in_place(parts: Sequence[Part], units: Units) -> Iterator[str]:
-    """How much of the mass is spread or cast where it stays."""
-    there = [part for part in parts if part.kind.row.handled is Handled.IN_PLACE]
+def _of_stone(parts: Sequence[Part], units: Units) -> Iterator[str]:
+    """How much of the mass is gravel and concrete, cast in place or not."""
+    there = [part for part in parts if part.material.name in STONE]
     if there:
-        what = sorted({part.kind.row.bought.value for part in there}, reverse=True)
+        what = [name for name in STONE if any(part.material.name == name for part in there)]
         yield f"{_mass(_together(there).likely_kg, units)} of it {' and '.join(what)}"
 
 
