@@ -21,6 +21,7 @@ from PIL import Image, ImageDraw
 from shapely import MultiPoint, Polygon, box
 
 from conftest import FORMS
+from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.plan import lift_plan
 from pikepole_export.files.whole import slug
@@ -666,6 +667,31 @@ def test_the_heaviest_lift_is_that_of_the_lift_plan(honey_house: Building) -> No
         block = caption["blocks"][1]
         assert block["head"] == "Heaviest lift"
         assert block["bold"][0].removeprefix("up to ") == format_mass(most, "imperial")
+
+
+def test_beside_the_heaviest_lift_it_says_how_a_wall_goes_up(honey_house: Building) -> None:
+    told = {
+        caption["name"].split("  ")[1]: caption["blocks"][1]["plain"]
+        for caption in words_of(honey_house, heaviest_of(lift_plan(honey_house).lifts))[3:7]
+    }
+    # Its plates run through, 14 ft in one piece: they are sawn where the halves meet.
+    (bottom,) = [
+        part
+        for part in honey_house.parts
+        if part.kind is Kind.BOTTOM_PLATE and part.group == "back wall"
+    ]
+    assert bottom.length_mm == pytest.approx(14 * 12 * 25.4)
+    assert told["Back wall"][0].startswith("back wall half ")
+    assert told["Back wall"][-1] == "the wall goes up in 2 halves, its plates sawn over a stud"
+    # From the scene: one person and two helpers. All of the wall at its wettest.
+    own = [part for part in honey_house.parts if part.stage == 5 and part.group == "front wall"]
+    whole = format_mass(sum(part_mass(part).high_kg for part in own), "imperial")
+    assert told["Front wall"][-1] == (
+        f"piece by piece: too heavy to tilt up for 3 people; whole it would be up to {whole}"
+    )
+    # From the scene: a wall with a wide doorway, raised without what is over it.
+    assert told["Right wall"][0] == "right wall without headers and upper plates"
+    assert told["Right wall"][-1] == "tilted up"
 
 
 # A piece may be seen on the page as less than a dot of two pixels; what is spread or cast in the

@@ -8,12 +8,24 @@ from typing import TypedDict
 
 from pikepole_export.derive.inventory.mass import NOTHING, Mass, part_mass
 from pikepole_export.derive.inventory.summary import size_above_ground_mm
+from pikepole_export.derive.lifting.halves import plates_sawn
+from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.files.whole import slug
 from pikepole_export.write.pictures.pieces import piece_lines
 from pikepole_model.building.kind_rows import Counted
 from pikepole_model.building.part import Building, Part
-from pikepole_model.units import FOOT_MM, INCH_MM, Units, format_length, format_mass, plural
+from pikepole_model.scene.schema import Scene
+from pikepole_model.units import (
+    FOOT_MM,
+    INCH_MM,
+    Units,
+    format_length,
+    format_mass,
+    headcount,
+    plural,
+)
 
 GRID: dict[Units, tuple[float, str]] = {
     "metric": (1000.0, "1 m"),
@@ -77,7 +89,7 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
                 ],
                 "blocks": [
                     _totals(stage.parts, "added", units),
-                    *([_lifted(lift, units)] if lift else []),
+                    *([_lifted(lift, building.scene)] if lift else []),
                 ],
                 "under": _under(stage.parts, units),
             }
@@ -130,16 +142,41 @@ def _of_stone(parts: Sequence[Part], units: Units) -> Iterator[str]:
         yield f"{_mass(_together(there).likely_kg, units)} of it {' and '.join(what)}"
 
 
-def _lifted(lift: Lift, units: Units) -> Block:
+def _lifted(lift: Lift, scene: Scene) -> Block:
     """The heaviest that goes up at once. Lifts are planned by what it weighs wet."""
-    load, same = lift.chosen.load, lift.item.times
+    load, same, units = lift.chosen.load, lift.item.times, scene.units
     name = f"{load.name}, one of {same}" if same > 1 else load.name
     wet, likely = _mass(load.mass.high_kg, units), _mass(load.mass.likely_kg, units)
     return {
         "head": "Heaviest lift",
         "bold": [wet if wet == likely else f"up to {wet}"],
-        "plain": [name, *([f"likely {likely}"] if wet != likely else [])],
+        "plain": [
+            name,
+            *([f"likely {likely}"] if wet != likely else []),
+            *(_wall_goes_up(lift, scene) if lift.item.handling is Handling.WALL else []),
+        ],
     }
+
+
+def _wall_goes_up(lift: Lift, scene: Scene) -> Iterator[str]:
+    """As what a wall goes up, and why not as a whole."""
+    if lift.machine is not None:
+        yield f"whole wall, tilted up with {lift.machine.phrase}"
+        return
+    match lift.chosen.split:
+        case Split.HALVES:
+            sawn = ", its plates sawn over a stud" if plates_sawn(lift.item.halves) else ""
+            yield f"the wall goes up in 2 halves{sawn}"
+        case Split.PIECES:
+            there = headcount(scene.crew.people + scene.crew.helpers)
+            whole = _mass(lift.item.whole.mass.high_kg, scene.units)
+            yield (
+                f"piece by piece: too heavy to tilt up for {there}; whole it would be up to {whole}"
+            )
+        case Split.LIGHTENED:
+            yield "tilted up"  # its name says without what
+        case _:
+            yield "whole wall, tilted up"
 
 
 def _together(parts: Sequence[Part]) -> Mass:
