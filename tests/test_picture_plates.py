@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from itertools import combinations
+from itertools import combinations, pairwise
 from pathlib import Path
 
 import numpy as np
@@ -355,6 +355,21 @@ def every_number_is_measured(building: Building) -> None:
         for text in words(plate):
             for number in LENGTH.findall(text.split("both diagonals")[0]):
                 assert number in measured | middles, (stage.name, text)
+
+
+def test_labels_of_rafters_skip_as_many_each_time() -> None:
+    building = build(load_scene(FORMS["canoe-store"]))
+    drawn = layout_of(building, stage_of(building, "Rafters"))
+    assert drawn
+    # The least room is beside two other views: not every rafter has a label there.
+    said = words(layout(building, "Rafters", BESIDE[2][2:]))
+    told = [n for n, mark in enumerate(drawn.below) if format_length(mark.at, "imperial") in said]
+    steps = [after - before for before, after in pairwise(told)]
+    assert steps[0] > 1
+    # The last is nearer to the one before it than 16 in, and has its own whichever comes before.
+    assert set(steps[:-1]) == {steps[0]}
+    assert steps[-1] <= steps[0]
+    assert told[-1] == len(drawn.below) - 1
 
 
 def test_a_detail_is_at_one_to_five(honey_house: Building) -> None:

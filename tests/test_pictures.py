@@ -21,6 +21,7 @@ from PIL import Image, ImageDraw
 from shapely import MultiPoint, Polygon, box
 
 from conftest import FORMS
+from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.plan import lift_plan
 from pikepole_export.files.whole import slug
@@ -553,6 +554,14 @@ def test_captions_in_feet_and_pounds() -> None:
     assert finished["blocks"][0]["bold"] == ["13' 1\" long", "8' 2\" deep", "3' 3\" high"]
 
 
+def test_concrete_counts_where_it_was_cast_elsewhere() -> None:
+    # 0.5 m3 of concrete at 2350 kg/m3 set as a block, 1 m3 cast: 3,525 kg.
+    block = one_part("block", 1, CONCRETE, Kind.PIER, 0, 0, 0, 1000, 1000, 500)
+    cast = one_part("pad", 1, CONCRETE, Kind.SLAB, 2000, 0, 0, 3000, 1000, 1000)
+    stage, _ = words_of(building_of(block, cast))
+    assert stage["blocks"][0]["plain"][-1] == "3,525 kg of it concrete"
+
+
 def plain(line: PieceLine) -> str:
     return line["text"].replace(NO_BREAK, " ")
 
@@ -593,6 +602,34 @@ def test_a_spacing_is_told_where_pieces_stand_so() -> None:
     assert not any("every" in text for text in lines if "cripple" in text)
 
 
+def test_what_is_ripped_out_of_its_stock_is_told_apart() -> None:
+    building = build(load_scene(FORMS["canoe-store"]))
+    lines = [plain(one) for caption in words_of(building) for one in caption["pieces"]]
+    # At a corner one 1x4 lies over the edge of the other, 3/4 in thick, which lacks so much.
+    ripped, whole = sorted(text for text in lines if "corner board" in text)
+    assert whole.startswith("4 corner boards, 1x4, ")
+    assert ripped.startswith('4 corner boards, 1x4 ripped to 2-3/4", ')
+    # Between lookouts of 2x4 on the flat lie blocks as high as these, 1-1/2 in.
+    assert any(text.startswith('10 lookout blocks, 2x4 ripped to 1-1/2", ') for text in lines)
+    # Blocks between rafters have a sloped top, by their drawing; boards that end a wall are as wide
+    # as what is left of it.
+    blocks = [part for part in building.parts if part.kind is Kind.RAFTER_BLOCK]
+    assert min(part.across_mm[1] for part in blocks) < 7.25 * 25.4 - 3.0
+    assert not any("ripped" in text for text in lines if "rafter block" in text)
+    assert not any("ripped" in text for text in lines if "siding board" in text)
+
+
+def test_a_stud_that_fills_a_gap_is_thinner_than_its_stock() -> None:
+    building = build(load_scene(FORMS["press-house"]))
+    told = {caption["name"].split("  ")[1]: caption for caption in words_of(building)[:-1]}
+    # Where a post of 3-1/2 in was at a corner, 6 mm clear of the wall: two studs of 1-1/2 in and
+    # one that fills what is left, 18.7 mm, on a tape 3/4 in.
+    assert format_length(3.5 * 25.4 + 6 - 2 * 38.1, "imperial") == '3/4"'
+    lines = [plain(one) for one in told["Gaps closed"]["pieces"]]
+    assert any(text.startswith('4 studs, 2x4 ripped to 3/4" thick, ') for text in lines)
+    assert any(text.startswith("12 studs, 2x4, ") for text in lines)
+
+
 def test_every_piece_is_in_one_line_and_its_sizes_are_its_own(building: Building) -> None:
     units = building.scene.units
     for caption, stage in zip(words_of(building), building.stages, strict=False):
@@ -604,9 +641,7 @@ def test_every_piece_is_in_one_line_and_its_sizes_are_its_own(building: Building
             own = [building.parts[n] for n in line["parts"]]
             assert line["text"].startswith(f"{len(own)} ")
             tape = {
-                format_length(mm, units)
-                for part in own
-                for mm in (part.length_mm, part.across_mm[1])
+                format_length(mm, units) for part in own for mm in (part.length_mm, *part.across_mm)
             }
             sizes = line["text"].replace(NO_BREAK, " ").split(", every ")[0]
             for size in re.findall(r"(?:\d+' )?\d+(?:-\d+/\d+|/\d+)?\"|\d+ mm", sizes):
@@ -632,6 +667,31 @@ def test_the_heaviest_lift_is_that_of_the_lift_plan(honey_house: Building) -> No
         block = caption["blocks"][1]
         assert block["head"] == "Heaviest lift"
         assert block["bold"][0].removeprefix("up to ") == format_mass(most, "imperial")
+
+
+def test_beside_the_heaviest_lift_it_says_how_a_wall_goes_up(honey_house: Building) -> None:
+    told = {
+        caption["name"].split("  ")[1]: caption["blocks"][1]["plain"]
+        for caption in words_of(honey_house, heaviest_of(lift_plan(honey_house).lifts))[3:7]
+    }
+    # Its plates run through, 14 ft in one piece: they are sawn where the halves meet.
+    (bottom,) = [
+        part
+        for part in honey_house.parts
+        if part.kind is Kind.BOTTOM_PLATE and part.group == "back wall"
+    ]
+    assert bottom.length_mm == pytest.approx(14 * 12 * 25.4)
+    assert told["Back wall"][0].startswith("back wall half ")
+    assert told["Back wall"][-1] == "the wall goes up in 2 halves, its plates sawn over a stud"
+    # From the scene: one person and two helpers. All of the wall at its wettest.
+    own = [part for part in honey_house.parts if part.stage == 5 and part.group == "front wall"]
+    whole = format_mass(sum(part_mass(part).high_kg for part in own), "imperial")
+    assert told["Front wall"][-1] == (
+        f"piece by piece: too heavy to tilt up for 3 people; whole it would be up to {whole}"
+    )
+    # From the scene: a wall with a wide doorway, raised without what is over it.
+    assert told["Right wall"][0] == "right wall without headers and upper plates"
+    assert told["Right wall"][-1] == "tilted up"
 
 
 # A piece may be seen on the page as less than a dot of two pixels; what is spread or cast in the

@@ -8,17 +8,32 @@ from typing import TypedDict
 
 from pikepole_export.derive.inventory.mass import NOTHING, Mass, part_mass
 from pikepole_export.derive.inventory.summary import size_above_ground_mm
+from pikepole_export.derive.lifting.halves import plates_sawn
+from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.files.whole import slug
 from pikepole_export.write.pictures.pieces import piece_lines
-from pikepole_model.building.kind_rows import Counted, Handled
+from pikepole_model.building.kind_rows import Counted
 from pikepole_model.building.part import Building, Part
-from pikepole_model.units import FOOT_MM, INCH_MM, Units, format_length, format_mass, plural
+from pikepole_model.scene.schema import Scene
+from pikepole_model.units import (
+    FOOT_MM,
+    INCH_MM,
+    Units,
+    format_length,
+    format_mass,
+    headcount,
+    plural,
+)
 
 GRID: dict[Units, tuple[float, str]] = {
     "metric": (1000.0, "1 m"),
     "imperial": (4 * FOOT_MM, "4 ft"),
 }
+
+# Materials that the ground is made up with.
+STONE = ("gravel", "concrete")
 
 
 class PieceLine(TypedDict):
@@ -74,7 +89,7 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
                 ],
                 "blocks": [
                     _totals(stage.parts, "added", units),
-                    *([_lifted(lift, units)] if lift else []),
+                    *([_lifted(lift, building.scene)] if lift else []),
                 ],
                 "under": _under(stage.parts, units),
             }
@@ -101,7 +116,7 @@ def _under(parts: Sequence[Part], units: Units) -> str:
 
 
 def _totals(parts: Sequence[Part], when: str, units: Units) -> Block:
-    """How many pieces and what they weigh: likely, between what, and how much is poured."""
+    """How many pieces and what they weigh: likely, between what, and how much is stone."""
     count = plural(len(parts), "piece")
     if parts and all(part.kind.row.counted is Counted.NOT for part in parts):
         return {"head": count, "bold": ["already there"], "plain": ["weight not counted"]}
@@ -109,7 +124,7 @@ def _totals(parts: Sequence[Part], when: str, units: Units) -> Block:
     return {
         "head": f"{count} {when}",
         "bold": [_mass(mass.likely_kg, units)],
-        "plain": [*_range(mass, units), *_in_place(parts, units)],
+        "plain": [*_range(mass, units), *_of_stone(parts, units)],
     }
 
 
@@ -119,24 +134,49 @@ def _range(mass: Mass, units: Units) -> Iterator[str]:
         yield f"dry {dry}, wet {wet}"
 
 
-def _in_place(parts: Sequence[Part], units: Units) -> Iterator[str]:
-    """How much of the mass is spread or cast where it stays."""
-    there = [part for part in parts if part.kind.row.handled is Handled.IN_PLACE]
+def _of_stone(parts: Sequence[Part], units: Units) -> Iterator[str]:
+    """How much of the mass is gravel and concrete, cast in place or not."""
+    there = [part for part in parts if part.material.name in STONE]
     if there:
-        what = sorted({part.kind.row.bought.value for part in there}, reverse=True)
+        what = [name for name in STONE if any(part.material.name == name for part in there)]
         yield f"{_mass(_together(there).likely_kg, units)} of it {' and '.join(what)}"
 
 
-def _lifted(lift: Lift, units: Units) -> Block:
+def _lifted(lift: Lift, scene: Scene) -> Block:
     """The heaviest that goes up at once. Lifts are planned by what it weighs wet."""
-    load, same = lift.chosen.load, lift.item.times
+    load, same, units = lift.chosen.load, lift.item.times, scene.units
     name = f"{load.name}, one of {same}" if same > 1 else load.name
     wet, likely = _mass(load.mass.high_kg, units), _mass(load.mass.likely_kg, units)
     return {
         "head": "Heaviest lift",
         "bold": [wet if wet == likely else f"up to {wet}"],
-        "plain": [name, *([f"likely {likely}"] if wet != likely else [])],
+        "plain": [
+            name,
+            *([f"likely {likely}"] if wet != likely else []),
+            *(_wall_goes_up(lift, scene) if lift.item.handling is Handling.WALL else []),
+        ],
     }
+
+
+def _wall_goes_up(lift: Lift, scene: Scene) -> Iterator[str]:
+    """As what a wall goes up, and why not as a whole."""
+    if lift.machine is not None:
+        yield f"whole wall, tilted up with {lift.machine.phrase}"
+        return
+    match lift.chosen.split:
+        case Split.HALVES:
+            sawn = ", its plates sawn over a stud" if plates_sawn(lift.item.halves) else ""
+            yield f"the wall goes up in 2 halves{sawn}"
+        case Split.PIECES:
+            there = headcount(scene.crew.people + scene.crew.helpers)
+            whole = _mass(lift.item.whole.mass.high_kg, scene.units)
+            yield (
+                f"piece by piece: too heavy to tilt up for {there}; whole it would be up to {whole}"
+            )
+        case Split.LIGHTENED:
+            yield "tilted up"  # its name says without what
+        case _:
+            yield "whole wall, tilted up"
 
 
 def _together(parts: Sequence[Part]) -> Mass:

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
+from statistics import median
 
 from pikepole_export.derive.measures.layouts import Layout, Mark, around, box_of, layout_of
 from pikepole_export.graphics.colours import part_colour
@@ -33,6 +35,7 @@ EDGE_PX = 22
 GAP_PX = 22  # from one mark's words to the next
 STEP_PX = 8  # from the drawing to where a mark's line may slant
 SLANT_PX = 16
+EVEN = 0.02  # gaps that differ by a smaller share are alike
 FADED = 0.55  # of a piece's colour that is left
 
 
@@ -137,11 +140,25 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
 
 
 def _kept(places: Sequence[float], room: float) -> list[int]:
-    """Numbers of the marks that have room: every second, every third of them, and the last."""
-    step = max(1, math.ceil(len(places) * GAP_PX / room))
-    kept = list(range(0, len(places), step))
-    last = len(places) - 1
-    return kept if not places or last in kept else [*kept[:-1], last]
+    """Numbers of the marks that have room: all, or every second, every third of them.
+
+    And the last, with those before it that break the spacing.
+    """
+    last, most = len(places) - 1, int(room / GAP_PX)
+    step = max(1, math.ceil(len(places) / most))
+    kept = set(range(0, last + 1, step))
+    if step == 1:
+        return sorted(kept)
+    if len(kept | {last}) > most:
+        kept.remove(max(kept))
+    kept.add(last)
+    gaps = [after - before for before, after in pairwise(places)]
+    usual = median(gaps)
+    for number in range(last, 0, -1):
+        if math.isclose(gaps[number - 1], usual, rel_tol=EVEN) or len(kept | {number}) > most:
+            break
+        kept.add(number)
+    return sorted(kept)
 
 
 def _marks_level(plate: Plate, marks: Sequence[tuple[Point, Mark, str]], edge: float) -> float:

@@ -8,9 +8,11 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+from shapely.geometry.base import BaseGeometry
 
+from pikepole_export.derive.cutting.cuts import RIPPED_MM
 from pikepole_export.derive.inventory.described import round_words
-from pikepole_export.derive.measures.projection import way_of
+from pikepole_export.derive.measures.projection import projection, way_of
 from pikepole_export.graphics.lettering import NO_BREAK
 from pikepole_model.building.kind_rows import Bought, Counted, Family, Handled
 from pikepole_model.building.kinds import Kind
@@ -24,6 +26,8 @@ LEAST_ALIKE = 3
 APART = 2.0
 FRAMED = {Family.FLOOR_FRAME, Family.WALL_FRAME, Family.LOFT_FRAME, Family.ROOF_FRAME}
 SPACED = FRAMED | {Family.BOLTS, Family.ANGLES, Family.POSTS, Family.BATTENS, Family.SLATS}
+# What covers less of its box, seen from its end, has a sloped edge.
+SQUARE = 0.999
 # They stand where openings and beams are, which nobody spaces out.
 AT_OTHERS = {Kind.KING, Kind.JACK, Kind.CRIPPLE, Kind.POST_STUD}
 _BY_COUNT = {
@@ -39,7 +43,7 @@ _BY_COUNT = {
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """Pieces of one kind and one stock.
+    """Pieces of one kind and one stock, as they come or ripped alike.
 
     Attributes:
         text: In words.
@@ -60,9 +64,43 @@ def piece_lines(parts: Sequence[Part], units: Units) -> Iterator[Line]:
     found: dict[tuple[str, str], list[Part]] = defaultdict(list)
     for part in parts:
         found[part.kind, part.stock].append(part)
-    for own in found.values():
-        told = (_counted(own), _sizes(own, units), _spacing(own, units))
-        yield Line(", ".join(filter(None, told)), tuple(own))
+    for alike in found.values():
+        for ripped, own in _by_rip(alike, units):
+            told = (_counted(own) + ripped, _sizes(own, units), _spacing(own, units))
+            yield Line(", ".join(filter(None, told)), tuple(own))
+
+
+def _by_rip(parts: Sequence[Part], units: Units) -> Iterator[tuple[str, list[Part]]]:
+    """Pieces as they come and those ripped out of their stock apart, each with words for it.
+
+    Where they are ripped to several sizes, to fit, these are left to the cut list.
+    """
+    found: dict[str, list[Part]] = defaultdict(list)
+    for part in parts:
+        found[_ripped(part, units)].append(part)
+    yield from found.items() if len(found.keys() - {""}) == 1 else [("", list(parts))]
+
+
+def _ripped(part: Part, units: Units) -> str:
+    """What a piece of lumber is ripped to, all along and square; nothing of any other."""
+    if part.section_mm is None:
+        return ""
+    (thin, wide), (thick, deep) = part.across_mm, sorted(part.section_mm)
+    told = [
+        *([_tape(wide, units)] if wide < deep - RIPPED_MM else []),
+        *([f"{_tape(thin, units)} thick"] if thin < thick - RIPPED_MM else []),
+    ]
+    # Seen from its end a piece with a sloped edge is no rectangle: it is bevelled, by its drawing.
+    if not told or _end_on(part).area < SQUARE * thin * wide:
+        return ""
+    return f" ripped to {' and '.join(told)}"
+
+
+def _end_on(part: Part) -> BaseGeometry:
+    """What is seen of a piece from its end."""
+    along_n = part.shape.length_mm == part.shape.size_mm[2]
+    across = part.placement.u if along_n else part.placement.n
+    return projection(part, across, part.placement.v)
 
 
 def _counted(parts: Sequence[Part]) -> str:
