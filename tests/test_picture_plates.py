@@ -247,6 +247,7 @@ def test_slabs_beside_each_other_have_diagonals_each() -> None:
         assert any(f"both diagonals of the {name} {diagonal}" in one for one in said), said
     # The pad begins 8 ft behind the bay's front.
     assert format_length(96.0 * INCH, "imperial") in said
+    assert any("of a slab to its near edge" in one for one in said)
 
 
 def test_every_number_on_a_layout_is_measured_on_the_parts(building: Building) -> None:

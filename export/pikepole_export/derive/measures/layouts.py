@@ -305,9 +305,10 @@ def _from_above(parts: Sequence[Part], title: str, marked: Set[Kind]) -> Layout:
         ]
     centres = [spot(part) for part in spots]
     to = "middle" if middle else "near edge"
+    of_beds = "; of a slab to its near edge" if middle and len(beds) > 1 else ""
     return Layout(
         title=title,
-        note=f"From the left end and the front, to the {to} of each.",
+        note=f"From the left end and the front, to the {to} of each{of_beds}.",
         areas=_areas(shown, flat, lambda part: part.bounds_mm[1][2]),
         box=box,
         below=_distinct([*across, *(Mark(x, y) for x, y in centres)]),
