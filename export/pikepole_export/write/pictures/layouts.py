@@ -69,9 +69,11 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
     )
     said = [f"{read(right - left)} over all"]
     for name, (u0, v0, u1, v1) in layout.squares:
-        of = f" of the {name}" if len(layout.squares) > 1 else ""
-        said.append(f"both diagonals{of} {read(math.hypot(u1 - u0, v1 - v0))}")
-    foot_words = ", ".join(said).replace(" ", NO_BREAK).replace(f",{NO_BREAK}", ", ")
+        of = f"{name}: " if len(layout.squares) > 1 else ""
+        said.append(f"{of}both diagonals {read(math.hypot(u1 - u0, v1 - v0))}")
+    foot_words = ", ".join(said).replace(" ", NO_BREAK)
+    for end in (",", ":"):
+        foot_words = foot_words.replace(f"{end}{NO_BREAK}", f"{end} ")
     notes, foot = (
         wrapped(words, size[0] - 2 * EDGE_PX, wide_px) for words in (layout.note, foot_words)
     )
