@@ -249,7 +249,8 @@ def test_slabs_beside_each_other_have_diagonals_each() -> None:
     said = words(layout(building, "Foundation"))
     for name, deep in (("slab", 96.0), ("front bay slab", 95.5)):
         diagonal = format_length(math.hypot(168.0, deep) * INCH, "imperial")
-        assert any(f"both diagonals of the {name} {diagonal}" in one for one in said), said
+        assert f"{name}: both diagonals {diagonal}" in " ".join(said)
+    assert any("of a slab to its near edge" in one for one in said)
     # The bay's front is 8 ft outside the pad's, where the walls stand.
     assert f"-{format_length(96.0 * INCH, 'imperial')}" in said
 

@@ -330,9 +330,10 @@ def _from_above(
     squares = [(part.label, boxes[part.name]) for part in beds]
     if sticks or not beds:
         squares.append(("frame", around(boxes[part.name] for part in sticks) if sticks else box))
+    drawn = [line[1][0] == 0.0 for line in lines]
     return Layout(
         title=title,
-        note=_from_where(below, beside, [line[1][0] == 0.0 for line in lines], middle),
+        note=_from_where(below, beside, drawn, middle, slabs=len(beds) > 1),
         areas=_areas(shown, flat, lambda part: part.bounds_mm[1][2]),
         box=box,
         zero=(0.0, 0.0),
@@ -345,7 +346,12 @@ def _from_above(
 
 
 def _from_where(
-    below: Sequence[Mark], beside: Sequence[Mark], drawn: Sequence[bool], middle: bool
+    below: Sequence[Mark],
+    beside: Sequence[Mark],
+    drawn: Sequence[bool],
+    middle: bool,
+    *,
+    slabs: bool,
 ) -> str:
     """How the marks of a plan are read.
 
@@ -354,6 +360,7 @@ def _from_where(
         beside: From the front.
         drawn: For each line that is drawn to start at, whether it is the left one.
         middle: Whether they are at the middle of each piece.
+        slabs: Whether slabs lie beside each other, which are found from their edges.
     """
     dashed = "of the walls' frame (dashed)"
     if len(drawn) > 1:
@@ -366,6 +373,7 @@ def _from_where(
     minus = min((mark.at for mark in (*below, *beside)), default=0.0) < -SAME_MM
     return (
         f"From {start}, to the {'middle' if middle else edge} of each"
+        f"{'; of a slab to its near edge' if middle and slabs else ''}"
         f"{'; minus is outwards' if minus else ''}."
     )
 

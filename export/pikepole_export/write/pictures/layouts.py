@@ -83,12 +83,8 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
     )
     said = [_tied(f"{read(right - left)} over all")]
     for name, (u0, v0, u1, v1) in layout.squares:
-        both, long = "both diagonals", read(math.hypot(u1 - u0, v1 - v0))
-        said.append(
-            f"{_tied(both)} of the {name} {_tied(long)}"
-            if len(layout.squares) > 1
-            else _tied(f"{both} {long}")
-        )
+        of = f"{name}: " if len(layout.squares) > 1 else ""
+        said.append(of + _tied(f"both diagonals {read(math.hypot(u1 - u0, v1 - v0))}"))
     notes, foot = (
         wrapped(words, size[0] - 2 * EDGE_PX, wide_px) for words in (layout.note, ", ".join(said))
     )
