@@ -672,6 +672,16 @@ FITTING = {
         edges={},
         cladding=[{"kind": "boards", "corner": "1x6"}],
     ),
+    # A fascia across square tails of 45 degrees leans back before the wall, where boards between
+    # the tails would be.
+    "eave behind a fascia": store(
+        "9 ft",
+        "8 ft",
+        "12:12",
+        roof={"falls": "front", "tail": "square", "eave_overhang": "5-5/8 in"},
+        edges={"fascia": "1x8"},
+        cladding=[{"kind": "boards", "walls": ["front"]}],
+    ),
     # Over a half wall of slats nothing covers the corner that a lower roof's flashing and the wrap
     # behind its ledger run out to.
     "flashing beside a half wall": store(

@@ -16,7 +16,13 @@ from shapely.geometry.base import BaseGeometry
 from pikepole_model.geometry.outline import cut_out, grown
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.corners import ENDS, Corner, End, past
-from pikepole_model.plan.faces import PAST_MM, WallFace, clear_of_roofs, kept_bare
+from pikepole_model.plan.faces import (
+    PAST_MM,
+    WallFace,
+    clear_between_tails,
+    clear_of_roofs,
+    kept_bare,
+)
 from pikepole_model.plan.facings import tables_on, thickest_mm, u_of, v_of
 from pikepole_model.plan.standing import standing_at
 from pikepole_model.plan.wall_cover import tails_mm, tails_u
@@ -280,7 +286,7 @@ class CladdingPlan:
             return ()
         if edges and edges.soffit:
             return ()
-        low, high = wall.bounds[3], plan.top(0.0)
+        low, high = wall.bounds[3], min(plan.top(0.0), clear_between_tails(face, self.out_mm))
         ends = [0.0, *itertools.chain.from_iterable(tails_u(plan)), plan.length_mm]
         roof = kept_bare(face)
         rooms = (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -218,17 +219,38 @@ def clear_of_roofs(face: WallFace, out_mm: float) -> BaseGeometry:
     area = face.area
     u0, low, u1, high = area.bounds
     if face.plan.runs_through:
-        for slope in face.plan.slopes_over:
-            h0, h1 = sorted(slope.h_of(face.place.point(0.0, 0.0, n)[1]) for n in (0.0, out_mm))
-            cover = RoofCover(face.roof, slope)
-            high = min(
-                high, cover.hangs_mm(h0, h1) - face.plan.datums.floor_mm - CLEAR_OF_RAFTERS_MM
-            )
+        hangs = [cover.hangs_mm(*h) for cover, h in _over(face, out_mm)]
+        high = min(high, _clear_mm(face, hangs))
         area = shapely.intersection(area, box(u0, low, u1, high))
     if rake := _rake(face):
         line = [(u, top - CLEAR_OF_RAFTERS_MM) for u, top in rake]
         area = area.intersection(area_under(line, low))
     return area.difference(kept_bare(face))
+
+
+def clear_between_tails(face: WallFace, out_mm: float) -> float:
+    """How high something may reach between the tails over a wall, above the floor, mm.
+
+    Under what lies across their ends.
+
+    Args:
+        face: The wall.
+        out_mm: How far it stands out from the sheathing.
+    """
+    return _clear_mm(face, [cover.ends_mm(*h) for cover, h in _over(face, out_mm)])
+
+
+def _over(face: WallFace, out_mm: float) -> Iterator[tuple[RoofCover, tuple[float, float]]]:
+    """The slopes over a wall, and from where to where down each what stands out from it is, mm."""
+    ys = [face.place.point(0.0, 0.0, n)[1] for n in (0.0, out_mm)]
+    for slope in face.plan.slopes_over:
+        h0, h1 = sorted(map(slope.h_of, ys))
+        yield RoofCover(face.roof, slope), (h0, h1)
+
+
+def _clear_mm(face: WallFace, hangs: Iterable[float]) -> float:
+    """The height above the floor that is clear of what hangs over a wall, above ground, mm."""
+    return min(hangs, default=math.inf) - face.plan.datums.floor_mm - CLEAR_OF_RAFTERS_MM
 
 
 def round_lean_to(face: WallFace, v: tuple[float, float]) -> list[tuple[float, float]]:

@@ -233,6 +233,21 @@ class RoofCover:
             for h in (low, min(max(lower, low), high), high):
                 past = (h - lower) / sin if slope.lower.cut == "square" else 0.0
                 feet.append(max(level, slope.below_mm(h, deep - max(past, 0.0))))
+        return min([*feet, self.ends_mm(h0, h1)])
+
+    def ends_mm(self, h0: float, h1: float) -> float:
+        """The lowest of what lies across the rafters' ends over a stretch: fascia, and its edge.
+
+        Args:
+            h0: Where the stretch starts, level distance down the slope, mm.
+            h1: Where it ends, mm.
+
+        Returns:
+            Height above ground, mm; infinite where nothing does.
+        """
+        slope = self.slope
+        feet: list[float] = []
+        sin = math.sin(slope.slope_rad)
         if self.scene.fascia:
             width = self.scene.fascia.depth_mm
             for end, down in ((slope.upper, -1), (slope.lower, 1)):
