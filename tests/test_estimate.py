@@ -164,8 +164,8 @@ def test_studs_and_plates() -> None:
             kings 2, jacks 2; under its sill 2 ends, 80 and 96; over its header 80 and 96
     front   10 and 2 ends; the door's 11 to 51-1/2 take 16, 32, 48; the windows' 93-3/4 to 123-3/4
             and 126-1/2 to 156-1/2 take 96, 112, 128 and 144: 5; corners 2, kings 6, jacks 6; under
-            the sills 2 x 3; over the headers 16 and 32 at the door, whose other king begins at 50 in
-            and leaves 48 no room for a nailer; 96 and 112, 144
+            the sills 2 x 3; over the headers 16 and 32 at the door, 96 and 112, 144; 48 is too near
+            to the door's other king at 50 for a nailer
     left    between the others: 16 ... 96 and 2 ends: 8; 36 to 72 take 48 and 64: 6; kings 2, jacks
             2; under the sill 4, over the header 2
     right   8; two kings a side, 17-1/2 to 90-1/2 take 32, 48, 64, 80: 4; kings 4, jacks 2; over
