@@ -53,7 +53,7 @@ def box_of(one: Words) -> BaseGeometry:
     if one["turned"]:
         top = y if one["anchor"][0] == "r" else y - wide
         return box(x - 15, top, x, top + wide)
-    left = {"l": x, "m": x - wide / 2}[one["anchor"][0]]
+    left = {"l": x, "m": x - wide / 2, "r": x - wide}[one["anchor"][0]]
     middle = y if one["anchor"][1] == "m" else y - 7
     return box(left, middle - 8, left + wide, middle + 8)
 
@@ -371,6 +371,31 @@ def test_labels_of_rafters_skip_as_many_each_time() -> None:
     assert set(steps[:-1]) == {steps[0]}
     assert steps[-1] <= steps[0]
     assert told[-1] == len(drawn.below) - 1
+
+
+def test_each_anchor_is_a_dot_and_told_at_its_own_end() -> None:
+    building = build(load_scene(FORMS["canoe-store"]))
+    plate = layout(building, "Foundation")
+    drawn = layout_of(building, stage_of(building, "Foundation"))
+    assert drawn
+    bolts = [spot(part) for part in of_kind(building, Kind.ANCHOR_BOLT)]
+    dots = [area["loops"][0] for area in plate["areas"] if not area["edge"]]
+    assert len(dots) == len(bolts)
+    number = [part.kind for _, part in drawn.areas].index(Kind.SLAB)
+    slab = Polygon(plate["areas"][number]["loops"][0])
+    assert all(Polygon(dot).centroid.within(slab) for dot in dots)
+    left, _, right, _ = slab.bounds
+    # Of the bolts in the left wall those that are level with none in another.
+    middle = 10 * 12 * INCH
+    low = {y for x, y in bolts if x < middle}
+    alone = {y for y in low if not any(abs(y - b) < 1.0 and a > middle for a, b in bolts)}
+    assert alone
+    by_words = {one["text"]: one["at"][0] for one in plate["words"] if not one["turned"]}
+    for y in alone:
+        assert by_words[format_length(y, "imperial")] < left, y
+    for x, y in bolts:
+        if x > middle:
+            assert by_words[format_length(y, "imperial")] > right, y
 
 
 def test_a_detail_is_at_one_to_five(honey_house: Building) -> None:

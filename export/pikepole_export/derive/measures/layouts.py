@@ -79,6 +79,8 @@ class Layout:
         lines: Lines that a tape starts at and no piece has its edge on.
         below: Marks along the low side, from the left end.
         beside: Marks up the right side, from the low end.
+        ends: Of these those of what stands at the left end alone, for up the left side.
+        dots: What is too small to be seen: anchors.
         crossed: Openings.
         squares: What is set square by two diagonals, each by its name.
     """
@@ -91,6 +93,8 @@ class Layout:
     lines: tuple[Ends, ...]
     below: tuple[Mark, ...]
     beside: tuple[Mark, ...]
+    ends: tuple[Mark, ...]
+    dots: tuple[tuple[float, float], ...]
     crossed: tuple[Box, ...]
     squares: tuple[tuple[str, Box], ...]
 
@@ -220,6 +224,8 @@ def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | N
         lines=(),
         below=_distinct([*sides, *standing]),
         beside=_distinct([*(one for one in heights if one.at > low + SAME_MM), *tops]),
+        ends=(),
+        dots=(),
         crossed=openings,
         squares=(("wall", box),) if is_square else (),
     )
@@ -340,6 +346,8 @@ def _from_above(
         lines=tuple(lines),
         below=below,
         beside=beside,
+        ends=tuple(_at_left_end(beside, spots, box)),
+        dots=tuple(spot(part) for part in spots if part.kind in ANCHORS),
         crossed=(),
         squares=() if marked & ROOF_FRAME else tuple(squares),
     )
@@ -376,6 +384,14 @@ def _from_where(
         f"{'; of a slab to its near edge' if middle and slabs else ''}"
         f"{'; minus is outwards' if minus else ''}."
     )
+
+
+def _at_left_end(beside: Sequence[Mark], spots: Sequence[Part], box: Box) -> Iterator[Mark]:
+    """Marks of what is set out in the left half of a plan, with nothing level with it beyond."""
+    for mark in beside:
+        level = [x for x, y in map(spot, spots) if abs(y - mark.at) <= SAME_MM]
+        if level and max(level) < (box[0] + box[2]) / 2 and mark.reach == min(level):
+            yield replace(mark, reach=max(level))
 
 
 def spot(part: Part) -> tuple[float, float]:

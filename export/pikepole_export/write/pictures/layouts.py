@@ -35,6 +35,8 @@ EDGE_PX = 22
 GAP_PX = 22  # from one mark's words to the next
 STEP_PX = 8  # from the drawing to where a mark's line may slant
 SLANT_PX = 16
+ROOMY = 0.6  # of its size a drawing keeps where words stand on its left as well
+DOT_PX = 3.5  # of what is too small to be seen, from its middle
 EVEN = 0.02  # gaps that differ by a smaller share are alike
 FADED = 0.55  # of a piece's colour that is left
 
@@ -75,12 +77,11 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
     def read(mm: float) -> str:
         return format_length(mm, units)
 
-    below = [(mark, read(mark.at - layout.zero[0])) for mark in layout.below]
-    beside = [(mark, read(mark.at - layout.zero[1])) for mark in layout.beside]
-    deep, wide = (
-        max((wide_px(words, mark.bold) + STEP_PX + SLANT_PX for mark, words in marks), default=0.0)
-        for marks in (below, beside)
-    )
+    def told(marks: Sequence[Mark], axis: int) -> list[tuple[Mark, str]]:
+        return [(mark, read(mark.at - layout.zero[axis])) for mark in marks]
+
+    below, beside = told(layout.below, 0), told(layout.beside, 1)
+    deep, wide = _wide(below), _wide(beside)
     said = [_tied(f"{read(right - left)} over all")]
     for name, (u0, v0, u1, v1) in layout.squares:
         of = f"{name}: " if len(layout.squares) > 1 else ""
@@ -89,9 +90,17 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
         wrapped(words, size[0] - 2 * EDGE_PX, wide_px) for words in (layout.note, ", ".join(said))
     )
     head = EDGE_PX // 2 + LINE_PX * (1 + len(notes)) + LINE_PX // 2
-    margins = (EDGE_PX + LINE_PX, head, EDGE_PX + wide, EDGE_PX + LINE_PX * len(foot) + deep)
-    room = (size[0] - margins[0] - margins[2], size[1] - margins[1] - margins[3])
-    scale = min(room[0] / (shown[2] - shown[0]), room[1] / (shown[3] - shown[1]))
+    margins = [EDGE_PX + LINE_PX, head, EDGE_PX + wide, EDGE_PX + LINE_PX * len(foot) + deep]
+    room = [size[0] - margins[0] - margins[2], size[1] - margins[1] - margins[3]]
+    across, high_scale = shown[2] - shown[0], room[1] / (shown[3] - shown[1])
+    # What stands at the left end is told there, unless that takes too much off the drawing.
+    ends = told(layout.ends, 1)
+    if room[0] - _wide(ends) < ROOMY * min(room[0], high_scale * across):
+        ends = []
+    margins[0] += _wide(ends)
+    room[0] -= _wide(ends)
+    beside = [one for one in beside if one[0].at not in {mark.at for mark, _ in ends}]
+    scale = min(room[0] / across, high_scale)
     x0 = margins[0] + (room[0] - (shown[2] - shown[0]) * scale) / 2 - shown[0] * scale
     y0 = margins[1] + (room[1] + (shown[3] - shown[1]) * scale) / 2 + shown[1] * scale
 
@@ -101,6 +110,8 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
     plate = blank(size)
     for outline, part in layout.areas:
         draw_area(plate, [[at(u, v) for u, v in outline]], _faded(part), 0.7)
+    for u, v in layout.dots:
+        draw_area(plate, [_ring(at(u, v), DOT_PX)], DARK, 0)
     for u0, v0, u1, v1 in layout.crossed:
         draw_line(plate, at(u0, v0), at(u1, v1), ink=PALE)
         draw_line(plate, at(u0, v1), at(u1, v0), ink=PALE)
@@ -113,9 +124,9 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
     )
     # They keep over the words below where these run on past the corner.
     room_v = head, bottom + STEP_PX if end > edge + STEP_PX else size[1] - LINE_PX * len(foot)
-    _marks_upright(
-        plate, [(at(mark.reach, mark.at), words) for mark, words in beside], edge, room_v
-    )
+    for marks, side, way in ((beside, edge, 1), (ends, at(shown[0], 0.0)[0], -1)):
+        reached = [(at(mark.reach, mark.at), words) for mark, words in marks]
+        _marks_upright(plate, reached, side, room_v, way)
     for a, b in layout.lines:
         draw_line(plate, at(*a), at(*b), dashed=True)
     for _, (u0, v0, u1, v1) in layout.squares:
@@ -125,14 +136,27 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
     x = min(max((at(left, 0)[0] + at(right, 0)[0]) / 2, half), size[0] - half)
     for up, words in enumerate(reversed(foot)):
         write(plate, (x, size[1] - EDGE_PX + 4 - LINE_PX * up), words, "ms")
-    told = [mark.at for mark in layout.beside] if math.isclose(low, layout.zero[1]) else []
-    if not any(math.isclose(at_mm, high) for at_mm in told):
-        edge, (_, y1), (_, y2) = at(shown[0], 0)[0], at(left, low), at(left, high)
+    tops = [mark.at for mark in layout.beside] if math.isclose(low, layout.zero[1]) else []
+    if not any(math.isclose(top, high) for top in tops):
+        edge, (_, y1), (_, y2) = at(shown[0], 0)[0] - _wide(ends), at(left, low), at(left, high)
         for y in (y1, y2):
             draw_line(plate, (edge - LINE_PX, y), (edge - 4, y), ink=QUIET)
         up = read(high - low)
         write(plate, (edge - 8, (y1 + y2 + wide_px(up)) / 2), up, turned=True)
     return plate
+
+
+def _wide(marks: Sequence[tuple[Mark, str]]) -> float:
+    """What the longest of some words takes beside a drawing, px."""
+    return max(
+        (wide_px(words, mark.bold) + STEP_PX + SLANT_PX for mark, words in marks), default=0.0
+    )
+
+
+def _ring(middle: Point, radius: float) -> list[Point]:
+    """Points round a place."""
+    turns = [math.tau * k / 12 for k in range(12)]
+    return [(middle[0] + radius * math.cos(t), middle[1] + radius * math.sin(t)) for t in turns]
 
 
 def _kept(places: Sequence[float], room: float) -> list[int]:
@@ -173,14 +197,19 @@ def _marks_level(plate: Plate, marks: Sequence[tuple[Point, Mark, str]], edge: f
 
 
 def _marks_upright(
-    plate: Plate, marks: Sequence[tuple[Point, str]], edge: float, room: tuple[float, float]
+    plate: Plate,
+    marks: Sequence[tuple[Point, str]],
+    edge: float,
+    room: tuple[float, float],
+    way: int,
 ) -> None:
-    """Marks up a right edge, their words level."""
+    """Marks up an edge, the right one or (with -1 for its way) the left one, their words level."""
     top, bottom = room
     kept = [marks[n] for n in _kept([y for (_, y), _ in marks], bottom - top)][::-1]
     for ((x, y), words), place in zip(
         kept, spread([y for (_, y), _ in kept], GAP_PX, top, bottom) if kept else (), strict=True
     ):
-        end = edge + STEP_PX + SLANT_PX
-        draw_line(plate, (x, y), (edge + STEP_PX, y), (end, place), ink=QUIET)
-        write(plate, (end + 2, place), words, "lm")
+        bend = edge + way * STEP_PX
+        end = bend + way * SLANT_PX
+        draw_line(plate, (x, y), (bend, y), (end, place), ink=QUIET)
+        write(plate, (end + way * 2, place), words, "lm" if way > 0 else "rm")
