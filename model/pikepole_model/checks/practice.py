@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+import shapely
+
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, PanelRecord
 from pikepole_model.checks.anchors import anchor_findings
@@ -22,10 +24,6 @@ from pikepole_model.checks.swing import swing_findings
 from pikepole_model.checks.ties import tie_findings
 from pikepole_model.errors import Finding, and_more, key_text, less, other, without
 from pikepole_model.geometry.spacing import TOLERANCE_MM
-from pikepole_model.plan.datums import Datums
-from pikepole_model.plan.ladder import ladder_plan
-from pikepole_model.plan.loft import loft_plan
-from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.scene.envelope import Boards
 from pikepole_model.scene.foundation import LEAST_BELOW_GROUND_MM, Pad
 from pikepole_model.scene.schema import Scene
@@ -47,6 +45,13 @@ MOST_BRACED_MM = 406.4
 # One gets off a ladder on to a loft on hands and knees under 30 in, the least that an attic is
 # entered under (IRC R807.1); that it is so over ladder and landing: common practice, no source.
 LEAST_OFF_MM = 762.0
+
+# Who gets off it kneels 1 ft behind the header at first: common practice, no source.
+LANDING_MM = 304.8
+
+# What is over a loft's floor, and higher than any roof, mm.
+_OVERHEAD = (Kind.RAFTER, Kind.END_RAFTER, Kind.BEAM, Kind.TIE)
+_OVER_ALL_MM = 100_000.0
 
 
 def practice_findings(building: Building) -> tuple[Finding, ...]:
@@ -142,20 +147,41 @@ def _nothing_to_hold(building: Building) -> Iterator[Finding]:
 
 def _no_room_to_step_off(building: Building) -> Iterator[Finding]:
     """A ladder that comes up where the roof, or a beam, is too low to get off it on to the loft."""
-    loft = loft_plan(RoofPlan(Datums(building.scene)))
-    ladder = ladder_plan(loft) if loft else None
-    if not ladder or ladder.headroom_mm >= LEAST_OFF_MM - TOLERANCE_MM:
+    loft = building.scene.loft
+    ladder = loft.opening.ladder if loft and loft.opening else None
+    rails = [part for part in building.parts if part.kind is Kind.LADDER_RAIL]
+    treads = [part for part in building.parts if part.kind is Kind.LADDER_TREAD]
+    if not ladder or not rails or not treads:
         return
-    rails = tuple(part.name for part in building.parts if part.kind is Kind.LADDER_RAIL)
+    (_, y0, _), (_, y1, top) = rails[0].bounds_mm
+    landing = (y0 - LANDING_MM, y0) if ladder.edge == "front" else (y1, y1 + LANDING_MM)
+    (_, back, _), (_, front, tread) = max(treads, key=lambda part: part.bounds_mm[1][2]).bounds_mm
+    room = min(_room_over(building, top, landing), _room_over(building, tread, (back, front)))
+    if room >= LEAST_OFF_MM - TOLERANCE_MM:
+        return
     units, opening = building.scene.units, ("loft", "opening")
-    room, least = (format_length(mm, units) for mm in (ladder.headroom_mm, LEAST_OFF_MM))
     text = (
-        f"leaves {room} of height where one gets off the ladder, over its top tread or the floor "
-        f"behind the header: {least} is the least on hands and knees"
+        f"leaves {format_length(room, units)} of height where one gets off the ladder, over its "
+        f"top tread or the floor behind the header: {format_length(LEAST_OFF_MM, units)} is the "
+        "least on hands and knees"
     )
     path = (*opening, "ladder", "edge")
     tries = (other(*path), other(*opening, "y"), less("loft", "height"), without(*path[:-1]))
-    yield Finding("other", text, rails, key=key_text(path), tries=tries)
+    names = tuple(part.name for part in rails)
+    yield Finding("other", text, names, key=key_text(path), tries=tries)
+
+
+def _room_over(building: Building, floor: float, y: tuple[float, float]) -> float:
+    """Least height of rafters, beams and ties over a stretch of Y, mm."""
+    column = shapely.box(y[0], floor, y[1], _OVER_ALL_MM)
+    lows = [
+        over.bounds[1]
+        for part in building.parts
+        if part.kind in _OVERHEAD and part.bounds_mm[1][2] > floor
+        for over in (shapely.MultiPoint(part.vertices_mm[:, 1:]).convex_hull.intersection(column),)
+        if not over.is_empty
+    ]
+    return min(lows, default=math.inf) - floor
 
 
 def _panels_too_low(building: Building) -> Iterator[Finding]:

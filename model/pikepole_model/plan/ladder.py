@@ -36,9 +36,6 @@ GRAB_OVER_FLOOR_MM = 1066.8
 UNDER_ROOF_MM = 25.4
 LEAST_GRAB_MM = 304.8
 
-# Who gets off it kneels 1 ft behind the header at first: common practice, no source.
-LANDING_MM = 304.8
-
 
 @dataclass(frozen=True)
 class LadderPlan:
@@ -129,23 +126,6 @@ class LadderPlan:
         clear = min(loft.clear_mm(y0, y1, y1 - y0), loft.under_beams_mm(y0, y1))
         room = min(loft.joists_top_mm + clear, ties_over_mm(loft.roof, self.grabs_x(grab)))
         return loft.low_mm, min(loft.top_mm + GRAB_OVER_FLOOR_MM, room - UNDER_ROOF_MM)
-
-    @cached_property
-    def headroom_mm(self) -> float:
-        """Least height under roof, beams and ties over the top tread or the landing, mm."""
-        loft = self.loft
-        tops = self.treads_top_mm[-1:]
-        places = [(loft.top_mm, (-LANDING_MM, 0.0))]
-        places += [
-            (z, self.level_h(z - self.tread.breadth_mm / 2, self.tread.depth_mm)) for z in tops
-        ]
-        ties = ties_over_mm(loft.roof, self.rails_x)
-        rooms: list[float] = []
-        for floor, reach in places:
-            y0, y1 = sorted(map(self.y_of, reach))
-            clear = min(loft.clear_mm(y0, y1, y1 - y0), loft.under_beams_mm(y0, y1))
-            rooms.append(min(loft.joists_top_mm + clear, ties) - floor)
-        return max(min(rooms), 0.0)
 
     @cached_property
     def treads_top_mm(self) -> tuple[float, ...]:
