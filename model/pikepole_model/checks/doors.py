@@ -121,11 +121,11 @@ def _too_high(building: Building, opening: Opening, key: str) -> Iterator[Findin
     """
     units, thresholds = building.scene.units, _thresholds(building, opening)
     high = step_up_mm(building, opening.wall, thresholds)
-    what = "threshold" if thresholds else "floor"
+    what = "threshold of" if thresholds else "floor at"
     if high > MOST_RISE_MM + TOLERANCE_MM:
         up, most = format_length(high, units), format_length(MOST_RISE_MM, units, "down")
         text = (
-            f'is not given, and the {what} of "{opening.name}" is {up} up: more than {most} is no '
+            f'is not given, and the {what} "{opening.name}" is {up} up: more than {most} is no '
             'step (IRC R311.3.2, for houses; "none" says that something else leads up)'
         )
         yield Finding("other", text, (), key=key, mend='give "steps" or "ramp"')
