@@ -50,7 +50,7 @@ from pikepole_model.errors import OutputError
 from pikepole_model.geometry.placement import Placement, Points
 from pikepole_model.geometry.shape import Prism, Shape, rectangle
 from pikepole_model.reading.file import load_scene
-from pikepole_model.scene.schema import Bay, Scene
+from pikepole_model.scene.schema import Bay, Scene, Store
 from pikepole_model.stock.materials import Material
 from pikepole_model.units import format_length, format_mass
 from samples import CONCRETE, PLYWOOD, SPRUCE, STEEL, sample_building
@@ -150,7 +150,9 @@ def building_of(*parts: Part, units: str = "metric") -> Building:
     stages = tuple(
         Stage(n, f"Step {n}", tuple(part for part in parts if part.stage == n)) for n in numbers
     )
-    return Building(Scene.model_construct(title="Blocks", units=units), parts, (), stages)
+    size = Store.model_construct(length=4000.0, depth=3000.0)
+    scene = Scene.model_construct(title="Blocks", units=units, building=size)
+    return Building(scene, parts, (), stages)
 
 
 def test_every_picture_has_its_size(folder: Path) -> None:
