@@ -7,6 +7,7 @@ places(scene, k, opening)                     the keys that such a thing hangs o
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -42,17 +43,21 @@ WAYS: dict[AnyWall, tuple[tuple[int, int], tuple[int, int]]] = {
 
 
 @dataclass(frozen=True)
-class LeafWay:
+class LeafWay(ABC):
     """A leaf that is opened: its parts, and the wall that it is in."""
 
     name: str
     wall: AnyWall
     parts: tuple[Part, ...]
 
+    @abstractmethod
+    def way(self) -> BaseGeometry:
+        """What it moves through, in plan."""
+
     @cached_property
     def swept(self) -> BaseGeometry:
-        """What it moves through, in plan, less what is only touched."""
-        raise NotImplementedError
+        """The same, less what is only touched."""
+        return self.way().buffer(-CLEAR_MM)
 
     @cached_property
     def high_mm(self) -> tuple[float, float]:

@@ -18,7 +18,7 @@ from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, LeafRecord, Part
-from pikepole_model.checks.leaf_way import CLEAR_MM, WAYS, LeafWay, moving, places, reach
+from pikepole_model.checks.leaf_way import WAYS, LeafWay, moving, places, reach
 from pikepole_model.errors import Finding, and_more, key_text, other
 from pikepole_model.scene.openings import Opening
 from pikepole_model.units import format_length
@@ -41,16 +41,15 @@ class _Slide(LeafWay):
         is_right = end - leaf_1 > leaf_0 - start
         return (leaf_1, end, 1.0) if is_right else (leaf_0, start, -1.0)
 
-    @cached_property
-    def swept(self) -> BaseGeometry:
-        """Between its faces all along the track, in plan, less what is only touched."""
+    def way(self) -> BaseGeometry:
+        """Between its faces all along the track, in plan."""
         out, right = WAYS[self.wall]
         depth, length = reach(self.parts, out), reach(self.track, right)
         corners = [
             tuple(n * a + u * b for a, b in zip(out, right, strict=True))
             for n, u in zip(depth, length, strict=True)
         ]
-        return shapely.MultiPoint(corners).envelope.buffer(-CLEAR_MM)
+        return shapely.MultiPoint(corners).envelope
 
     def room_mm(self, part: Part) -> float | None:
         """How far it slides before it meets a part, mm; None where it does not."""

@@ -22,7 +22,7 @@ from shapely.geometry.base import BaseGeometry
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind, of
 from pikepole_model.building.part import Building, Part
-from pikepole_model.checks.leaf_way import CLEAR_MM, WAYS, LeafWay, moving, places, reach
+from pikepole_model.checks.leaf_way import WAYS, LeafWay, moving, places, reach
 from pikepole_model.errors import Finding, and_more, key_text, other
 from pikepole_model.scene.openings import Opening
 
@@ -44,9 +44,8 @@ class _Swing(LeafWay):
         hinges = Point(*(along * a + face * b for a, b in zip(right, out, strict=True)))
         return hinges, end - start, right if self.at_left else (-right[0], -right[1])
 
-    @cached_property
-    def swept(self) -> BaseGeometry:
-        """The quarter of a disc that it sweeps, in plan, less what is only touched."""
+    def way(self) -> BaseGeometry:
+        """The quarter of a disc that it sweeps, in plan."""
         hinges, wide, along = self.closed
         out, _ = WAYS[self.wall]
         turns = [math.radians(degree) for degree in range(91)]
@@ -57,7 +56,7 @@ class _Swing(LeafWay):
             )
             for turn in turns
         ]
-        return Polygon([(hinges.x, hinges.y), *rim]).buffer(-CLEAR_MM)
+        return Polygon([(hinges.x, hinges.y), *rim])
 
     def angle(self, part: Part) -> float | None:
         """How far it opens before it meets a part, degrees; None where it does not."""
