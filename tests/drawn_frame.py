@@ -250,7 +250,9 @@ def loft(dice: Dice, length_mm: float, depth_mm: float) -> Table:
         height=lambda: dice.length(1500, 2600),
         joist=lambda: dice.one("2x4", "2x6", "2x8", "C24 47x145"),
         ledger=lambda: dice.one("2x4", "2x6", "1x4", "C16 45x95"),
-        sheet=lambda: dice.one("23/32 plywood", "23/32 OSB", "18 mm plywood 1220x2440"),
+        sheet=lambda: dice.one("23/32 plywood", "15/32 plywood", "18 mm plywood 1220x2440"),
+        edge=lambda: dice.one("tongue-and-groove", "square"),
+        edge_blocks=lambda: dice.happens(0.8),
         live_load=lambda: dice.one("10 psf", "40 psf", "1.5 kN/m2"),
         reach=lambda: dice.length(700, length_mm),
     )

@@ -263,6 +263,56 @@ def test_ledgers_by_hand() -> None:
     assert nails(building, "loft joist to ledger") == 3 * 2 * 7
 
 
+# Under 9:12 rafters the sheets reach from wall to wall, 144 - 2 x 3.5 - 2/8 in deep: rows of 48 in
+# meet 48-1/8 and 96-1/4 in from the front ones' edge, 3-5/8 in from the framing.
+ROWS = [51.75, 99.875]
+SQUARE = {"height": "7 ft", "reach": "8 ft", "spacing": "16 in", "edge": "square"}
+UP = {"x": "30 in", "y": "40 in", "width": "36 in", "depth": "30 in"}
+
+
+def rows(building: Building) -> dict[float, list[tuple[float, float]]]:
+    """From and to of blocks along the building, by how far their middle is from the front, in."""
+    found: dict[float, list[tuple[float, float]]] = {}
+    for part in of_kind(building, Kind.LOFT_BLOCK):
+        y0, y1 = span_of(part, 1)
+        found.setdefault(round((y0 + y1) / 2, 3), []).append(span_of(part, 0))
+    return {y: sorted(found[y]) for y in sorted(found)}
+
+
+def test_square_edges_lie_on_blocks() -> None:
+    # IRC Table R503.2.1.1(1), note on edges (from memory). Joists at the wall, 16 ... 80 and at
+    # 96 in, 7 of them: 6 gaps, of 14-1/2 in but at the ends.
+    building = build(scene_of(gable(SQUARE)))
+    assert check(building) == ()
+    told = rows(building)
+    assert all(len(told[y]) == 6 for y in ROWS)
+    assert told[ROWS[0]][1] == pytest.approx((16.75, 31.25))
+    assert nails(building, "loft block to joist") == 4 * sum(map(len, told.values()))
+    # Tongue and groove takes none: blocks on the ledgers alone.
+    tongued = build(scene_of(gable({**SQUARE, "edge": "tongue-and-groove"})))
+    assert not set(rows(tongued)) & set(ROWS)
+
+
+def test_blocks_under_edges_stop_at_the_opening() -> None:
+    # It cuts the joists at 32, 48 and 64 in, from 30 to 66 in. Between the doubled joists at 16 and
+    # 80 in stand blocks under its sides; the first row of edges crosses it.
+    building = build(scene_of(gable({**SQUARE, "opening": UP})))
+    assert check(building) == ()
+    told = rows(building)
+    assert len(told[ROWS[1]]) == 6
+    # From the doubled joists, 18.25 and 77.75 in, to the blocks under the opening's sides.
+    first, *beside, last = told[ROWS[0]]
+    assert beside == [pytest.approx((18.25, 28.5)), pytest.approx((67.5, 77.75))]
+    assert first[1] < 16
+    assert last[0] > 80
+
+
+def test_bare_edges_of_a_loft_are_found() -> None:
+    building = build(scene_of(gable({**SQUARE, "edge_blocks": False})))
+    (found,) = check(building)
+    assert (found.key, found.mend) == ("loft.edge_blocks", "give true")
+
+
 def test_between_walls_of_two_heights() -> None:
     # A monopitch of 6 in 12 over 12 ft: on the low wall's plates beside the rafters, on a ledger at
     # the high one.

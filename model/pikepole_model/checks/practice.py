@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 import shapely
 
+from pikepole_model.building.decks import SQUARE, edge_of, has_edge_blocks
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, PanelRecord
 from pikepole_model.checks.anchors import anchor_findings
@@ -96,17 +97,22 @@ def _braces_too_far_on(building: Building) -> Iterator[Finding]:
 
 
 def _bare_edges(building: Building) -> Iterator[Finding]:
-    """Floor sheets whose long edges give under a foot: square, and on no blocks."""
-    scene, floor = building.scene, building.scene.floor
-    sheets = tuple(part.name for part in building.parts if part.kind == Kind.FLOOR_SHEET)
-    if not floor or not floor.sheet or floor.edge != "square" or floor.edge_blocks or not sheets:
-        return
-    if scene.building.depth > scene.sheet_stock(floor.sheet).width_mm + TOLERANCE_MM:
-        text = (
-            "leaves long edges of sheets between the joists on nothing: floors take "
-            "tongue-and-groove, or blocks under square edges (IRC Table R503.2.1.1(1))"
+    """Sheets of a floor or loft whose long edges give under a foot: square, and on no blocks."""
+    scene = building.scene
+    for kind, table in ((Kind.FLOOR_SHEET, "floor"), (Kind.LOFT_SHEET, "loft")):
+        sheets = [part for part in building.parts if part.kind is kind]
+        if not sheets or edge_of(scene, kind) != SQUARE or has_edge_blocks(scene, kind):
+            continue
+        deep = max(part.bounds_mm[1][1] for part in sheets) - min(
+            part.bounds_mm[0][1] for part in sheets
         )
-        yield Finding("other", text, sheets, key="floor.edge_blocks", mend="give true")
+        if deep > scene.sheet_stock(sheets[0].stock).width_mm + TOLERANCE_MM:
+            text = (
+                "leaves long edges of sheets between the joists on nothing: floors take "
+                "tongue-and-groove, or blocks under square edges (IRC Table R503.2.1.1(1))"
+            )
+            names, key = tuple(part.name for part in sheets), f"{table}.edge_blocks"
+            yield Finding("other", text, names, key=key, mend="give true")
 
 
 def _bare_half_walls(building: Building) -> Iterator[Finding]:

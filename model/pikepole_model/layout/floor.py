@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from shapely import box
 
+from pikepole_model.building.decks import has_edge_blocks, is_tongued
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, block, profile, sheeting, timber
 from pikepole_model.building.sequence import CLOSED_GAPS
@@ -224,12 +225,9 @@ class _Frame:
                     yield self._stick(Kind.FLOOR_BLOCK, x, (front, front + breadth))
 
     def _bare_edges(self) -> list[float]:
-        """Where long edges of sheets meet that nothing holds but the blocks under them, mm.
-
-        Source: IRC Table R503.2.1.1(1), note on edges: tongue-and-groove, or on blocks.
-        """
+        """Where long edges of sheets meet that nothing holds but the blocks under them, mm."""
         floor, datums = self.floor, self.datums
-        if not floor.sheet or floor.edge != "square" or not floor.edge_blocks:
+        if not floor.sheet or not has_edge_blocks(datums.scene, Kind.FLOOR_SHEET):
             return []
         return row_joints(0.0, datums.depth_mm, datums.scene.sheet_stock(floor.sheet).width_mm)
 
@@ -296,7 +294,7 @@ def deck_floor(datums: Datums, floor: Floor) -> list[Piece]:
     elif floor.sheet:
         stock = scene.sheet_stock(floor.sheet)
         source, kind = sheeting(scene, floor.sheet), Kind.FLOOR_SHEET
-        tongued = scene.is_deck_tongued
+        tongued = is_tongued(scene, kind)
         across = stock.row_mm(tongued=tongued)
         rows = sheet_rows(area, stock.length_mm, across, supports, tongued=tongued)
     else:

@@ -7,11 +7,12 @@ from collections.abc import Iterable, Iterator
 
 from shapely import box
 
+from pikepole_model.building.decks import is_tongued
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, block, profile, sheeting, timber
 from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.placement import Placement
-from pikepole_model.geometry.spacing import TOLERANCE_MM, sheet_rows, splice
+from pikepole_model.geometry.spacing import sheet_rows, splice
 from pikepole_model.plan.ladder import LadderPlan
 from pikepole_model.plan.loft import LoftPlan
 from pikepole_model.plan.wall import WallPlan
@@ -93,15 +94,16 @@ def _headers(loft: LoftPlan) -> Iterator[Piece]:
     for k in range(loft.header_plies):
         for front in (y0 - (k + 1) * thick, y1 + k * thick):
             yield _level(loft, Kind.LOFT_HEADER, loft.headers_x, (front, front + thick))
-    (x0, x1), (left, right) = loft.opening_x, loft.headers_x
-    for start, room in ((x0 - thick, x0 - left), (x1, right - x1)):
-        if room >= thick - TOLERANCE_MM:
-            yield _level(loft, Kind.LOFT_BLOCK, (start, start + thick), (y0, y1))
+    for x in loft.sides_x:
+        yield _level(loft, Kind.LOFT_BLOCK, x, (y0, y1))
 
 
 def _blocks(loft: LoftPlan) -> Iterator[Piece]:
-    """Full-depth blocks that keep the joists upright on a ledger (IRC R502.7)."""
-    for x, front in loft.blocks:
+    """Full-depth blocks: on a ledger, where they keep the joists upright, and under bare edges.
+
+    Source: IRC R502.7.
+    """
+    for x, front in (*loft.blocks, *loft.edge_blocks):
         yield _level(loft, Kind.LOFT_BLOCK, x, (front, front + loft.stock.breadth_mm))
 
 
@@ -113,7 +115,7 @@ def deck_loft(loft: LoftPlan) -> Iterator[Piece]:
     place = Placement((0.0, 0.0, loft.joists_top_mm))
     area = (loft.x[0], loft.sheeted_y[0], loft.x[1], loft.sheeted_y[1])
     supports = [start + loft.stock.breadth_mm / 2 for start in loft.starts_x]
-    tongued = scene.is_deck_tongued
+    tongued = is_tongued(scene, Kind.LOFT_SHEET)
     across = stock.row_mm(tongued=tongued)
     for sheet in sheet_rows(area, stock.length_mm, across, supports, tongued=tongued):
         for outline, inner in cut_out(box(*sheet), holes if loft.loft.opening else []):

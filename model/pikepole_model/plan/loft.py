@@ -24,14 +24,19 @@ from shapely import box
 from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
+from pikepole_model.building.decks import has_edge_blocks
+from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.outline import ring
 from pikepole_model.geometry.shape import Polygon
 from pikepole_model.geometry.spacing import (
+    LEAST_BLOCK_MM,
     LEAST_STICK_MM,
     SHEET_GAP_MM,
     TOLERANCE_MM,
+    between,
     on_centre,
     overlap,
+    row_joints,
 )
 from pikepole_model.plan.beside import Stretch, starts_beside
 from pikepole_model.plan.datums import Datums
@@ -61,6 +66,12 @@ class LoftJoist:
 
     x: Stretch
     outline: Polygon
+
+    @property
+    def y(self) -> Stretch:
+        """From and to from front to back, mm."""
+        along = [y for y, _ in self.outline]
+        return (min(along), max(along))
 
 
 @dataclass(frozen=True)
@@ -364,6 +375,41 @@ class LoftPlan:
                 if right - left >= LEAST_STICK_MM:
                     found.append(((left, right), front))
         return tuple(found)
+
+    @cached_property
+    def sides_x(self) -> tuple[Stretch, ...]:
+        """From and to of the blocks under the opening's sides where no joist is near, mm."""
+        if not self.loft.opening:
+            return ()
+        thick, (x0, x1), (left, right) = self.stock.breadth_mm, self.opening_x, self.headers_x
+        starts = ((x0 - thick, x0 - left), (x1, right - x1))
+        return tuple(
+            (start, start + thick) for start, room in starts if room >= thick - TOLERANCE_MM
+        )
+
+    @cached_property
+    def edge_blocks(self) -> tuple[tuple[Stretch, float], ...]:
+        """From and to, and front face, of each block under long edges of sheets that meet, mm."""
+        scene, thick = self.datums.scene, self.stock.breadth_mm
+        if not has_edge_blocks(scene, Kind.LOFT_SHEET):
+            return ()
+        wide = scene.sheet_stock(self.loft.sheet).width_mm
+        return tuple(
+            (x, joint - thick / 2)
+            for joint in row_joints(*self.sheeted_y, wide)
+            for x in self._between_joists((joint - thick / 2, joint + thick / 2))
+        )
+
+    def _between_joists(self, y: Stretch) -> Iterator[Stretch]:
+        """From and to of the room for blocks between what frames the floor at some Y, mm."""
+        stands = [joist.x for joist in self.joists if joist.y[0] <= y[0] and y[1] <= joist.y[1]]
+        first, last = stands[0], stands[-1]
+        if self.loft.opening and overlap(y, self.headed_y):
+            is_beside = self.opening_y[0] <= y[0] and y[1] <= self.opening_y[1]
+            stands += [self.opening_x, *self.sides_x] if is_beside else [self.headers_x]
+        for x in between(first[1], last[0], stands):
+            if x[1] - x[0] >= LEAST_BLOCK_MM:
+                yield x
 
 
 def loft_plan(roof: RoofPlan) -> LoftPlan | None:

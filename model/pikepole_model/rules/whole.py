@@ -31,6 +31,7 @@ from pikepole_model.rules.buying import buying_problems
 from pikepole_model.rules.cladding import cladding_problems
 from pikepole_model.rules.clerestory import clerestory_key_problems
 from pikepole_model.rules.crew import crew_problems
+from pikepole_model.rules.decks import deck_key_problems
 from pikepole_model.rules.existing import existing_problems
 from pikepole_model.rules.foundation import foundation_problems
 from pikepole_model.rules.knee import knee_key_problems
@@ -81,6 +82,7 @@ def key_problems(scene: Scene) -> Iterator[Problem]:
     yield from knee_key_problems(scene)
     yield from clerestory_key_problems(scene)
     yield from loft_key_problems(scene)
+    yield from deck_key_problems(scene)
     yield from opening_key_problems(scene)
     yield from door_name_problems(scene)
     yield from wall_key_problems(scene)

@@ -13,6 +13,7 @@ from pikepole_model.scene.types import (
     LumberNameOrNone,
     Offset,
     Section,
+    SheetEdge,
     SheetName,
     Side,
     Spacing,
@@ -53,5 +54,7 @@ class Loft(Section):
     spacing: Spacing | None = None  # on ledgers, 16 in; on the plates they lie beside the rafters
     ledger: LumberName = "2x4"  # on the studs of walls that are higher than the joists
     sheet: SheetName = "23/32 plywood"
+    edge: SheetEdge = "tongue-and-groove"  # of the sheets, along them
+    edge_blocks: bool = True  # under square ones
     live_load: Annotated[float, Measure("load", 0.1, 20.0)] = parse_load("20 psf")
     opening: LoftOpening | None = None

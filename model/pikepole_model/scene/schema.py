@@ -40,6 +40,7 @@ from pikepole_model.scene.types import (
     Overhang,
     ScreenName,
     Section,
+    SheetEdge,
     SheetName,
     SheetNameOrNone,
     Side,
@@ -88,8 +89,7 @@ class Floor(Section):
     treated: bool = True
     blocking_rows: Annotated[int, Field(ge=0, le=10)] = 1
     sheet: SheetNameOrNone = "23/32 plywood"  # "none": the joists are left bare
-    # Of the sheets, along them.
-    edge: Literal["tongue-and-groove", "square"] = "tongue-and-groove"
+    edge: SheetEdge = "tongue-and-groove"  # of the sheets, along them
     edge_blocks: bool = True  # under square ones
     board: LumberName | None = None  # laid flat across the joists, in place of sheets
     gap: Gap = 6.35  # between two boards: 1/4 in, common practice, no source
@@ -374,11 +374,6 @@ class Scene(Section):
     def sheet_stock(self, name: str) -> Sheet:
         """A sheet by its name."""
         return self.catalogue.find_sheet(name)
-
-    @property
-    def is_deck_tongued(self) -> bool:
-        """Whether the sheets of the floor, and of a loft over it, have tongue and groove."""
-        return self.floor is not None and self.floor.edge == "tongue-and-groove"
 
     def species(self, treated: bool, section: str | None = None) -> Species:
         """What the scene's lumber is, treated or not; a board may have a species of its own.

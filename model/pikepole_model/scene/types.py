@@ -101,6 +101,9 @@ def _or_none(value: Any, known: ValidatorFunctionWrapHandler) -> Any:
 
 
 # The walls, and the sides of the building that they stand at.
+# Long edges of the sheets of a floor.
+SheetEdge: TypeAlias = Literal["tongue-and-groove", "square"]
+
 Eave: TypeAlias = Literal["front", "back"]
 Wall: TypeAlias = Literal["front", "back", "left", "right"]
 # Those, and the strip under the upper roof of a clerestory.

@@ -20,7 +20,12 @@ from pikepole_export.derive.buying.purchase import (
     parts_of,
     used_by,
 )
-from pikepole_export.derive.buying.wording import is_near_ground, lumber_text, sheet_text
+from pikepole_export.derive.buying.wording import (
+    edge_asked,
+    is_near_ground,
+    lumber_text,
+    sheet_text,
+)
 from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.nesting import StockSheet
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_of
@@ -130,7 +135,7 @@ def _sheets(building: Building, plans: Sequence[StockPlan]) -> Iterator[Purchase
         yield Purchase(
             Supplier.OWN if size.is_own else seller,
             stock.name,
-            _edge(building.scene, cut),
+            edge_asked(building.scene, cut),
             kinds_of(cut),
             sides_mm,
             "piece",
@@ -148,12 +153,6 @@ def _sheets(building: Building, plans: Sequence[StockPlan]) -> Iterator[Purchase
 def _sizes(plan: StockPlan) -> Iterable[StockSheet]:
     """The sizes of sheets that a plan cuts up, each once."""
     return dict.fromkeys(sheet.stock for sheet in plan.plan.sheets)
-
-
-def _edge(scene: Scene, cut: Sequence[Part]) -> str:
-    """What the long edges of sheets are where that is asked for: of a floor."""
-    is_floor = any(part.kind == Kind.FLOOR_SHEET for part in cut)
-    return scene.floor.edge if is_floor and scene.floor else ""
 
 
 def _trims(building: Building) -> Iterator[Purchase]:

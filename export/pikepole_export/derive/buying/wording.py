@@ -19,6 +19,7 @@ from fractions import Fraction
 
 from pikepole_export.derive.buying.amounts import pack_text
 from pikepole_export.derive.buying.purchase import Purchase, size_text
+from pikepole_model.building.decks import TONGUED, edge_of
 from pikepole_model.building.fastenings import Pack
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import CLADDING, DECK_SHEETS, LEAF, SLATS, Kind
@@ -95,6 +96,12 @@ def is_near_ground(parts: Iterable[Part]) -> bool:
     return any(part.bounds_mm[0][2] < NEAR_GROUND_MM for part in parts)
 
 
+def edge_asked(scene: Scene, cut: Sequence[Part]) -> str:
+    """What the long edges of sheets are where that is asked for: of those that make a floor."""
+    edges = {edge for part in cut if (edge := edge_of(scene, part.kind))}
+    return TONGUED if TONGUED in edges else next(iter(edges), "")
+
+
 def sheet_text(scene: Scene, sheet: Sheet, cut: Sequence[Part]) -> str:
     """A sheet as it is asked for, by what is cut from it."""
     kinds = {part.kind for part in cut}
@@ -102,8 +109,7 @@ def sheet_text(scene: Scene, sheet: Sheet, cut: Sequence[Part]) -> str:
     is_siding = any(part.kind.family in (Family.UPRIGHTS, Family.SIDING) for part in cut)
     name = re.sub(r"^(\d+/\d+) ", r"\1 in ", sheet.name)
     size = sold_size((sheet.width_mm, sheet.length_mm), scene.units)
-    tongued = kinds & DECK_SHEETS and scene.is_deck_tongued
-    edge = "tongue-and-groove" if tongued else "square edge"
+    edge = "square edge" if edge_asked(scene, cut) != TONGUED else TONGUED
     use = ""
     if is_siding:
         use = " siding"

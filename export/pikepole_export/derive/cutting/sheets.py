@@ -30,8 +30,8 @@ from pikepole_export.derive.cutting.nesting import (
     plan_sheets,
 )
 from pikepole_export.derive.cutting.sheets_at_hand import sheets_at_hand, with_own
+from pikepole_model.building.decks import TONGUED, is_tongued
 from pikepole_model.building.kind_rows import Cut
-from pikepole_model.building.kinds import DECK_SHEETS
 from pikepole_model.building.part import Building, Part
 from pikepole_model.building.remaining import done_stages
 from pikepole_model.geometry.spacing import TOLERANCE_MM
@@ -62,7 +62,7 @@ class StockPlan:
     @property
     def edge(self) -> str:
         """What its long edges are where that is not plain: "tongue-and-groove"."""
-        return "tongue-and-groove" if self.is_tongued else ""
+        return TONGUED if self.is_tongued else ""
 
     @property
     def called(self) -> str:
@@ -141,16 +141,11 @@ def sheet_price(scene: Scene, sheet: Sheet) -> float | None:
 def _by_edge(scene: Scene, sheet: Sheet, parts: Sequence[Part]) -> list[list[Part]]:
     """The parts of a stock, those of sheets with tongue and groove apart where others are wider."""
     face_mm = sheet.row_mm(tongued=True) + TOLERANCE_MM
-    tongued = [part for part in parts if _is_tongued(scene, sheet, part)]
-    rest = [part for part in parts if not _is_tongued(scene, sheet, part)]
+    tongued = [part for part in parts if is_tongued(scene, part.kind)]
+    rest = [part for part in parts if not is_tongued(scene, part.kind)]
     if tongued and all(part.across_mm[1] <= face_mm for part in rest):
         return [[*parts]]
     return [some for some in (tongued, rest) if some]
-
-
-def _is_tongued(scene: Scene, sheet: Sheet, part: Part) -> bool:
-    """Whether a part is laid with tongue and groove."""
-    return part.kind in DECK_SHEETS and scene.is_deck_tongued and sheet.cover_mm is not None
 
 
 def _stock_plan(
@@ -163,7 +158,7 @@ def _stock_plan(
     is_own: bool,
 ) -> StockPlan | None:
     """A plan for what of some parts is not done, of sheets at hand too; None where all of it is."""
-    tongued = {part.name for part in parts if _is_tongued(scene, sheet, part)}
+    tongued = {part.name for part in parts if is_tongued(scene, part.kind)}
     face_mm = sheet.row_mm(tongued=bool(tongued))
     is_pane = parts[0].kind.row.cut is Cut.PANE
     scored = is_pane and scene.catalogue.find_pane(sheet.name).scored
