@@ -29,6 +29,11 @@ THICK = {"beam": {"plies": 3, "on_walls": True}, "walls": {"stud": "2x6"}}
         (more("opening", 0, "from_left"), GAP, ["2' 1\"", "2' 2\"", "2' 3\""]),
         (less("opening", 0, "from_left"), GAP, ["2' 0\"", "1' 11\"", "1' 10\""]),
         (
+            other("opening", 0, "from_left"),
+            GAP,
+            ["2' 1\"", "2' 0\"", "2' 2\"", "1' 11\"", "2' 3\"", "1' 10\""],
+        ),
+        (
             more("opening", 0, "from_left"),
             {**GAP, "units": "metric"},
             ["625 mm", "650 mm", "675 mm"],

@@ -118,6 +118,16 @@ def test_the_mend_is_a_smaller_inset(table: Table, mend: str) -> None:
         assert not list(floor_findings(build(scene)))
 
 
+def test_girders_that_meet_a_post_are_set_to_the_nearer_side_of_it() -> None:
+    # From 5 in in on, a girder of 3-1/2 in lies on the middle of blocks of 12 in, whose back is
+    # 5 + 1.75 + 6 in in, and the post begins at 12 in. Clear of it by 6 mm they are 4.01 in in at
+    # most, or on its other side 20.5 in and more.
+    post = {**POST, "y": "12 in", "depth": "4 in"}
+    _, problems = check_scene({**inset("5 in", "piers"), "existing": [post]})
+    (told,) = [one for one in problems if one.key == "existing[1].y"]
+    assert 'foundation.inset 4"' in told.mend
+
+
 def test_what_is_built_on_skids_and_moved_is_mended_there() -> None:
     moved = {
         **STORE,

@@ -1,6 +1,6 @@
 """What else may stand at a key of a scene: the next steps of a size, other words, other stock.
 
-changes_at(scene, one, far) -> what may stand at a key, the nearest first in each direction
+changes_at(scene, one, far) -> what may stand at a key, the nearest first
 main_sizes(scene, far) -> other sizes of the whole building, the nearest first
 plain_sizes(scene) -> the sizes of a plain store
 steps_of(field, now, units) -> the size or count so many steps away
@@ -98,12 +98,12 @@ class Change:
 
 
 def changes_at(scene: Scene, one: Try, far: Iterable[int]) -> Iterator[Change]:
-    """What may stand at a key, the nearest first in each direction.
+    """What may stand at a key, the nearest first.
 
     Args:
         scene: The scene.
         one: The key, and where to look.
-        far: How many steps away, where it holds a size or a count.
+        far: How many steps away, where it holds a size or a count, the nearest first.
     """
     found = _field(scene, one.path)
     if found is None:
@@ -118,10 +118,8 @@ def changes_at(scene: Scene, one: Try, far: Iterable[int]) -> Iterator[Change]:
         for value, text in named(field, one, now, scene):
             yield Change(one.path, value, text)
         return
-    for side in _SIDEWAYS[one.towards]:
-        for steps in far:
-            if (candidate := grid(side * steps)) is None:
-                break
+    for steps, side in itertools.product(far, _SIDEWAYS[one.towards]):
+        if candidate := grid(side * steps):
             yield Change(one.path, *candidate, side * steps)
 
 

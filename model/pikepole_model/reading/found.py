@@ -159,8 +159,8 @@ class _Trial:
 
     def _nearest(self, one: Finding, key: Try) -> _Way | None:
         """The smallest change at a key that mends a finding, on either side."""
-        found = sorted(changes_at(self.scene, key, _FAR), key=lambda change: abs(change.steps))
-        ways = ((*_instead(self.scene, change), change) for change in found)
+        changes = changes_at(self.scene, key, _FAR)
+        ways = ((*_instead(self.scene, change), change) for change in changes)
         return next((way for way in ways if self._mends(one, way)), None)
 
     def _mends(self, one: Finding, way: _Way) -> bool:

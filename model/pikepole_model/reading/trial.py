@@ -70,16 +70,16 @@ class Trial:
 
     def nearest(self, problem: Problem, one: Try) -> Change | None:
         """The change at one key that mends what is wrong, as small a one as was found."""
-        near = 0
+        near = {True: 0, False: 0}  # what does not mend it, up and down
         for change in changes_at(self.scene, one, _FAR):
+            side = change.steps > 0
             if self.holds(problem, change):
-                return self._nearer(problem, one, near, change)
-            near = change.steps
+                return self._nearer(problem, one, near[side], change)
+            near[side] = change.steps
         return None
 
     def _nearer(self, problem: Problem, one: Try, near: int, best: Change) -> Change:
         """Halve the way from what does not mend it to what does."""
-        near = near if near * best.steps > 0 else 0
         while abs(best.steps - near) > 1:
             middle = (near + best.steps) // 2
             change = next(iter(changes_at(self.scene, _facing(one, middle), (abs(middle),))), None)

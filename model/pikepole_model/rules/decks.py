@@ -12,7 +12,7 @@ from pikepole_model.scene.schema import Scene
 _TABLES = {Kind.FLOOR_SHEET: "floor", Kind.LOFT_SHEET: "loft"}
 
 
-def deck_key_problems(scene: Scene) -> Iterator[Problem]:
+def deck_problems(scene: Scene) -> Iterator[Problem]:
     """Keys that would make nothing, and edges that the sheets do not come with."""
     if scene.floor and "gap" in scene.floor.model_fields_set and not scene.floor.board:
         path = ("floor", "gap")

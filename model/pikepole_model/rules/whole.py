@@ -31,7 +31,7 @@ from pikepole_model.rules.buying import buying_problems
 from pikepole_model.rules.cladding import cladding_problems
 from pikepole_model.rules.clerestory import clerestory_key_problems
 from pikepole_model.rules.crew import crew_problems
-from pikepole_model.rules.decks import deck_key_problems
+from pikepole_model.rules.decks import deck_problems
 from pikepole_model.rules.existing import existing_problems
 from pikepole_model.rules.foundation import foundation_problems
 from pikepole_model.rules.knee import knee_key_problems
@@ -82,7 +82,6 @@ def key_problems(scene: Scene) -> Iterator[Problem]:
     yield from knee_key_problems(scene)
     yield from clerestory_key_problems(scene)
     yield from loft_key_problems(scene)
-    yield from deck_key_problems(scene)
     yield from opening_key_problems(scene)
     yield from door_name_problems(scene)
     yield from wall_key_problems(scene)
@@ -239,6 +238,7 @@ def _sizes(datums: Datums, turns: Turns) -> Iterator[Problem]:
     rules: dict[str, Rule] = {
         "spacings": lambda: _spacings(datums, ruler),
         "foundation": lambda: foundation_problems(datums, ruler),
+        "decks": lambda: deck_problems(scene),
     }
     if scene.foundation:
         rules["floor"] = lambda: _floor(datums, ruler)
