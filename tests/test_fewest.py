@@ -60,3 +60,13 @@ def test_what_is_near_comes_first_and_what_no_building_is_without_stays() -> Non
         ("opening",),
         ("wrap",),
     }
+
+
+def test_a_beam_that_posts_bring_is_no_table_to_leave_out() -> None:
+    bay = {"side": "front", "reach": "6 ft"}
+    given, brought = (
+        store("12 ft", "8 ft", "3:12", bay=[bay], **beam) for beam in ({"beam": {}}, {})
+    )
+    assert scene_of(brought) == scene_of(given)
+    left_out = set(things_of(scene_of(given), [], keys=False))
+    assert left_out - {*things_of(scene_of(brought), [], keys=False)} == {("beam",)}

@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from pikepole_model.building.kinds import Kind
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.types import ROUND
-from pikepole_model.scene.work import Existing
 
 
 @dataclass(frozen=True, slots=True)
@@ -275,14 +274,6 @@ def comes_after(scene: Scene, group: str, others: Collection[str]) -> bool:
     steps = steps_of(scene)
     own = next((k for k, step in enumerate(steps) if group in step.groups), 0)
     return any(not set(others).isdisjoint(step.groups) for step in steps[:own])
-
-
-def is_there(scene: Scene, one: Existing, group: str) -> bool:
-    """Whether something that is there already still is when a group of pieces goes up beside it."""
-    moved = scene.move and scene.move.built_on and scene.move.after
-    steps = steps_of(scene)
-    number = next((k for k, step in enumerate(steps) if group in step.groups), 0)
-    return all(number <= k for k, step in enumerate(steps) if step.name in (one.until, moved))
 
 
 def _sequence(scene: Scene) -> list[Step]:

@@ -11,7 +11,7 @@ from shapely import box
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, profile, sheeting
-from pikepole_model.building.sequence import CLOSED_GAPS, is_there
+from pikepole_model.building.sequence import CLOSED_GAPS
 from pikepole_model.geometry.least import SHEET
 from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.shape import Polygon
@@ -48,7 +48,7 @@ def close_sheets(plan: WallPlan) -> list[Piece]:
     strips = [
         box(one.u[0] + gap, low, one.u[1] - gap, min(high, one.v[1]) - gap)
         for one in layer.cut_round
-        if not is_there(scene, scene.existing[one.number], CLOSED_GAPS)
+        if not plan.datums.is_there(scene.existing[one.number], CLOSED_GAPS)
         for low, high in itertools.pairwise(layer.courses)
         if one.v[1] > low
     ]

@@ -144,7 +144,7 @@ def _filled(plan: WallPlan, v: Span, n: Span) -> list[Span]:
     taken += [f.u for f in plan.openings if meets(f.sill - plan.datums.breadth_mm, f.head)]
     taken += [p.u for p in plan.pockets if meets(p.seat, p.top)]
     taken += [p.u for p in plan.parted_by if meets(p.v[0], p.v[1])]
-    taken += closed_gaps(plan.datums.scene, plan.framed, plan.parted_by)
+    taken += closed_gaps(plan.datums, plan.framed, plan.parted_by)
     return sorted(taken)
 
 

@@ -74,7 +74,7 @@ def close_wall(plan: WallPlan) -> list[Piece]:
     """
     across, foot = (-plan.datums.wall_mm, 0.0), (plan.foot_mm + plan.datums.breadth_mm, None)
     label, breadth = f"{plan.group} stud", plan.datums.breadth_mm
-    closed = closed_gaps(plan.datums.scene, plan.framed, plan.parted_by)
+    closed = closed_gaps(plan.datums, plan.framed, plan.parted_by)
     narrow = [u for u in closed if is_narrow(u, breadth)]
     wide = [u for u in closed if u not in narrow]
     filled = shapely.union_all([box(u[0], -PAST_MM, u[1], PAST_MM) for u in narrow])
@@ -134,7 +134,7 @@ def _filling(plan: WallPlan, gap: tuple[float, float]) -> Iterator[Upright]:
 
 def _closed(plan: WallPlan) -> BaseGeometry:
     """Where something in its line is taken away before the roof comes, in (u, v)."""
-    closed = closed_gaps(plan.datums.scene, plan.framed, plan.parted_by)
+    closed = closed_gaps(plan.datums, plan.framed, plan.parted_by)
     return shapely.union_all([box(u[0], -PAST_MM, u[1], PAST_MM) for u in closed])
 
 
@@ -288,7 +288,7 @@ def _plate_bands(plan: WallPlan) -> Iterator[tuple[str, Rake, BaseGeometry]]:
     ridge = shapely.union_all(
         [box(p.u[0], p.seat, p.u[1], p.top + TOLERANCE_MM) for p in plan.pockets]
     )
-    closed = closed_gaps(datums.scene, plan.framed, plan.parted_by)
+    closed = closed_gaps(datums, plan.framed, plan.parted_by)
     closed_ends = [u for gap in closed for u in gap]
     below: list[float] = []
     for name, lower, reach in (("lower", True, plan.framed), ("upper", False, upper)):

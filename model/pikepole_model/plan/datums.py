@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import assert_never
 
-from pikepole_model.building.sequence import CLOSED_GAPS, is_there
+from pikepole_model.building.sequence import CLOSED_GAPS, Step, steps_of
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.spacing import CLEAR_OF_MM, evenly
 from pikepole_model.scene.envelope import LEAST_OVER_GROUND_MM, METRIC_OVER_GROUND_MM
@@ -254,8 +254,19 @@ class Datums:
     @cached_property
     def staying(self) -> tuple[Obstacle, ...]:
         """What of that is there in the end too."""
-        there = (one for one in self.scene.existing if is_there(self.scene, one, CLOSED_GAPS))
+        there = (one for one in self.scene.existing if self.is_there(one, CLOSED_GAPS))
         return (*self._through, *map(self._existing, there))
+
+    @cached_property
+    def _steps(self) -> tuple[Step, ...]:
+        return steps_of(self.scene)
+
+    def is_there(self, one: Existing, group: str) -> bool:
+        """Whether something that is there already still is when a group goes up beside it."""
+        move, steps = self.scene.move, self._steps
+        moved = move.after if move and move.built_on else None
+        number = next((k for k, step in enumerate(steps) if group in step.groups), 0)
+        return all(number <= k for k, step in enumerate(steps) if step.name in (one.until, moved))
 
     @property
     def _through(self) -> tuple[Obstacle, ...]:

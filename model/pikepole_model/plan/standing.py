@@ -11,11 +11,10 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from pikepole_model.building.sequence import CLOSED_GAPS, is_there
+from pikepole_model.building.sequence import CLOSED_GAPS
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.spacing import CLEAR_OF_MM, TOLERANCE_MM, overlap, without
 from pikepole_model.plan.datums import Datums
-from pikepole_model.scene.schema import Scene
 
 # What is left between two of them, or between one and the wall's end, is filled with one stud,
 # ripped, where it is narrower than two; under 1/2 in it is left open. Common practice, no source.
@@ -55,7 +54,7 @@ def standing_at(datums: Datums, place: Placement, group: str) -> tuple[Standing,
     """What is there already when a group goes up, from left to right in a wall's frame."""
     found: list[Standing] = []
     for number, one in enumerate(datums.scene.existing):
-        if not is_there(datums.scene, one, group):
+        if not datums.is_there(one, group):
             continue
         corners = [
             (x - place.origin[0], y - place.origin[1])
@@ -123,10 +122,11 @@ def lengths_between(
 
 
 def closed_gaps(
-    scene: Scene, reach: tuple[float, float], parted_by: Sequence[Standing]
+    datums: Datums, reach: tuple[float, float], parted_by: Sequence[Standing]
 ) -> list[tuple[float, float]]:
     """From and to of each gap in a wall that nothing of what was there stays in, mm."""
-    stay = [one.u for one in parted_by if is_there(scene, scene.existing[one.number], CLOSED_GAPS)]
+    there = datums.scene.existing
+    stay = [one.u for one in parted_by if datums.is_there(there[one.number], CLOSED_GAPS)]
     gaps = without(reach, lengths_between(reach, parted_by))
     return [gap for gap in gaps if not any(overlap(gap, u) for u in stay)]
 

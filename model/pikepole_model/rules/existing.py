@@ -6,7 +6,7 @@ import itertools
 import math
 from collections.abc import Iterator
 
-from pikepole_model.building.sequence import is_there, steps_of
+from pikepole_model.building.sequence import steps_of
 from pikepole_model.errors import KeyPath, Problem, leave_out, less, more, other, without
 from pikepole_model.geometry.spacing import CLEAR_OF_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.loft import loft_plan
@@ -101,12 +101,12 @@ def _under_the_roof(
     roof: RoofPlan, plans: tuple[WallPlan, ...], k: int, one: Existing, ruler: Ruler
 ) -> Iterator[Problem]:
     """Room for what is still there when the rafters come, or what they lie on."""
-    room = _room_above(roof, one) if is_there(roof.datums.scene, one, "rafters") else float("inf")
+    room = _room_above(roof, one) if roof.datums.is_there(one, "rafters") else float("inf")
     for plan in plans:
         # What lies on a wall's plates needs all their length.
         on_plates = ("rafters", f"{plan.name if plan.runs_through else 'ridge'} beam")
         if any(found.number == k for found in plan.parted_by) and any(
-            is_there(roof.datums.scene, one, group) for group in on_plates
+            roof.datums.is_there(one, group) for group in on_plates
         ):
             tops = [plan.top(u) for found in plan.parted_by if found.number == k for u in found.u]
             room = min(room, roof.datums.floor_mm + roof.datums.raised_mm + min(tops) - CLEAR_OF_MM)

@@ -8,9 +8,9 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from functools import cached_property, lru_cache
-from typing import Annotated, Any, Literal, TypeAlias
+from typing import Annotated, Any, Literal, Self, TypeAlias
 
-from pydantic import Field, model_validator
+from pydantic import Field, ValidationInfo, model_validator
 
 from pikepole_model.scene.buying import Concrete, Cutting, Paint, Price, Spare, Waste, Words
 from pikepole_model.scene.crew import Crew, Delivery, Rate
@@ -276,12 +276,13 @@ class Scene(Section):
     have: Annotated[tuple[Have, ...], Field(strict=False)] = ()
     done: Done = Done()
 
-    @model_validator(mode="before")
-    @classmethod
-    def _beam_on_posts(cls, data: Any) -> Any:
-        if isinstance(data, dict) and (data.get("bay") or "posts" in data) and "beam" not in data:
-            return {**data, "beam": {}}
-        return data
+    @model_validator(mode="after")
+    def _beam_on_posts(self, info: ValidationInfo) -> Self:
+        """Posts carry a beam, whether a scene gives it or not; what it does not give is not set."""
+        if self.beam or not (self.bay or self.posts):
+            return self
+        beam = Beam.model_validate({}, context=info.context)
+        return self.model_construct(self.model_fields_set, **{**dict(self), "beam": beam})
 
     @cached_property
     def catalogue(self) -> Catalogue:
