@@ -80,7 +80,7 @@ class SheetLayer:
     block_n: float
     across: SheetLayer | None = None
 
-    @property
+    @cached_property
     def cut_round(self) -> list[Standing]:
         """What is there already where they come."""
         plan, n = self.plan, (self.n, self.n + self.stock.thickness_mm)
@@ -271,26 +271,37 @@ class SheetLayer:
         Under the plates or their rake, under the tails, over and under openings, beams that come
         through and what is there already; and of a notch that is no deeper than a strip.
         """
+        over = [under - joint for high, under in self._columns_high if high > joint]
+        past = [
+            abs(out) * LEAST_STRIP_MM / enough
+            for low, high, enough in self._holes
+            for out in (joint - high, low - joint)
+            if out > -SHEET.width and abs(out) > TOLERANCE_MM
+        ]
+        return min([LEAST_STRIP_MM, *over, *past])
+
+    @cached_property
+    def _columns_high(self) -> list[tuple[float, float]]:
+        """How high each column goes, and how high under the tails, mm."""
         tails = tails_mm(self.plan) if self.kind is Kind.WALL_SHEET else math.inf
-        line, least = LineString(self.top_line), LEAST_STRIP_MM
+        line, found = LineString(self.top_line), list[tuple[float, float]]()
         for u0, u1 in itertools.pairwise(self.columns):
             over = shapely.intersection(line, box(u0, -FAR_MM, u1, FAR_MM))
             high = math.inf if over.is_empty else over.bounds[3]
-            if high > joint:
-                least = min(least, min(high, tails) - joint)
-        # Beside a beam a sheet goes on; nothing is behind a joint over what is there already.
-        holes = [
+            found.append((high, min(high, tails)))
+        return found
+
+    @cached_property
+    def _holes(self) -> list[tuple[float, float, float]]:
+        """From and to of what the sheets are cut round, up the wall, and what to leave beside it.
+
+        Beside a beam a sheet goes on; nothing is behind a joint over what is there already.
+        """
+        return [
             *((one.sill, one.head, LEAST_NECK_MM) for one in self.plan.openings),
             *((low, high, 2 * SHEET.width) for _, low, _, high in self.plan.through),
             *((*one.v, LEAST_STRIP_MM) for one in self.cut_round),
         ]
-        past = [
-            abs(out) * LEAST_STRIP_MM / enough
-            for low, high, enough in holes
-            for out in (joint - high, low - joint)
-            if out > -SHEET.width and abs(out) > TOLERANCE_MM
-        ]
-        return min([least, *past])
 
 
 def sheet_layers(plan: WallPlan) -> Iterator[SheetLayer]:
