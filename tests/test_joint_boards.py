@@ -33,6 +33,7 @@ from measuring import CUT_MM, of_kind
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.fit import check
+from pikepole_model.checks.fragile import fragile_findings
 from pikepole_model.geometry.courses import columns_of
 
 UPRIGHT: Table = {"kind": "battens", "board": "1x10", "walls": ["front"]}
@@ -161,6 +162,30 @@ def test_claddings_over_one_another_share_one_board_with_what_is_beside_them() -
     (board,) = joint_boards(low, "left")
     assert spans(board, "left")[1] == pytest.approx((8 * INCH, 8 * INCH + 3 * FOOT), abs=CUT_MM)
     assert check(low) == ()
+
+
+@pytest.mark.parametrize("edges", [{}, None])
+@pytest.mark.parametrize("feet", [(11, 12), (12, 11), (11, 11.125)])
+def test_it_stands_on_the_lower_foot_and_leaves_no_strip_there(
+    edges: Table | None, feet: tuple[float, float]
+) -> None:
+    """With 988 mm to the joint a column of 1x8 would be cut to a strip beside a shorter board.
+
+    Where a base flashing is bent from metal, that of the lower cladding goes on under all of the
+    board, and that of the higher one ends beside it. Common practice, no source.
+    """
+    left, right = ({**UPRIGHT, "board": "1x8", "above_ground": f"{foot} in"} for foot in feet)
+    metal: Table = {} if edges is None else {"edges": edges}
+    left, right = {**left, "width": "988 mm"}, {**right, "from_left": "988 mm"}
+    building = clad(left, right, wrap={}, **metal)
+    (board,) = joint_boards(building)
+    (u0, u1), v, _ = spans(board, "front")
+    assert v[0] == pytest.approx(min(feet) * INCH, abs=CUT_MM)
+    assert check(building) == ()
+    assert not list(fragile_findings(building))
+    runs = sorted(spans(p, "front")[0] for p in of_kind(building, Kind.BASE_FLASHING))
+    if edges is not None:
+        assert any(a <= u0 and u1 <= b for a, b in runs)
 
 
 def test_base_flashing_runs_on_under_it() -> None:

@@ -15,7 +15,7 @@ from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_model.build import build
 from pikepole_model.building.contact import find_contacts
 from pikepole_model.building.kinds import Kind
-from pikepole_model.building.part import Building, Part
+from pikepole_model.building.part import Building, PanelRecord, Part
 from pikepole_model.checks.fit import check
 from pikepole_model.checks.practice import practice_findings
 from pikepole_model.plan.cross_section import Meets
@@ -89,6 +89,40 @@ def test_the_first_panel_is_whole_and_the_last_is_ripped(start: str) -> None:
         assert b == pytest.approx(middle + COVER + BOTTOM / 2, abs=2 * STEEL)
     assert spans[0][0] == pytest.approx(left, abs=2 * STEEL)
     assert spans[-1][1] == pytest.approx(right, abs=CUT_MM)
+
+
+@pytest.mark.parametrize("start", ["left", "right"])
+def test_no_last_panel_has_a_single_rib(start: str) -> None:
+    # Common practice, no source. 10-1/2 ft with overhangs and barge boards is 151-1/2 in. Ribs
+    # stand every 9 in from 6 mm and half a rib on: the last is 145.1 in, four panels, from there,
+    # 6.4 in from the end. With 18 in off the first panel, beside its third rib, the last has 24.4.
+    building = form(
+        "monopitch",
+        building={"length": "10 ft 6 in", "depth": "7 ft"},
+        roofing={"start": start},
+    )
+    assert check(building) == ()
+    slope = slopes(building)["roof"]
+    spans = sorted(span(part, slope, 0) for part in of_kind(building, Kind.PANEL))
+    if start == "right":
+        spans = [(-b, -a) for a, b in reversed(spans)]
+    left = slope.sheeted_x[0] if start == "left" else -slope.sheeted_x[1]
+    first = left + 6.0 + BOTTOM / 2
+    assert len(spans) == 5
+    assert spans[0] == pytest.approx((left, first + 18 * INCH + BOTTOM / 2), abs=2 * STEEL)
+    for k, (a, b) in enumerate(spans[1:-1]):
+        middle = first + 18 * INCH + k * COVER
+        assert a == pytest.approx(middle - BOTTOM / 2, abs=7.0)
+        assert b == pytest.approx(middle + COVER + BOTTOM / 2, abs=2 * STEEL)
+    assert spans[-1][1] - first - 18 * INCH - 3 * COVER == pytest.approx(24.4 * INCH, abs=INCH / 8)
+    # As many ribs as with a whole first panel, each screwed down once.
+    ribs = [
+        rib
+        for part in of_kind(building, Kind.PANEL)
+        if isinstance(part.record, PanelRecord)
+        for rib in part.record.ribs_mm
+    ]
+    assert ribs == pytest.approx([6.0 + BOTTOM / 2 + k * PITCH for k in range(17)])
 
 
 def test_volume_is_the_developed_width_times_the_thickness() -> None:

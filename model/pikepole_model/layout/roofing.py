@@ -52,6 +52,7 @@ def _panels(cover: RoofCover) -> list[Piece]:
         outline = panel_outline(
             panel,
             first,
+            round(min(panel.cover_mm, following - first) / panel.pitch_mm),
             cover.panel_mm,
             cover.width_mm,
             laps=laps,
@@ -76,13 +77,15 @@ def _panels(cover: RoofCover) -> list[Piece]:
 
 
 def panel_outline(
-    panel: Panel, first: float, n: float, end: float, *, laps: bool, turned_up: bool
+    panel: Panel, first: float, gaps: int, n: float, end: float, *, laps: bool, turned_up: bool
 ) -> Polygon:
     """A panel cut across its ribs, in (w, n), mm.
 
     Args:
         panel: What it is.
         first: Middle of its first rib.
+        gaps: How many ribs it has past that: fewer where it is ripped beside another than its own
+            first.
         n: Underside of its flats.
         end: Where it is ripped, if it reaches so far.
         laps: Whether its first rib lies over the last rib of another panel.
@@ -100,8 +103,7 @@ def panel_outline(
             (middle + bottom / 2, flat),
         ]
 
-    count = round(panel.cover_mm / panel.pitch_mm)
-    others = [rib(first + k * panel.pitch_mm) for k in range(1, count + 1)]
+    others = [rib(first + k * panel.pitch_mm) for k in range(1, gaps + 1)]
     if laps:
         over = LineString(rib(first)).offset_curve(thick, join_style="mitre")
         (w0, n0), top_left, top_right, (w1, n1) = over.coords

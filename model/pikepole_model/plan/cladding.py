@@ -23,7 +23,7 @@ from pikepole_model.plan.faces import (
     clear_of_roofs,
     kept_bare,
 )
-from pikepole_model.plan.facings import tables_on, thickest_mm, u_of, v_of
+from pikepole_model.plan.facings import claims, tables_on, thickest_mm, u_of, v_of
 from pikepole_model.plan.standing import standing_at
 from pikepole_model.plan.wall_cover import tails_mm, tails_u
 from pikepole_model.plan.wall_metal import head_slots
@@ -222,7 +222,9 @@ class CladdingPlan:
     def joints(self, face: WallFace) -> list[tuple[str, BaseGeometry]]:
         """Where an upright board parts two claddings side by side: its stock, and its place, mm.
 
-        From the foot to the top of both, whatever the roof and the openings leave of it.
+        From the lower foot to the top of both, whatever the roof and the openings leave of it: down
+        there no strip of the one is left beside it. On the higher foot where that stands over some
+        third cladding.
 
             |====|   |---------   boards stop at it, upright or level, as level ones stop at a
             |====| # |---------   corner board
@@ -233,12 +235,13 @@ class CladdingPlan:
             if abs(u_of(left, face)[1] - u) > TOLERANCE_MM or not (left.corner and right.corner):
                 continue
             (low, high), (foot, top) = v_of(left, face), v_of(right, face)
-            low, high, half = (
-                max(low, foot),
-                min(high, top),
-                self.scene.lumber_stock(left.corner).depth_mm / 2,
-            )
+            (foot, low), high = sorted((low, foot)), min(high, top)
+            half = self.scene.lumber_stock(left.corner).depth_mm / 2
             if high - low > TOLERANCE_MM:
+                under = box(u - half, foot, u + half, low)
+                third = (t for t in self.tables(face) if t not in (left, right))
+                if not any(claims(table, face).intersects(under) for table in third):
+                    low = foot
                 places.setdefault((left.corner, u), []).append(box(u - half, low, u + half, high))
         return [
             (stock, area)

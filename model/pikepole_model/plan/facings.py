@@ -7,6 +7,9 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from shapely import Polygon as Area
+from shapely import box
+
 from pikepole_model.geometry.courses import stretches
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import WallFace, round_lean_to
@@ -127,3 +130,9 @@ def v_of(table: Battens | Boards, face: WallFace) -> tuple[float, float]:
         # Over other cladding it leaves room for a flashing, as over a casing.
         low = max(low, table.above + (OPEN_MM if flat_of(datums.scene) else 0.0))
     return (low, _OVER_ALL_MM if table.below is None else table.below)
+
+
+def claims(table: Battens | Boards, face: WallFace) -> Area:
+    """All of a wall that a table's cladding could cover, mm."""
+    (u0, u1), (v0, v1) = u_of(table, face), v_of(table, face)
+    return box(u0, v0, u1, v1)

@@ -15,6 +15,7 @@ from the rafters' top). Each layer lies on the one before it at its true thickne
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 from functools import cached_property
@@ -53,6 +54,10 @@ FOOT_MM = 6.0
 
 # What would be left to cover of a slope by one more panel is waste when it is narrower, mm.
 LEAST_PANEL_MM = 20.0
+
+# A last panel with a single rib, or ripped narrower than 4 in past it, bends in the hand and is
+# hardly held: common practice, no source.
+LEAST_RIPPED_MM = 101.6
 
 
 @dataclass(frozen=True)
@@ -378,24 +383,36 @@ class RoofCover:
         return end - start
 
     def first_ribs(self) -> list[float]:
-        """Middle of each panel's first rib, from the end where the first panel is set, mm."""
+        """Middle of each panel's first rib, from the end where the first panel is set, mm.
+
+        Where only a single rib or a strip would be left of the last panel, the first one is ripped
+        just beside one of its ribs, so that the two are about as wide, and all ribs stay where they
+        are. Common practice, no source.
+        """
         panel = self.panel
         if not panel:
             return []
         half = panel.rib_mm[2] / 2
         first = FOOT_MM + half
         more = (self.width_mm - LEAST_PANEL_MM - half - first) / panel.cover_mm
-        return [first + k * panel.cover_mm for k in range(max(1, math.ceil(more)))]
+        firsts = [first + k * panel.cover_mm for k in range(max(1, math.ceil(more)))]
+        left, second = self.width_mm - firsts[-1], panel.pitch_mm + panel.rib_mm[1] / 2
+        if len(firsts) == 1 or left >= max(second, LEAST_RIPPED_MM) - TOLERANCE_MM:
+            return firsts
+        cut = min(
+            (k * panel.pitch_mm for k in range(panel.gaps)),
+            key=lambda cut: abs(panel.cover_mm - cut - (left + cut)),
+        )
+        return [first, *(one - cut for one in firsts[1:])]
 
     def ribs(self) -> list[float]:
         """Middle of each whole rib, from the end where the first panel is set, mm."""
         panel = self.panel
         if not panel:
             return []
-        per_panel = round(panel.cover_mm / panel.pitch_mm)
         firsts = self.first_ribs()
         last = self.width_mm - panel.rib_mm[1] / 2 + TOLERANCE_MM
-        every = [firsts[0] + k * panel.pitch_mm for k in range(per_panel * len(firsts) + 1)]
+        every = [firsts[0] + k * panel.pitch_mm for k in range(panel.gaps * len(firsts) + 1)]
         return [rib for rib in every if rib <= last]
 
     def screwed_ribs(self) -> list[float]:
@@ -406,8 +423,10 @@ class RoofCover:
         panel, ribs = self.panel, self.ribs()
         if not panel:
             return []
-        per_panel = round(panel.cover_mm / panel.pitch_mm)
-        screwed = [rib for k, rib in enumerate(ribs[:-1]) if k % per_panel % panel.screwed == 0]
+        screwed: list[float] = []
+        for first, following in itertools.pairwise([*self.first_ribs(), math.inf]):
+            own = [r for r in ribs[:-1] if first - TOLERANCE_MM <= r < following - TOLERANCE_MM]
+            screwed += own[:: panel.screwed]
         return [*screwed, ribs[-1]]
 
     @property

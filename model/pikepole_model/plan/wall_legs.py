@@ -11,11 +11,11 @@ from shapely import LineString, box
 from shapely import Polygon as Area
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.geometry.spacing import SHEET_GAP_MM
+from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM
 from pikepole_model.plan import facings
 from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.faces import WallFace, leg_up_wall
-from pikepole_model.plan.facings import on_others, u_of, v_of
+from pikepole_model.plan.facings import claims, on_others, v_of
 from pikepole_model.plan.membranes import sealed
 from pikepole_model.plan.wall_metal import (
     DRIP_MM,
@@ -64,15 +64,23 @@ def feet(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, flo
             if patch.table is (corner.front if face is corner.through else corner.beside)
         ]
         covered = shapely.union_all([patch.area, *(grow.buffer(NEAR_MM) for grow in boards)])
-        # And to the middle of a board that parts it from other cladding.
-        (u0, u1), (v0, v1) = u_of(patch.table, face), v_of(patch.table, face)
-        parted = [area.buffer(NEAR_MM) for _, area in plan.joint_boards(face)]
-        ours = shapely.intersection(box(u0, v0, u1, v1), shapely.union_all(parted))
-        covered = covered.union(ours)
+        # And to the middle of a board that parts it from other cladding with the same foot, or
+        # under all of one that comes down to this foot alone.
+        foot_mm, own = v_of(patch.table, face)[0], claims(patch.table, face)
+        level_with = [
+            claims(table, face)
+            for table in plan.tables(face)
+            if table is not patch.table and abs(v_of(table, face)[0] - foot_mm) < TOLERANCE_MM
+        ]
+        parted = [
+            area.buffer(NEAR_MM) for _, area in plan.joint_boards(face) if area.intersects(own)
+        ]
+        covered = covered.union(shapely.union_all(parted).difference(shapely.union_all(level_with)))
         level = LineString([(left, low + NEAR_MM), (right, low + NEAR_MM)])
         foot = shapely.intersection(covered, level)
         # Where the other wall's cladding starts lower, so do the corner boards.
         lower = [area for _, area in plan.corner_boards(face) if area.bounds[1] < low - OPEN_MM]
+        lower += [area for area in parted if area.bounds[1] + NEAR_MM < low - TOLERANCE_MM]
         # And so do casing, hinges, irons, membrane and bare tapes by a floor lower than the foot.
         sticking = [r for one in sealed(face) for r in (one.turned_down_rect, one.taped.bounds)]
         others = [

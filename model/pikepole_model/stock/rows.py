@@ -245,6 +245,11 @@ class Panel:
     source: str
     screwed: int = 1
 
+    @property
+    def gaps(self) -> int:
+        """How many ribs it has past its first."""
+        return round(self.cover_mm / self.pitch_mm)
+
 
 @dataclass(frozen=True, slots=True)
 class Flat:
