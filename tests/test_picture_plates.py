@@ -433,3 +433,20 @@ def test_a_birdsmouth_is_cut_through_the_middle_of_its_rafter(honey_house: Build
     # The scene has the rafters' low ends at the back, on a beam of two 2x8.
     assert "beam" in cut.title
     assert cut.at_mm[1] > 8 * 12 * INCH
+
+
+def test_sheet_metal_is_heavier_than_a_leader_and_hides_no_layer(honey_house: Building) -> None:
+    stage = stage_of(honey_house, "Roof panels")
+    (cut,) = (one for one in cuts_of(honey_house, stage) if one.title == "Eave")
+    plate = detail(honey_house, stage, cut, DETAIL_PX)
+    edges = [area["edge"] for area in plate["areas"]]
+    # Metal first, then every layer over it with its own edge, then metal again between them. ISO
+    # 128-2 (from memory): a wide line is twice as wide as a narrow one.
+    first = edges.index(1.0)
+    last = len(edges) - edges[::-1].index(1.0)
+    assert first > 0
+    assert min(edges[:first]) >= 4 * max(one["wide"] for one in plate["strokes"])
+    assert min(edges[last:]) >= 2 * max(one["wide"] for one in plate["strokes"])
+    shapes = [area["loops"] for area in plate["areas"]]
+    assert shapes[:first] == shapes[last:]
+    assert all(metal in shapes[first:last] for metal in shapes[last:])
