@@ -314,7 +314,7 @@ def test_so_it_is_in_any_other_form(form: Building) -> None:
 
 
 def every_number_is_measured(building: Building) -> None:
-    units = building.scene.units
+    units, size = building.scene.units, building.scene.building
     for stage in building.stages:
         plate = layout_plate(building, stage, WIDE_PX)
         if plate is None:
@@ -333,7 +333,8 @@ def every_number_is_measured(building: Building) -> None:
             places = np.unique(
                 np.round(
                     [
-                        0.0,  # the line of the walls' frame
+                        0.0,  # the lines of the walls' frame, as the scene has it
+                        (size.length, size.depth, 0.0)[axis],
                         *points[:, axis],
                         *(part.centre_mm[axis] for part in parts),
                         *((top[:, axis].min() + top[:, axis].max()) / 2 for top in tops),
