@@ -28,7 +28,7 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import Circle, Prism, Shape, rectangle
-from pikepole_model.scene.schema import Scene, Store
+from pikepole_model.scene.schema import Roof, Scene, Store
 from pikepole_model.scene.ties import Ties
 from pikepole_model.stock.materials import Material
 
@@ -139,11 +139,12 @@ def sample_building(
         for number, name in ((1, "Foundation"), (2, "Floor"), (3, "Back wall and rafter"))
     )
     parts = tuple(part for stage in stages for part in stage.parts)
-    # Nothing under test reads more of a scene than its title, units, size and ties.
+    # Nothing under test reads more of a scene than its title, units, size, ties and roof.
     scene = Scene.model_construct(
         title="Hive stand",
         units=units,
         building=Store.model_construct(length=1000.0, depth=1000.0),
+        roof=Roof.model_validate({"slope": "3:12"}),
         ties=Ties(rafters="none"),
     )
     return Building(scene, parts, (), stages)

@@ -314,7 +314,7 @@ def test_so_it_is_in_any_other_form(form: Building) -> None:
 
 
 def every_number_is_measured(building: Building) -> None:
-    units = building.scene.units
+    units, size = building.scene.units, building.scene.building
     for stage in building.stages:
         plate = layout_plate(building, stage, WIDE_PX)
         if plate is None:
@@ -333,7 +333,8 @@ def every_number_is_measured(building: Building) -> None:
             places = np.unique(
                 np.round(
                     [
-                        0.0,  # the line of the walls' frame
+                        0.0,  # the lines of the walls' frame, as the scene has it
+                        (size.length, size.depth, 0.0)[axis],
                         *points[:, axis],
                         *(part.centre_mm[axis] for part in parts),
                         *((top[:, axis].min() + top[:, axis].max()) / 2 for top in tops),
@@ -433,3 +434,20 @@ def test_a_birdsmouth_is_cut_through_the_middle_of_its_rafter(honey_house: Build
     # The scene has the rafters' low ends at the back, on a beam of two 2x8.
     assert "beam" in cut.title
     assert cut.at_mm[1] > 8 * 12 * INCH
+
+
+def test_sheet_metal_is_heavier_than_a_leader_and_hides_no_layer(honey_house: Building) -> None:
+    stage = stage_of(honey_house, "Roof panels")
+    (cut,) = (one for one in cuts_of(honey_house, stage) if one.title == "Eave")
+    plate = detail(honey_house, stage, cut, DETAIL_PX)
+    edges = [area["edge"] for area in plate["areas"]]
+    # Metal first, then every layer over it with its own edge, then metal again between them. ISO
+    # 128-2 (from memory): a wide line is twice as wide as a narrow one.
+    first = edges.index(1.0)
+    last = len(edges) - edges[::-1].index(1.0)
+    assert first > 0
+    assert min(edges[:first]) >= 4 * max(one["wide"] for one in plate["strokes"])
+    assert min(edges[last:]) >= 2 * max(one["wide"] for one in plate["strokes"])
+    shapes = [area["loops"] for area in plate["areas"]]
+    assert shapes[:first] == shapes[last:]
+    assert all(metal in shapes[first:last] for metal in shapes[last:])

@@ -50,7 +50,7 @@ from pikepole_model.errors import OutputError
 from pikepole_model.geometry.placement import Placement, Points
 from pikepole_model.geometry.shape import Prism, Shape, rectangle
 from pikepole_model.reading.file import load_scene
-from pikepole_model.scene.schema import Bay, Scene, Store
+from pikepole_model.scene.schema import Bay, Roof, Scene, Store
 from pikepole_model.stock.materials import Material
 from pikepole_model.units import format_length, format_mass
 from samples import CONCRETE, PLYWOOD, SPRUCE, STEEL, sample_building
@@ -151,7 +151,8 @@ def building_of(*parts: Part, units: str = "metric") -> Building:
         Stage(n, f"Step {n}", tuple(part for part in parts if part.stage == n)) for n in numbers
     )
     size = Store.model_construct(length=4000.0, depth=3000.0)
-    scene = Scene.model_construct(title="Blocks", units=units, building=size)
+    roof = Roof.model_validate({"slope": "3:12"})
+    scene = Scene.model_construct(title="Blocks", units=units, building=size, roof=roof)
     return Building(scene, parts, (), stages)
 
 

@@ -169,7 +169,7 @@ SEQUENCE = (
     Step(
         "Head flashing",
         ("head flashing",),
-        "Slit the wrap, lift it, and drop it over the upper leg.",
+        "Slit the wrap and lift it; a bead of sealant behind the upper leg; the wrap down over it.",
     ),
     Step(
         "Siding",

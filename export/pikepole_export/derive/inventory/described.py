@@ -2,6 +2,7 @@ r"""One piece as it is spoken of wherever somebody points at it: in the window, 
 
 described(part, units) -> ("Kind", "stud"), ("Length", "7' 8-5/8\""), ...
 round_words(part, units) -> "round, 1' 0\" across, 2' 3\" high"
+box_words(units, part) -> "3-1/2\" x 3-1/2\" x 9' 0\" high"
 """
 
 from __future__ import annotations
@@ -50,3 +51,24 @@ def round_words(part: Part, units: Units) -> str:
     sizes_mm = (part.shape.diameter_mm or 0.0, part.length_mm)
     across, high = (format_length(mm, units) for mm in sizes_mm)
     return f"round, {across} across, {high} high"
+
+
+def box_words(units: Units, *parts: Part) -> str:
+    r"""How long, deep and high pieces are that lie or stand along the building's lines.
+
+    Each size once: "3-1/2\" x 3-1/2\" x 9' 0\" high", "550 x 550 and 900 x 1200, 100 mm high".
+
+    Args:
+        units: Lengths are given in.
+        parts: The pieces, one at least.
+    """
+    by_height: dict[str, dict[str, None]] = {}
+    for part in parts:
+        low, high = part.bounds_mm
+        sizes = [format_length(b - a, units) for a, b in zip(low, high, strict=True)]
+        level = " x ".join(size.removesuffix(" mm") for size in sizes[:2])
+        by_height.setdefault(sizes[2], {})[level] = None
+    return "; ".join(
+        f"{' and '.join(levels)}{' x' if len(levels) == 1 else ','} {height} high"
+        for height, levels in by_height.items()
+    )

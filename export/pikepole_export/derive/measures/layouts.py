@@ -20,13 +20,13 @@ from typing import TypeAlias
 import numpy as np
 import shapely
 
+from pikepole_export.derive.measures.layout_words import from_where, higher
 from pikepole_export.derive.measures.projection import way_of
 from pikepole_model.building.kind_rows import Assembly, Family
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.building.sequence import CLOSED_GAPS
 from pikepole_model.geometry.placement import Points
-from pikepole_model.units import format_length
 
 SAME_MM = 1.0  # marks nearer than this are one
 ENDS_MM = 60.0  # what begins so near the end of a frame is an end of it
@@ -34,6 +34,7 @@ ACROSS = 0.01  # the cosine of what lies across a tape
 
 # Kings and jacks follow from the edge of their opening.
 STUDS = {Kind.STUD, Kind.CORNER_STUD, Kind.POST_STUD, Kind.WALL_POST}
+BLOCKS = {Kind.WALL_BLOCK, Kind.NAILING_BLOCK}
 FEET = {Kind.BOTTOM_PLATE, Kind.WALL_POST}
 ROOF_FRAME = {Kind.RAFTER, Kind.END_RAFTER}
 LOFT_FRAME = {Kind.LOFT_JOIST, Kind.LOFT_HEADER, Kind.LOFT_LEDGER}
@@ -42,6 +43,7 @@ RUNNERS = {Kind.SKID, Kind.GIRDER}
 BEDS = {Kind.SLAB, Kind.GRAVEL}
 ANCHORS = {Kind.ANCHOR_BOLT, Kind.DRILLED_ANCHOR, Kind.GROUND_ANCHOR}
 POINTS = {Kind.FOOTING, Kind.PIER}
+STANDING = {Kind.EXISTING}
 SHOWN = {Family.FLOOR_FRAME, Family.LOFT_FRAME, Family.GRAVEL}
 
 
@@ -79,7 +81,8 @@ class Layout:
         lines: Lines that a tape starts at and no piece has its edge on.
         below: Marks along the low side, from the left end.
         beside: Marks up the right side, from the low end.
-        ends: Of these those of what stands at the left end alone, for up the left side.
+        rows: The same of rows of blocks in a wall, their undersides.
+        ends: Of those beside those of what stands at the left end alone, for up the left side.
         dots: What is too small to be seen: anchors.
         crossed: Openings.
         squares: What is set square by two diagonals, each by its name.
@@ -93,6 +96,7 @@ class Layout:
     lines: tuple[Ends, ...]
     below: tuple[Mark, ...]
     beside: tuple[Mark, ...]
+    rows: tuple[Mark, ...]
     ends: tuple[Mark, ...]
     dots: tuple[tuple[float, float], ...]
     crossed: tuple[Box, ...]
@@ -142,32 +146,7 @@ def _wall(building: Building, stage: Stage) -> Layout | None:
         return None
     own = max(framed, key=len)
     layout = wall_layout(own, building.built.parts)
-    return layout and replace(layout, note=layout.note + _higher(building, own))
-
-
-def _higher(building: Building, own: Sequence[Part]) -> str:
-    """Why a raked wall is a little higher than the one across: a shallower rafter lies on it."""
-    parts, group = building.finished.parts, own[0].group
-    across = {"left wall": "right wall", "right wall": "left wall"}.get(group)
-    plates = [part for part in parts if part.kind is Kind.TOP_PLATE]
-    tops = [
-        max((part.bounds_mm[1][2] for part in plates if part.group == wall), default=0.0)
-        for wall in (group, across)
-    ]
-    rafters = [
-        {part.across_mm[1] for part in parts if part.kind is kind}
-        for kind in (Kind.RAFTER, Kind.END_RAFTER)
-    ]
-    if min(tops) == 0.0 or not all(rafters) or min(rafters[1]) >= min(rafters[0]) - SAME_MM:
-        return ""
-    over = tops[0] - tops[1]
-    if not SAME_MM < over < min(rafters[0]):
-        return ""
-    high = format_length(over, building.scene.units)
-    return (
-        f" Its plates are {high} higher than the {across}'s: the rafter on them is shallower, "
-        "with lookouts over it."
-    )
+    return layout and replace(layout, note=layout.note + higher(building, own))
 
 
 def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | None:
@@ -224,6 +203,9 @@ def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | N
         lines=(),
         below=_distinct([*sides, *standing]),
         beside=_distinct([*(one for one in heights if one.at > low + SAME_MM), *tops]),
+        rows=_distinct(
+            Mark(box[1], box[2]) for name, box in boxes.items() if kinds[name] in BLOCKS
+        ),
         ends=(),
         dots=(),
         crossed=openings,
@@ -281,6 +263,7 @@ def frame_layout(parts: Sequence[Part], size_mm: tuple[float, float]) -> Layout 
     """
     kinds = {part.kind for part in parts}
     for title, marked in (
+        ("Standing already, from above", STANDING),
         ("Rafters from above", ROOF_FRAME),
         ("Loft frame from above", LOFT_FRAME),
         ("Floor frame from above", FLOOR_FRAME),
@@ -306,7 +289,7 @@ def _from_above(
         box = around((x, y, x, y) for x, y in map(spot, spots))
     beds = [part for part in lying if part.kind in BEDS]
     sticks = [part for part in lying if part not in beds]
-    middle = bool(spots)
+    middle, is_there = bool(spots), marked == STANDING
     tapes: list[tuple[Mark, ...]] = []
     lines: list[Ends] = []
     for axis in (0, 1):
@@ -317,11 +300,12 @@ def _from_above(
             if abs(way_of(part)[axis]) < ACROSS
             for own in (boxes[part.name],)
             # A rim is an end of the frame itself.
-            if axis == 0 or middle or SAME_MM < own[1] < box[3] - ENDS_MM
+            if axis == 0 or middle or is_there or SAME_MM < own[1] < box[3] - ENDS_MM
         ]
         marks += [Mark(at[axis], at[1 - axis]) for at in map(spot, spots)]
         edges = [boxes[part.name][side] for part in lying for side in (axis, axis + 2)]
-        if marks and all(abs(edge) > SAME_MM for edge in edges):
+        # What stands already is built round: the lines say where.
+        if marks and (is_there or all(abs(edge) > SAME_MM for edge in edges)):
             lines.append(((0.0, 0.0), (0.0, size_mm[1]) if axis == 0 else (size_mm[0], 0.0)))
             marks.append(Mark(0.0, lines[-1][axis][1 - axis]))
         # The lines are found from the edges of the beds.
@@ -336,53 +320,31 @@ def _from_above(
     squares = [(part.label, boxes[part.name]) for part in beds]
     if sticks or not beds:
         squares.append(("frame", around(boxes[part.name] for part in sticks) if sticks else box))
-    drawn = [line[1][0] == 0.0 for line in lines]
+    starts = [line[1][0] == 0.0 for line in lines]
+    if is_there:
+        box = around([box, (0.0, 0.0, *size_mm)])
+        lines += [((x, y), size_mm) for x, y in ((size_mm[0], 0.0), (0.0, size_mm[1]))]
+    minus = min((mark.at for mark in (*below, *beside)), default=0.0) < -SAME_MM
     return Layout(
         title=title,
-        note=_from_where(below, beside, drawn, middle, slabs=len(beds) > 1),
+        note=from_where(
+            (bool(below), bool(beside)),
+            starts,
+            middle=middle,
+            slabs=len(beds) > 1,
+            minus=minus,
+        ),
         areas=_areas(shown, flat, lambda part: part.bounds_mm[1][2]),
         box=box,
         zero=(0.0, 0.0),
         lines=tuple(lines),
         below=below,
         beside=beside,
+        rows=(),
         ends=tuple(_at_left_end(beside, spots, box)),
         dots=tuple(spot(part) for part in spots if part.kind in ANCHORS),
         crossed=(),
-        squares=() if marked & ROOF_FRAME else tuple(squares),
-    )
-
-
-def _from_where(
-    below: Sequence[Mark],
-    beside: Sequence[Mark],
-    drawn: Sequence[bool],
-    middle: bool,
-    *,
-    slabs: bool,
-) -> str:
-    """How the marks of a plan are read.
-
-    Args:
-        below: From the left end.
-        beside: From the front.
-        drawn: For each line that is drawn to start at, whether it is the left one.
-        middle: Whether they are at the middle of each piece.
-        slabs: Whether slabs lie beside each other, which are found from their edges.
-    """
-    dashed = "of the walls' frame (dashed)"
-    if len(drawn) > 1:
-        start = f"the left and front faces {dashed}"
-    else:
-        left = f"the left face {dashed}" if True in drawn else "the left end"
-        front = f"the front face {dashed}" if False in drawn else "the front"
-        start = " and ".join([*([left] if below else []), *([front] if beside else [])])
-    edge = "near edge" if below and beside else "left edge" if below else "front edge"
-    minus = min((mark.at for mark in (*below, *beside)), default=0.0) < -SAME_MM
-    return (
-        f"From {start}, to the {'middle' if middle else edge} of each"
-        f"{'; of a slab to its near edge' if middle and slabs else ''}"
-        f"{'; minus is outwards' if minus else ''}."
+        squares=() if is_there or marked & ROOF_FRAME else tuple(squares),
     )
 
 

@@ -14,6 +14,7 @@ from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.files.whole import slug
 from pikepole_export.write.pictures.pieces import piece_lines
+from pikepole_export.write.pictures.undrawn import undrawn
 from pikepole_model.building.kind_rows import Counted
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.schema import Scene
@@ -74,6 +75,7 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
     title = building.scene.title
     count = len(building.stages)
     numbers = {part.name: number for number, part in enumerate(building.parts)}
+    besides = undrawn(building)
     written: list[Caption] = []
     for stage in building.stages:
         lift = heaviest.get(stage.number)
@@ -90,6 +92,7 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
                 "blocks": [
                     _totals(stage.parts, "added", units),
                     *([_lifted(lift, building.scene)] if lift else []),
+                    *_besides(besides.get(stage.number, ())),
                 ],
                 "under": _under(stage.parts, units),
             }
@@ -140,6 +143,12 @@ def _of_stone(parts: Sequence[Part], units: Units) -> Iterator[str]:
     if there:
         what = [name for name in STONE if any(part.material.name == name for part in there)]
         yield f"{_mass(_together(there).likely_kg, units)} of it {' and '.join(what)}"
+
+
+def _besides(lines: Sequence[str]) -> Iterator[Block]:
+    """What it takes that nobody sees in the picture."""
+    if lines:
+        yield {"head": "Not drawn", "bold": [], "plain": list(lines)}
 
 
 def _lifted(lift: Lift, scene: Scene) -> Block:

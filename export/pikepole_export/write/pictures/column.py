@@ -20,6 +20,7 @@ RULE_PX = 16  # a rule with the room round it
 SIDE_PX = 26
 MOST = 2  # lines of most words
 MOST_OF_PIECES = 3
+MOST_OF_NOTES = 5
 INSIDE = "(inside)"  # of pieces that others of their own stage cover
 TEXT = (20, 20, 20)
 RULE = (150, 150, 150)
@@ -57,7 +58,7 @@ class Column:
         self._text(caption["over"], BODY_PX, QUIET)
         self._text(caption["name"], NAME_PX, TEXT, bold=True, most=3)
         self._y += UNDER_NAME_PX
-        self._text(caption["notes"], BODY_PX, QUIET, most=4)
+        self._text(caption["notes"], BODY_PX, QUIET, most=MOST_OF_NOTES)
         under = MOST * LINE_PX + RULE_PX + sum(map(self._height, blocks))
         lines = [
             line["text"] if seen.intersection(line["parts"]) else f"{line['text']} {INSIDE}"
@@ -70,7 +71,7 @@ class Column:
             for words in block["bold"]:
                 self._text(words, BOLD_PX, TEXT, bold=True)
             for words in block["plain"]:
-                self._text(words, BODY_PX, TEXT)
+                self._text(words, BODY_PX, TEXT, indent=INDENT_PX)
         self._rule()
         self._text(caption["under"], BODY_PX, QUIET)
         return self._y
@@ -90,11 +91,13 @@ class Column:
 
     def _height(self, block: Mapping[str, Any]) -> int:
         """What a block takes, px."""
-        lines = [(block["head"], BODY_PX), *((words, BODY_PX) for words in block["plain"])]
-        lines += [(words, BOLD_PX) for words in block["bold"]]
+        lines = [self._wrapped(block["head"], BODY_PX)]
+        lines += [self._wrapped(words, BODY_PX, INDENT_PX) for words in block["plain"]]
+        bold = [self._wrapped(words, BOLD_PX, bold=True) for words in block["bold"]]
         return RULE_PX + sum(
-            _line_px(size) * min(len(self._wrapped(words, size, bold=size == BOLD_PX)), MOST)
-            for words, size in lines
+            _line_px(size) * min(len(rows), MOST)
+            for size, texts in ((BODY_PX, lines), (BOLD_PX, bold))
+            for rows in texts
         )
 
     def _rule(self) -> None:

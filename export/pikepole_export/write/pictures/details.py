@@ -19,7 +19,6 @@ from pikepole_export.derive.measures.projection import way_of
 from pikepole_export.graphics.colours import part_colour
 from pikepole_export.graphics.lettering import spread, wrapped
 from pikepole_export.write.pictures.plate import (
-    DARK,
     LINE_PX,
     PX_PER_MM,
     QUIET,
@@ -30,7 +29,7 @@ from pikepole_export.write.pictures.plate import (
     wide_px,
     write,
 )
-from pikepole_model.building.kind_rows import Family
+from pikepole_model.building.kind_rows import Appearance, Family
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.geometry.placement import Points
@@ -45,6 +44,11 @@ EDGE_PX = 22
 NAMES_PX = 210  # the room for names, on the right
 NAME_GAP_PX = 8
 LEAST_MM2 = 30.0  # of a piece in the cut, to be named
+# Sheet metal is drawn heavier than it is, as is usual where its thickness to scale would be that of
+# a line: so wide where nothing lies on it, and so wide between other layers. What is drawn over the
+# first keeps its own edges, so that the order of the layers is seen.
+METAL, SHEET_MM = {Appearance.STEEL, Appearance.GALVANISED}, 1.5
+SHEET_PX, BETWEEN_PX = 4.0, 2.0
 # The plane stands off faces that lie in it.
 OFF_MM = 0.137
 INWARD_MM = 60.0  # how far inside an edge the middle of its detail lies
@@ -247,16 +251,29 @@ def detail(building: Building, stage: Stage, cut: Cut, size: tuple[int, int]) ->
 
     named: dict[tuple[Kind, str], tuple[shapely.Polygon, bool]] = {}
     new = {part.name for part in stage.parts}
-    for part in (*building.stands(stage.number), *stage.parts):
-        for area in _section(part, cut, frame):
-            loops = [shapely.get_coordinates(ring) for ring in (area.exterior, *area.interiors)]
-            red, green, blue = (round(255 * share) for share in part_colour(part))
-            draw_area(plate, [at(loop) for loop in loops], (red, green, blue))
-            known = named.get((part.kind, part.stock))
-            if area.area > LEAST_MM2 and (known is None or area.area > known[0].area):
-                named[part.kind, part.stock] = area, part.name in new
+    standing = (*building.stands(stage.number), *stage.parts)
+    cuts = [(part, area) for part in standing for area in _section(part, cut, frame)]
+    metal = [(part, area) for part, area in cuts if _is_sheet_metal(part, area)]
+
+    def draw(part: Part, area: shapely.Polygon, edge: float) -> None:
+        loops = [shapely.get_coordinates(ring) for ring in (area.exterior, *area.interiors)]
+        red, green, blue = (round(255 * share) for share in part_colour(part))
+        draw_area(plate, [at(loop) for loop in loops], (red, green, blue), edge)
+
+    for own, edge in ((metal, SHEET_PX), (cuts, 1.0), (metal, BETWEEN_PX)):
+        for part, area in own:
+            draw(part, area, edge)
+    for part, area in cuts:
+        known = named.get((part.kind, part.stock))
+        if area.area > LEAST_MM2 and (known is None or area.area > known[0].area):
+            named[part.kind, part.stock] = area, part.name in new
     _name(plate, named, at, top)
     return plate
+
+
+def _is_sheet_metal(part: Part, area: shapely.Polygon) -> bool:
+    """Whether what is cut is metal, and no thicker than a sheet."""
+    return part.kind.row.look in METAL and 2 * area.area / area.length < SHEET_MM
 
 
 def _name(
@@ -286,7 +303,7 @@ def _name(
     number = 0
     for spot, lines, is_new in told:
         first = places[number]
-        draw_line(plate, spot, (left - 14, first), (left - 4, first), ink=DARK)
+        draw_line(plate, spot, (left - 14, first), (left - 4, first), ink=QUIET)
         for line in lines:
             write(plate, (left, places[number]), line, "lm", bold=is_new)
             number += 1

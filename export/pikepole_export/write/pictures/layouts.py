@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from statistics import median
 
+from pikepole_export.derive.measures.layout_words import diagonals
 from pikepole_export.derive.measures.layouts import Layout, Mark, around, box_of, layout_of
 from pikepole_export.graphics.colours import part_colour
 from pikepole_export.graphics.lettering import NO_BREAK, spread, wrapped
@@ -83,9 +84,7 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
     below, beside = told(layout.below, 0), told(layout.beside, 1)
     deep, wide = _wide(below), _wide(beside)
     said = [_tied(f"{read(right - left)} over all")]
-    for name, (u0, v0, u1, v1) in layout.squares:
-        of = f"{name}: " if len(layout.squares) > 1 else ""
-        said.append(of + _tied(f"both diagonals {read(math.hypot(u1 - u0, v1 - v0))}"))
+    said += [of + _tied(words) for of, words in diagonals(layout.squares, units)]
     notes, foot = (
         wrapped(words, size[0] - 2 * EDGE_PX, wide_px) for words in (layout.note, ", ".join(said))
     )

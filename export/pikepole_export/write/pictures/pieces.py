@@ -11,7 +11,7 @@ import numpy as np
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_export.derive.cutting.cuts import RIPPED_MM
-from pikepole_export.derive.inventory.described import round_words
+from pikepole_export.derive.inventory.described import box_words, round_words
 from pikepole_export.derive.measures.projection import projection, way_of
 from pikepole_export.graphics.lettering import NO_BREAK
 from pikepole_model.building.kind_rows import Bought, Counted, Family, Handled
@@ -65,9 +65,21 @@ def piece_lines(parts: Sequence[Part], units: Units) -> Iterator[Line]:
     for part in parts:
         found[part.kind, part.stock].append(part)
     for alike in found.values():
+        if alike[0].kind.row.counted is Counted.NOT:
+            yield from _there(alike, units)
+            continue
         for ripped, own in _by_rip(alike, units):
             told = (_counted(own) + ripped, _sizes(own, units), _spacing(own, units))
             yield Line(", ".join(filter(None, told)), tuple(own))
+
+
+def _there(parts: Sequence[Part], units: Units) -> Iterator[Line]:
+    """What is there already, a line for each size."""
+    found: dict[str, list[Part]] = defaultdict(list)
+    for part in parts:
+        found[box_words(units, part).replace(" ", NO_BREAK)].append(part)
+    for size, own in found.items():
+        yield Line(f"{plural(len(own), 'piece')} there already, {size}", tuple(own))
 
 
 def _by_rip(parts: Sequence[Part], units: Units) -> Iterator[tuple[str, list[Part]]]:
@@ -106,8 +118,6 @@ def _end_on(part: Part) -> BaseGeometry:
 def _counted(parts: Sequence[Part]) -> str:
     """How many of what, and of which stock where its name does not say so."""
     kind, stock = str(parts[0].kind), parts[0].stock
-    if parts[0].kind.row.counted is Counted.NOT:
-        return f"{plural(len(parts), 'piece')} there already"
     rolled = parts[0].kind.row.handled is Handled.ROLL
     count = f"{plural(len(parts), 'piece')} of {kind}" if rolled else plural(len(parts), kind)
     told = "" if stock in kind else " ".join(stock.replace(kind, " ").split()).lstrip(", ")

@@ -31,7 +31,13 @@ OFF_MM = (-0.7, -3.7, 2.9, 5.9, -6.7, 8.9)
 
 
 def chain(
-    sheet: PlanSheet, view: View, box: Box, marks: Iterable[float], at: At, row: int = 0
+    sheet: PlanSheet,
+    view: View,
+    box: Box,
+    marks: Iterable[float],
+    at: At,
+    row: int = 0,
+    start_mm: float = 0.0,
 ) -> None:
     """Distances from mark to mark along one side of what is drawn.
 
@@ -42,6 +48,7 @@ def chain(
         marks: Along the side, mm of the model.
         at: The side.
         row: Its place outwards, from 0.
+        start_mm: How far outwards the lines to it begin, mm on the sheet, to pass what is there.
     """
     level, low, high = at in ("below", "above"), (box[0], box[1]), (box[2], box[3])
     away = 1.0 if at in ("below", "right") else -1.0
@@ -51,7 +58,9 @@ def chain(
     for one, other in itertools.pairwise(distinct(marks)):
         # As on any metric drawing, without the unit: the notes say it.
         words = format_length(other - one, sheet.units).removesuffix(" mm")
-        a, b = (view.at((m, edge) if level else (edge, m)) for m in (one, other))
+        ends = (view.at((m, edge) if level else (edge, m)) for m in (one, other))
+        off = away * start_mm
+        a, b = ((x, y + off) if level else (x + off, y) for x, y in ends)
         middle = (a[0] + b[0]) / 2 if level else (a[1] + b[1]) / 2
         # What has no room between its marks stands a line farther off, on either side.
         tight = width_of(words, TEXT_MM) > math.dist(a, b) - 1.0

@@ -33,7 +33,7 @@ def plan_sheets(building: Building) -> list[PlanSheet]:
     sheets = [
         *(site_plan(finished), floor_plan(finished)),
         *(*elevations(finished), *sections(finished), structure(finished)),
-        *framing(finished),
+        *framing(building),
         *(seen_sheet(finished, one) for one in (*covers(finished), *fitted(finished))),
     ]
     for number, sheet in enumerate(sheets, start=1):
@@ -45,7 +45,7 @@ def plan_sheets(building: Building) -> list[PlanSheet]:
 def stages_of_sheets(building: Building) -> Mapping[str, Sequence[int]]:
     """The sheets on which pieces are numbered, by their files, each with the stages of these."""
     finished = building.finished
-    shown = (*frames(finished.parts), *covers(finished), *fitted(finished))
+    shown = (*frames(building), *covers(finished), *fitted(finished))
     return {one.file: sorted({part.stage for part in one.parts}) for one in shown}
 
 

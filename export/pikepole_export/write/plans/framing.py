@@ -4,15 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from string import ascii_uppercase
 
 import numpy as np
 
+from pikepole_export.derive.inventory.described import box_words
+from pikepole_export.derive.measures.layout_words import diagonals
 from pikepole_export.derive.measures.layouts import (
     ANCHORS,
     BEDS,
     POINTS,
     RUNNERS,
     SAME_MM,
+    STANDING,
     Layout,
     around,
     frame_layout,
@@ -25,7 +29,8 @@ from pikepole_export.derive.views.faces import faces_towards
 from pikepole_export.derive.views.side import ABOVE, SIDES, Side
 from pikepole_export.derive.views.visible import edges_seen
 from pikepole_export.write.drawings.drafting import MARGIN_MM, Draft, View
-from pikepole_export.write.drawings.svg import wrapped
+from pikepole_export.write.drawings.drafting import TEXT_MM as TAPE_TEXT_MM
+from pikepole_export.write.drawings.svg import width_of, wrapped
 from pikepole_export.write.drawings.title import unbroken
 from pikepole_export.write.plans.dimensions import FIRST_MM, TEXT_MM, chain, levels
 from pikepole_export.write.plans.drawn import draw_lines
@@ -42,6 +47,8 @@ from pikepole_model.units import Units, format_length
 MARGINS = (22.0, 12.0, 30.0, 42.0)
 LINE_MM = 3.6
 ANCHOR_MM = 0.9
+TAPE_MM = 4.8  # from the line of a tape to its words, at most
+OVERALL_MM = 30.0  # to where the lines of the size over all begin, at most
 CAST = POINTS | BEDS
 FOUNDATION = RUNNERS | BEDS | POINTS | ANCHORS
 OVER_ROOF = (Family.ROOF_FRAME, Family.BEAMS)
@@ -66,24 +73,27 @@ class Frame:
 
 def framing(building: Building) -> Iterator[PlanSheet]:
     """A sheet for each frame that is there, from the ground up, and for each wall."""
-    for frame in frames(building.parts):
+    finished = building.finished
+    for frame in frames(building):
         if frame.is_wall:
-            layout = wall_layout(frame.parts, building.parts)
-            _, out = seen_from_outside(frame.parts, building.parts)
+            layout = wall_layout(frame.parts, finished.parts)
+            _, out = seen_from_outside(frame.parts, finished.parts)
             side = max(SIDES.values(), key=lambda side: float(np.dot(side.towards, out)))
         else:
             layout, side = frame_layout(frame.parts, plan_mm(building)), ABOVE
         if layout:
-            yield _sheet(building, frame, side, layout)
+            yield _sheet(finished, frame, side, layout)
 
 
-def frames(parts: Sequence[Part]) -> Iterator[Frame]:
+def frames(building: Building) -> Iterator[Frame]:
     """What there is to be drawn on framing sheets, in their order.
 
-    Args:
-        parts: Of a building as it stands in the end.
+    All as it stands in the end; but before that what is there already, also where it does not stay.
     """
+    parts = building.finished.parts
+    there = [part for part in building.built.parts if part.kind in STANDING]
     for file, name, own in (
+        ("standing-already", "Standing already", there),
         ("foundation", "Foundation plan", [p for p in parts if p.kind in FOUNDATION]),
         ("floor-framing", "Floor framing", _of(parts, Family.FLOOR_FRAME)),
         ("loft-framing", "Loft framing", _of(parts, Family.LOFT_FRAME)),
@@ -110,15 +120,21 @@ def _sheet(building: Building, frame: Frame, side: Side, layout: Layout) -> Plan
     box = around([box_of([*own, *straps], side), *((*a, *b) for a, b in layout.lines)])
     kinds = list(dict.fromkeys(part.kind for part in own))
     letters = lettered([*kinds, *dict.fromkeys(part.kind for part in straps)])
+    there = {part.name: box_words(units, part) for part in own if part.kind in STANDING}
+    names = (a + b for a in ("", *ascii_uppercase) for b in ascii_uppercase)
+    sizes = dict(zip(dict.fromkeys(there.values()), names, strict=False))
+    # What there is no room for is cut off at the end.
     notes = [
+        layout.note.rstrip("."),
+        *(of + words for of, words in diagonals(layout.squares, units)),
+        *(f"{name} {size}" for size, name in sizes.items()),
         *(
             f"{letters[kind]} {member_words(own, kind, units)}"
             for kind in kinds
-            if kind not in CAST
+            if kind not in CAST | STANDING
         ),
-        *(f"{letters[kind]} {block_words(own, kind, units)}" for kind in kinds if kind in CAST),
         *(height_words(name, z, units) for z, name in depths(own)),
-        layout.note.rstrip("."),
+        *(f"{letters[kind]} {block_words(own, kind, units)}" for kind in kinds if kind in CAST),
     ]
     left, top, right, bottom = MARGINS
     margins = (left, top + 2 * LINE_MM if straps else top, right, bottom)
@@ -136,11 +152,11 @@ def _sheet(building: Building, frame: Frame, side: Side, layout: Layout) -> Plan
     with sheet.on(Layer.HIDDEN):
         for line in layout.lines:
             sheet.line(view.all(line), "dashed")
-    _tape(sheet, view, box, layout)
+    deep = _tape(sheet, view, box, layout)
     if layout.crossed:
         ends = [mark for u0, _, u1, _ in layout.crossed for mark in (u0, u1)]
         chain(sheet, view, box, [layout.box[0], *ends, layout.box[2]], "above")
-    chain(sheet, view, box, [layout.box[0], layout.box[2]], "below", 4)
+    chain(sheet, view, box, [layout.box[0], layout.box[2]], "below", 4, deep)
     chain(sheet, view, box, [layout.box[1], layout.box[3]], "left")
     if straps:
         at = (MARGIN_MM + 4.0, MARGIN_MM + 5.0)
@@ -149,7 +165,12 @@ def _sheet(building: Building, frame: Frame, side: Side, layout: Layout) -> Plan
             words = _strap_words(straps, side, layout, letters[Kind.STRAP], units)
             for row, line in enumerate(wrapped(unbroken(words), TEXT_MM, room)):
                 sheet.text(line, (at[0], at[1] + LINE_MM * row), TEXT_MM)
-    number_pieces(sheet, view, areas_seen(own, side), lambda part: letters[part.kind])
+    number_pieces(
+        sheet,
+        view,
+        areas_seen(own, side),
+        lambda part: sizes[there[part.name]] if part.name in there else letters[part.kind],
+    )
     return sheet
 
 
@@ -184,8 +205,8 @@ def _strap_words(
     return f"{stock[:1].upper()}{stock[1:]}, middles from the left end: {'; '.join(rows)}"
 
 
-def _tape(sheet: PlanSheet, view: View, box: Box, layout: Layout) -> None:
-    """Running dimensions along the low side, and up the right one."""
+def _tape(sheet: PlanSheet, view: View, box: Box, layout: Layout) -> float:
+    """Running dimensions along the low side, and up the right one; how far down they reach, mm."""
     left, low = layout.zero
     edge = view.at((0.0, box[1]))[1]
     draft = Draft(sheet, (10.0, 10.0, sheet.size[0] - 10.0, sheet.size[1] - 10.0))
@@ -198,5 +219,11 @@ def _tape(sheet: PlanSheet, view: View, box: Box, layout: Layout) -> None:
     if layout.below:
         with sheet.on(Layer.DIMENSIONS):
             draft.running(marks, edge + FIRST_MM, up=False, start=view.at((left, 0.0))[0])
-    beside = [(mark.at, format_length(mark.at - low, sheet.units)) for mark in layout.beside]
+    beside = [
+        (mark.at, of + format_length(mark.at - low, sheet.units))
+        for marks, of in ((layout.beside, ""), (layout.rows, "under blocks "))
+        for mark in marks
+    ]
     levels(sheet, view, box[2], beside)
+    wide = max((width_of(words, TAPE_TEXT_MM) for _, words in marks if layout.below), default=0.0)
+    return min(FIRST_MM + TAPE_MM + wide, OVERALL_MM) if wide else 0.0

@@ -7,7 +7,7 @@ import math
 from collections import Counter
 from collections.abc import Iterable
 
-from pikepole_export.derive.inventory.described import round_words
+from pikepole_export.derive.inventory.described import box_words, round_words
 from pikepole_export.derive.measures.projection import way_of
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
@@ -43,13 +43,10 @@ def member_words(parts: Iterable[Part], kind: Kind, units: Units) -> str:
 
 
 def block_words(parts: Iterable[Part], kind: Kind, units: Units) -> str:
-    """What is cast or spread with the sizes of the first: "slab 6 m x 3 m x 100 mm high"."""
-    first = next(part for part in parts if part.kind is kind)
-    if rounded := round_words(first, units):
-        return f"{kind.value} {rounded}"
-    low, high = first.bounds_mm
-    sizes = (format_length(b - a, units) for a, b in zip(low, high, strict=True))
-    return f"{kind.value} {' x '.join(sizes)} high"
+    """What is cast or spread with all its sizes: "slab 6 m x 3 m x 100 mm high"."""
+    own = [part for part in parts if part.kind is kind]
+    rounded = dict.fromkeys(round_words(part, units) for part in own)
+    return f"{kind.value} {' and '.join(filter(None, rounded)) or box_words(units, *own)}"
 
 
 def spacing_mm(parts: Iterable[Part]) -> float | None:

@@ -1,0 +1,84 @@
+"""How the marks of a layout are read, in words."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
+from pikepole_model.units import Units, format_length
+
+SAME_MM = 1.0  # heights nearer than this are one
+
+
+def higher(building: Building, own: Sequence[Part]) -> str:
+    """Why a raked wall is a little higher than the one across: a shallower rafter lies on it."""
+    parts, group = building.finished.parts, own[0].group
+    across = {"left wall": "right wall", "right wall": "left wall"}.get(group)
+    plates = [part for part in parts if part.kind is Kind.TOP_PLATE]
+    tops = [
+        max((part.bounds_mm[1][2] for part in plates if part.group == wall), default=0.0)
+        for wall in (group, across)
+    ]
+    rafters = [
+        {part.across_mm[1] for part in parts if part.kind is kind}
+        for kind in (Kind.RAFTER, Kind.END_RAFTER)
+    ]
+    if min(tops) == 0.0 or not all(rafters) or min(rafters[1]) >= min(rafters[0]) - SAME_MM:
+        return ""
+    over = tops[0] - tops[1]
+    if not SAME_MM < over < min(rafters[0]):
+        return ""
+    high = format_length(over, building.scene.units)
+    return (
+        f" Its plates are {high} higher than the {across}'s: the rafter on them is shallower, "
+        "with lookouts over it."
+    )
+
+
+def from_where(
+    told: tuple[bool, bool],
+    drawn: Sequence[bool],
+    *,
+    middle: bool,
+    slabs: bool,
+    minus: bool,
+) -> str:
+    """How the marks of a plan are read.
+
+    Args:
+        told: Whether there are marks from the left end, and from the front.
+        drawn: For each line that is drawn to start at, whether it is the left one.
+        middle: Whether they are at the middle of each piece.
+        slabs: Whether slabs lie beside each other, which are found from their edges.
+        minus: Whether any lies before the line that it is measured from.
+    """
+    below, beside = told
+    dashed = "of the walls' frame (dashed)"
+    if len(drawn) > 1:
+        start = f"the left and front faces {dashed}"
+    else:
+        left = f"the left face {dashed}" if True in drawn else "the left end"
+        front = f"the front face {dashed}" if False in drawn else "the front"
+        start = " and ".join([*([left] if below else []), *([front] if beside else [])])
+    edge = "near edge" if below and beside else "left edge" if below else "front edge"
+    return (
+        f"From {start}, to the {'middle' if middle else edge} of each"
+        f"{'; of a slab to its near edge' if middle and slabs else ''}"
+        f"{'; minus is outwards' if minus else ''}."
+    )
+
+
+def diagonals(
+    squares: Sequence[tuple[str, tuple[float, float, float, float]]], units: Units
+) -> Iterator[tuple[str, str]]:
+    """What is set square by its two diagonals, and these; nothing before them of one alone.
+
+    Args:
+        squares: Each with its name: left, low, right and high, mm.
+        units: Of the tape.
+    """
+    for name, (left, low, right, high) in squares:
+        read = format_length(math.hypot(right - left, high - low), units)
+        yield f"{name}: " if len(squares) > 1 else "", f"both diagonals {read}"

@@ -1,0 +1,68 @@
+"""What a stage takes that no picture shows: hangers and bolts, what lies in concrete, shims.
+
+undrawn(building) -> {stage: lines}
+
+Nails, staples and screws by the box are left to the list of fasteners; paint and chalk nobody
+misses in a picture.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+
+from pikepole_export.derive.buying.amounts import Amount, Thing, whole
+from pikepole_export.derive.buying.fasteners import bought_as, fasteners
+from pikepole_export.derive.buying.purchase import counted
+from pikepole_export.derive.buying.supplies import ordered
+from pikepole_export.derive.buying.wording import in_words
+from pikepole_model.building.fastenings import load_fastenings
+from pikepole_model.building.part import Building
+from pikepole_model.building.remaining import remaining
+from pikepole_model.units import Units
+
+UNDRAWN = {
+    *(Thing.FORM_BOARDS, Thing.FORM_TUBE, Thing.VAPOUR_RETARDER, Thing.MESH, Thing.BAR),
+    *(Thing.SEAM_TAPE, Thing.CLOSURE, Thing.SHIMS),
+}
+# Nobody counts what is torn off a roll or drawn out of a bundle.
+UNCOUNTED = {Thing.SEAM_TAPE, Thing.SHIMS}
+
+
+def undrawn(building: Building) -> dict[int, list[str]]:
+    """For each stage that takes any: how many of what, and for what."""
+    scene = building.scene
+    lines: dict[int, list[str]] = defaultdict(list)
+    for amount in ordered(remaining(building)):
+        if amount.thing in UNDRAWN:
+            stages = {part.stage for part in amount.parts}
+            for stage in stages:
+                # How much of it goes where is not told apart.
+                lines[stage].append(_text(amount, scene.units, alone=len(stages) == 1))
+    for (stage, name, joint), count in _one_by_one(building).items():
+        lines[stage].append(f"{count:,} x {name}, {joint}")
+    return {
+        stage: [in_words(text, scene.english) for text in texts] for stage, texts in lines.items()
+    }
+
+
+def _one_by_one(building: Building) -> Counter[tuple[int, str, str]]:
+    """How many fasteners that are sold singly and not drawn, by stage, name and joint."""
+    bought = load_fastenings(building.scene.units).bought
+    drawn = {bought_as(part) for part in building.parts}
+    counts: Counter[tuple[int, str, str]] = Counter()
+    for row in fasteners(building):
+        sold = bought.get(row.sort)
+        boxed = sold is not None and sold.packs[0].pieces > 1
+        if not boxed and row.fastener not in drawn:
+            counts[row.stage, row.fastener, row.joint] += row.pieces
+    return counts
+
+
+def _text(amount: Amount, units: Units, *, alone: bool) -> str:
+    """What it is, for what, and how much of it where one stage takes it all."""
+    name = f"{amount.item}, {amount.where}"
+    number = counted(amount, units)
+    if number is None or not alone or amount.thing in UNCOUNTED:
+        return name
+    count, unit = number
+    return f"{whole(count):,} x {name}" if unit == "piece" else f"{name}, {count:,.0f} {unit}"

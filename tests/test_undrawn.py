@@ -1,0 +1,74 @@
+"""What is bought singly and drawn nowhere is told beside the picture of the stage that takes it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from pikepole_export.derive.buying.purchase import Supplier
+from pikepole_export.derive.buying.supplies import supplies
+from pikepole_export.write.pictures.captions import captions
+from pikepole_export.write.pictures.undrawn import undrawn
+from pikepole_model.build import build
+from pikepole_model.building.part import Building
+from pikepole_model.reading.file import load_scene
+
+SCENES = Path(__file__).parents[1] / "scenes"
+
+
+def built(name: str) -> Building:
+    return build(load_scene(SCENES / f"{name}.toml"))
+
+
+def told(building: Building, name: str) -> list[str]:
+    (stage,) = (one for one in building.stages if one.name == name)
+    return undrawn(building)[stage.number]
+
+
+def test_hangers_are_told_where_the_loft_is_framed() -> None:
+    # From the scene: an opening 30 in wide, its headers one at the front and one at the back, each
+    # hung at both its ends; between them and the joists beside it two joists are cut, one of them
+    # beside the opening, at both headers.
+    lines = told(built("seed-barn"), "Loft frame")
+    assert lines == [
+        "4 x joist hanger for 2x8, joist hung on header",
+        "4 x joist hanger for 2x8, header hung on joist",
+    ]
+
+
+def test_what_lies_in_a_slab_is_told_with_it() -> None:
+    # 20 by 12 ft: forms all round it, 64 ft, and 240 ft2 of retarder under it.
+    lines = told(built("canoe-store"), "Foundation")
+    assert "form boards, slab, 64 ft" in lines
+    assert "vapor retarder, 6 mil, slab, 240 ft2" in lines
+    assert any("mesh" in line for line in lines)
+
+
+def test_bolts_are_told_and_nails_are_not() -> None:
+    # Two posts, two bolts through each into its base and into the beam on it.
+    lines = told(built("honey-house"), "Beams and posts")
+    assert [line.split(" with ")[0] for line in lines] == ["4 x bolt 1/2 in x 7 in"] * 2
+    assert not any("nail" in line for line in lines)
+
+
+@pytest.mark.parametrize(
+    "name", ["canoe-store", "garden-classroom", "honey-house", "press-house", "seed-barn"]
+)
+def test_no_metal_is_bought_singly_and_told_nowhere(name: str) -> None:
+    building = built(name)
+    said = {
+        line.replace("\u00a0", " ")
+        for caption in captions(building, {})
+        for block in caption["blocks"]
+        if block["head"] == "Not drawn"
+        for line in block["plain"]
+    }
+    bought = [
+        one.item
+        for one in supplies(building)
+        if one.supplier is Supplier.IRONMONGER and one.unit == "piece" and not one.parts
+    ]
+    metal = [item for item in bought if "cartridge" not in item and "chalk" not in item]
+    assert metal
+    assert [item for item in metal if not any(item in line for line in said)] == []
