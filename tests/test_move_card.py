@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 import re
-from dataclasses import replace
+from dataclasses import astuple, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
+import shapely
 from PIL import Image
 
 from card_layout import (
@@ -220,6 +221,31 @@ def test_a_brace_across_a_doorway_lies_where_no_stud_stands() -> None:
         assert stud.centre_mm[1] < low[1] + 45.0 or stud.centre_mm[1] > high[1] - 45.0
     outside = max(part.bounds_mm[1][0] for part in studs)
     assert low[0] > outside - 90.0
+
+
+@pytest.mark.parametrize("case", ["forks", "on beams", "metric", "jacks"])
+def test_no_label_hides_what_is_put_on_first(case: str) -> None:
+    building, plan = moved(case)
+    scene, page = laid_out(case)
+    panel = page.panels[list(plan.steps).index(Step.FIRST)]
+    boxes = shapely.union_all([shapely.box(*astuple(box)) for box, _, _ in panel.labels])
+    solids, _ = bracing(move_site(building, plan))
+    assert solids
+    for solid in solids:
+        flat = solid.points @ scene.axes[:2].T * panel.scale + np.array(panel.shift)
+        drawn = np.column_stack([panel.view.left + flat[:, 0], panel.view.bottom - flat[:, 1]])
+        brace = shapely.MultiPoint(drawn).convex_hull
+        assert shapely.intersection(brace, boxes).area < 0.1 * brace.area
+
+
+def test_jacks_stand_at_a_whole_inch_or_centimetre() -> None:
+    for case, step in (("forks", IN), ("metric", 10.0)):
+        _, plan = moved(case)
+        assert plan.on_jacks.inset_mm / step == pytest.approx(round(plan.on_jacks.inset_mm / step))
+        # An even beam bends least on supports 0.207 of its length in from its ends (statics).
+        ends = [part.bounds_mm for part in move_site(*moved(case)).moved.bearers]
+        long = max(high[0] for _, high in ends) - min(low[0] for low, _ in ends)
+        assert plan.on_jacks.inset_mm == pytest.approx(0.207 * long, abs=0.01 * long + step)
 
 
 def test_walls_without_sheets_are_braced_each() -> None:

@@ -27,7 +27,7 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.crew import Jack
 from pikepole_model.scene.moving import Move
-from pikepole_model.units import INCH_MM
+from pikepole_model.units import INCH_MM, Units
 
 # To slip forks, pipes or a deck in and draw them out again. Common practice, no source.
 ROOM_MM = 1 * INCH_MM
@@ -37,8 +37,9 @@ ROOM_MM = 1 * INCH_MM
 HEAD_MM = 3.5 * INCH_MM
 
 # Of a bearer's length, where the jacks stand: near where an even beam bends least, 0.207 of its
-# length. Source: statics.
+# length; to so much, mm, as nobody sets a jack finer. Source: statics.
 INSET_SHARE = 0.2
+SET_TO_MM: dict[Units, float] = {"imperial": INCH_MM, "metric": 10.0}
 
 # Bearers run along the front.
 AXES = SIDES["front"]
@@ -139,7 +140,9 @@ def on_jacks(
     outer = (ordered[0], ordered[-1])
     start, end = AXES.span_along(outer)
     if inset_mm is None:
-        inset_mm = INSET_SHARE * (end - start) if move.jack_inset is None else move.jack_inset
+        step = SET_TO_MM[building.scene.units]
+        usual = step * round(INSET_SHARE * (end - start) / step)
+        inset_mm = usual if move.jack_inset is None else move.jack_inset
     supports = start + inset_mm, end - inset_mm
     middles = [sum(AXES.span_into([part])) / 2 for part in outer]
     corners = _corners(moved.parts, middles, supports)

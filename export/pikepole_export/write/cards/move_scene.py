@@ -104,7 +104,10 @@ def _panel(number: int, shown: _Shown) -> Panel:
         after=drawn,
         marks=tuple(shown.marks),
         people=np.array(shown.feet).reshape(-1, 3),
-        loads=tuple(one.points for one in (shown.around, carrying) if len(one.points)),
+        # What is put on or taken off lies on the building, and counts twice.
+        loads=tuple(
+            one.points for one in (shown.around, carrying, *shown.added) if len(one.points)
+        ),
         seen=np.concatenate([shown.around.points, drawn.points]),
         around=shown.around,
     )
