@@ -95,6 +95,15 @@ def test_rows_of_blocks_have_their_heights_on_a_wall() -> None:
         assert near & set(told)
 
 
+@pytest.mark.parametrize(
+    ("name", "told"), [("canoe-store", "1' 4\" o.c."), ("garden-classroom", "400 mm o.c.")]
+)
+def test_studs_are_told_as_they_are_laid_out_whatever_openings_leave(name: str, told: str) -> None:
+    # From the scenes: 16 in, 400 mm. In front four openings leave studs 5 ft 4, 8 and 4 ft apart,
+    # and 1.2 and 2 m.
+    assert f"at {told}" in noted(sheets(name)["front-wall-framing"])
+
+
 def test_every_bed_has_its_size_on_the_foundation_plan() -> None:
     building = built("honey-house")
     notes = noted(sheets("honey-house")["foundation"])

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import functools
 import itertools
 import math
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from pikepole_export.derive.inventory.described import box_words, round_words
 from pikepole_export.derive.measures.projection import way_of
@@ -24,6 +25,9 @@ SPACED = {
 }
 RAFTERS = (Kind.RAFTER, Kind.END_RAFTER)
 ACROSS = 0.01  # the cosine of what lies across an axis
+LEAST_MM = 100.0  # nearer than this they are plies of one
+NEAR_MM = 5.0  # what is off by less is whole
+LEAST_STUDS_MM = 250.0  # nobody sets studs nearer; 12 in and 300 mm are the nearest usual
 _OFTEN = 2  # that a gap has to come to be a spacing
 
 
@@ -50,22 +54,46 @@ def block_words(parts: Iterable[Part], kind: Kind, units: Units) -> str:
 
 
 def spacing_mm(parts: Iterable[Part]) -> float | None:
-    """The usual distance from middle to middle of parallel sticks; None where there is none."""
-    rows: dict[tuple[str, int], list[float]] = {}
+    """The usual distance from middle to middle of parallel sticks; None where there is none.
+
+    Of studs it is what they are all laid out by, whatever openings leave of them.
+    """
+    rows: dict[tuple[str, int, bool], list[float]] = {}
     for part in parts:
         # Both level axes lie across a stud: its neighbours stand along one of them.
         for axis in (axis for axis in (0, 1) if abs(way_of(part)[axis]) < ACROSS):
-            rows.setdefault((part.group, axis), []).append(part.centre_mm[axis])
+            ends = part.kind is Kind.STUD
+            rows.setdefault((part.group, axis, ends), []).append(part.centre_mm[axis])
     gaps: Counter[int] = Counter()
-    for row in rows.values():
+    laid_out: list[float] = []
+    for (_, _, ends), row in rows.items():
         places = sorted({round(at) for at in row})
-        gaps.update(b - a for a, b in itertools.pairwise(places) if b - a > 100)
+        # Those at the ends of a wall stand where it ends.
+        inner = places[1:-1] if ends else []
+        laid_out += [b - a for a, b in itertools.pairwise(inner)]
+        gaps.update(b - a for a, b in itertools.pairwise(places) if b - a > LEAST_MM)
+    if len(laid_out) >= _OFTEN and (step := _common_mm(laid_out)):
+        return step
     if not gaps:
         return None
     gap, count = max(gaps.items(), key=lambda one: (one[1], one[0]))
     near = [other for other in gaps if abs(other - gap) <= 1]
     exact = sum(other * gaps[other] for other in near) / sum(gaps[other] for other in near)
     return exact if count >= _OFTEN else None
+
+
+def _common_mm(gaps: Sequence[float]) -> float | None:
+    """The largest step that all gaps are whole numbers of; None where it is no stud spacing."""
+    step = functools.reduce(_common, gaps)
+    if step < LEAST_STUDS_MM:
+        return None
+    return sum(gaps) / sum(round(gap / step) for gap in gaps)
+
+
+def _common(one: float, other: float) -> float:
+    """Euclid's common measure of two lengths; what is off by little is whole."""
+    rest = other % one
+    return one if min(rest, one - rest) < NEAR_MM else _common(rest, one)
 
 
 def slopes_of(parts: Iterable[Part]) -> list[tuple[Part, float]]:
