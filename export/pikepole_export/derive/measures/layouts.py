@@ -34,7 +34,7 @@ ACROSS = 0.01  # the cosine of what lies across a tape
 
 # Kings and jacks follow from the edge of their opening.
 STUDS = {Kind.STUD, Kind.CORNER_STUD, Kind.POST_STUD, Kind.WALL_POST}
-BLOCKS = {Kind.WALL_BLOCK, Kind.NAILING_BLOCK}
+BLOCKS = {Kind.WALL_BLOCK, Kind.NAILING_BLOCK, Kind.FLOOR_BLOCK, Kind.LOFT_BLOCK}
 FEET = {Kind.BOTTOM_PLATE, Kind.WALL_POST}
 ROOF_FRAME = {Kind.RAFTER, Kind.END_RAFTER}
 LOFT_FRAME = {Kind.LOFT_JOIST, Kind.LOFT_HEADER, Kind.LOFT_LEDGER}
@@ -81,7 +81,7 @@ class Layout:
         lines: Lines that a tape starts at and no piece has its edge on.
         below: Marks along the low side, from the left end.
         beside: Marks up the right side, from the low end.
-        rows: The same of rows of blocks in a wall, their undersides.
+        rows: The same of rows of blocks: in a wall their undersides, else their front edges.
         ends: Of those beside those of what stands at the left end alone, for up the left side.
         dots: What is too small to be seen: anchors.
         crossed: Openings.
@@ -340,7 +340,12 @@ def _from_above(
         lines=tuple(lines),
         below=below,
         beside=beside,
-        rows=(),
+        rows=_distinct(
+            Mark(own[1], own[2])
+            for part in shown
+            if part.kind in BLOCKS and abs(way_of(part)[1]) < ACROSS
+            for own in (boxes[part.name],)
+        ),
         ends=tuple(_at_left_end(beside, spots, box)),
         dots=tuple(spot(part) for part in spots if part.kind in ANCHORS),
         crossed=(),

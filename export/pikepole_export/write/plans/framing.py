@@ -152,7 +152,8 @@ def _sheet(building: Building, frame: Frame, side: Side, layout: Layout) -> Plan
     with sheet.on(Layer.HIDDEN):
         for line in layout.lines:
             sheet.line(view.all(line), "dashed")
-    deep = _tape(sheet, view, box, layout)
+    of_blocks = "under blocks " if frame.is_wall else "front of blocks "
+    deep = _tape(sheet, view, box, layout, of_blocks)
     if layout.crossed:
         ends = [mark for u0, _, u1, _ in layout.crossed for mark in (u0, u1)]
         chain(sheet, view, box, [layout.box[0], *ends, layout.box[2]], "above")
@@ -205,7 +206,7 @@ def _strap_words(
     return f"{stock[:1].upper()}{stock[1:]}, middles from the left end: {'; '.join(rows)}"
 
 
-def _tape(sheet: PlanSheet, view: View, box: Box, layout: Layout) -> float:
+def _tape(sheet: PlanSheet, view: View, box: Box, layout: Layout, of_blocks: str) -> float:
     """Running dimensions along the low side, and up the right one; how far down they reach, mm."""
     left, low = layout.zero
     edge = view.at((0.0, box[1]))[1]
@@ -219,9 +220,11 @@ def _tape(sheet: PlanSheet, view: View, box: Box, layout: Layout) -> float:
     if layout.below:
         with sheet.on(Layer.DIMENSIONS):
             draft.running(marks, edge + FIRST_MM, up=False, start=view.at((left, 0.0))[0])
+    edges = [mark.at for mark in layout.beside]
+    rows = [row for row in layout.rows if all(abs(row.at - at) > SAME_MM for at in edges)]
     beside = [
         (mark.at, of + format_length(mark.at - low, sheet.units))
-        for marks, of in ((layout.beside, ""), (layout.rows, "under blocks "))
+        for marks, of in ((layout.beside, ""), (rows, of_blocks))
         for mark in marks
     ]
     levels(sheet, view, box[2], beside)
