@@ -408,6 +408,7 @@ def test_what_covers_an_edge_hides_it_on_a_face_seen_almost_edge_on(tmp_path: Pa
         for n in range(8)
     ]
     paper = lying("paper", 2, Kind.UNDERLAYMENT, -100, -100, 18, 9700, 2500, 19)
+    paper = replace(paper, stock="No. 30 felt")
     building = building_of(*boards, paper)
     drawn(building, tmp_path)
     points = np.concatenate([part.vertices_mm for part in building.parts])
@@ -664,7 +665,7 @@ def test_the_heaviest_lift_is_that_of_the_lift_plan(honey_house: Building) -> No
             and not any(part.kind is Kind.CARRYING_BEAM for part in lift.item.whole.parts)
         ]
         if not raised:
-            assert len(caption["blocks"]) == 1
+            assert "Heaviest lift" not in {block["head"] for block in caption["blocks"]}
             continue
         most = max(lift.chosen.load.mass.high_kg for lift in raised)
         block = caption["blocks"][1]
