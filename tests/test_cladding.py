@@ -146,6 +146,42 @@ def test_every_gap_is_covered_from_top_to_bottom() -> None:
     assert seen.intersection(rough).area == pytest.approx(0.0, abs=1.0)
 
 
+@pytest.mark.parametrize(
+    ("table", "kind", "whole", "gap"),
+    [
+        ({"kind": "battens", "board": "1x6", "gap": "3/8 in"}, Kind.UPRIGHT_BOARD, 5.5, 3 / 8),
+        ({"kind": "battens", "sheet": "19/32 plywood", "strips": 6}, Kind.STRIP, 7.875, 1 / 2),
+    ],
+)
+def test_one_strip_lies_behind_a_head_casing(
+    table: Table, kind: Kind, whole: float, gap: float
+) -> None:
+    """A window from 3 to 5 ft over the floor, 8 in up, and from 4 to 7 ft along the wall.
+
+    Its head casing's top is 5 ft less a tape of 0.3 mm and a frame board of 3/4 in and up 3-1/2 in:
+    2.74 in of each board would be left over the head, and split at its nails. Common practice, no
+    source: 6 in at least, and a strip ripped to that and laid level from board to board.
+    """
+    opening = window("front", "4 ft", "3 ft", "2 ft")
+    opening |= {"window": {"kind": "fixed light"}, "trim": {"board": "1x4"}}
+    building = clad({**table, "walls": ["front"]}, opening=[opening], edges={}, wrap={})
+    assert check(building) == ()
+    head = 8 * INCH + 5 * FOOT
+    parts = {p.name: (p, *spans(p, "front")) for p in on_wall(building, "front", kind)}
+    (strip,) = [name for name, (_, _, v, _) in parts.items() if v[1] - v[0] < 6 * INCH - CUT_MM]
+    part, u, v, _ = parts.pop(strip)
+    assert v == pytest.approx((head, head - 0.3 - ONE_BY + FOUR), abs=CUT_MM)
+    assert part.length_mm == pytest.approx(u[1] - u[0], abs=CUT_MM)
+    # As long as some whole boards and what lies between them; what is at its ends runs past it.
+    count = round((u[1] - u[0] + gap * INCH) / ((whole + gap) * INCH))
+    assert u[1] - u[0] == pytest.approx((count * (whole + gap) - gap) * INCH, abs=CUT_MM)
+    beside = [other for _, other, (low, high), _ in parts.values() if low < v[0] and high > v[0]]
+    for side in (0, 1):
+        near = min(abs(edges[1 - side] - u[side]) for edges in beside)
+        assert near == pytest.approx(gap * INCH, abs=CUT_MM)
+    assert 3 * FOOT - 2 * whole * INCH < u[1] - u[0] < 3 * FOOT
+
+
 def test_battens_are_nailed_between_boards_that_can_move() -> None:
     building = clad(STRIPS)
     kinds = {part.name: part.kind for part in building.parts}

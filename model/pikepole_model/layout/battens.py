@@ -7,6 +7,7 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 
 import shapely
+from shapely import Polygon as Area
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
@@ -15,12 +16,15 @@ from pikepole_model.building.piece import Piece, sheeting, timber
 from pikepole_model.geometry.courses import across, arms, columns_of, edges_within, stretches
 from pikepole_model.geometry.least import BATTEN, BOARD, SHEET, of_width
 from pikepole_model.geometry.outline import NO_AREA_MM2
-from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM
-from pikepole_model.layout.cladding import upright
+from pikepole_model.geometry.shape import rectangle
+from pikepole_model.geometry.spacing import LEAST_LENGTH_MM, SHEET_GAP_MM, TOLERANCE_MM, splice
+from pikepole_model.layout.cladding import round_openings, upright
+from pikepole_model.layout.joinery import outlined
+from pikepole_model.plan.backing import backed_centres
 from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import round_lean_to
-from pikepole_model.plan.facings import batten_size, on_others, strip_mm
+from pikepole_model.plan.facings import batten_size, longest_mm, on_others, strip_mm
 from pikepole_model.plan.wall_legs import dam_slots, storeys
 from pikepole_model.plan.wall_metal import DRIP_MM, flat_of
 from pikepole_model.scene.envelope import Battens
@@ -62,9 +66,19 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
     how_bad = _how_bad(patch, least, batten.width)
     columns = columns_of(left, right, width, table.gap, table.start, least, how_bad)
     heights, open_ = storeys(scene, patch, table), (*patch.open, *dam_slots(plan, patch.face))
-    for (u0, u1), (v0, v1) in itertools.product(columns, heights):
-        area = shapely.intersection(patch.area, box(u0, v0, u1, v1))
-        yield from upright(patch.face, kind, source, area, BEHIND_MM, thick, open_)
+    areas = [
+        shapely.intersection(patch.area, box(u0, v0, u1, v1))
+        for (u0, u1), (v0, v1) in itertools.product(columns, heights)
+    ]
+    packed = _packed(patch, areas, open_, table.gap, width)
+    for area in areas:
+        yield from upright(patch.face, kind, source, area, BEHIND_MM, thick, [*open_, *packed])
+    name, n = f"{patch.face.plan.group} {kind}", (BEHIND_MM, BEHIND_MM + thick)
+    studs, longest = backed_centres(patch.face.plan), longest_mm(scene, table)
+    for u0, v0, u1, v1 in (strip.bounds for strip in packed):
+        for start, end in splice(u0, u1, longest, studs):
+            strip = rectangle(start, v0, end, v1)
+            yield outlined(patch.face, name, kind, patch.group, source, strip, n)
     batten_kind, batten_source = (
         (Kind.BATTEN_STRIP, sheeting(scene, table.batten_sheet))
         if table.batten_sheet
@@ -100,6 +114,46 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
                 batten.thickness,
                 patch.open,
             )
+
+
+def _packed(
+    patch: Patch,
+    areas: Sequence[BaseGeometry],
+    open_: Sequence[BaseGeometry],
+    gap: float,
+    width: float,
+) -> list[BaseGeometry]:
+    """Where one level strip lies behind casing over a head in place of the ends of boards, mm.
+
+        |   | | | | |   |      |   +-------+   |
+        |   |_|_|_|_|   |      |   |_______|   |     ends shorter than 6 in would split at their
+        |   |       |   |      |   |       |   |     nails
+
+    Args:
+        patch: What is covered.
+        areas: The boards, openings not taken out.
+        open_: What is left open.
+        gap: Between two boards, mm.
+        width: Of a board, mm: a strip is ripped from one.
+    """
+    behind, strips = patch.taken.buffer(TOLERANCE_MM), list[BaseGeometry]()
+    ends = [Area(outline) for area in areas for outline, _ in round_openings(area, open_)]
+    short = [
+        end
+        for end in ends
+        if end.bounds[3] - end.bounds[1] < min(LEAST_LENGTH_MM, width)
+        and box(*end.bounds).difference(end).area < NO_AREA_MM2
+        and behind.covers(end)
+    ]
+    for end in sorted(short, key=lambda end: (round(end.bounds[1], 2), end.bounds[0])):
+        u0, v0, u1, v1 = end.bounds
+        last = strips[-1].bounds if strips else (-math.inf,) * 4
+        is_beside = abs(u0 - gap - last[2]) < TOLERANCE_MM
+        if is_beside and abs(v0 - last[1]) < TOLERANCE_MM and abs(v1 - last[3]) < TOLERANCE_MM:
+            strips[-1] = box(last[0], v0, u1, v1)
+        else:
+            strips.append(end)
+    return [one for one in strips if one.bounds[2] - one.bounds[0] > one.bounds[3] - one.bounds[1]]
 
 
 def _rows(patch: Patch) -> list[BaseGeometry]:

@@ -14,6 +14,7 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, profile, sheeting, timber
 from pikepole_model.geometry.courses import stretches
 from pikepole_model.geometry.outline import cut_out, grown
+from pikepole_model.geometry.shape import Loop, Polygon
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM, anywhere, splice
 from pikepole_model.plan.clad_face import clad_mm
 from pikepole_model.plan.cladding import CladdingPlan
@@ -144,8 +145,7 @@ def upright(
         thick: How thick, mm.
         openings: What is left open, mm.
     """
-    holes = [grown(hole, area.bounds) for hole in openings if hole.intersects(area)]
-    for outline, inner in cut_out(area, holes):
+    for outline, inner in round_openings(area, openings):
         yield profile(
             f"{face.plan.group} {kind}",
             kind,
@@ -157,3 +157,11 @@ def upright(
             grain_rad=math.pi / 2,
             holes=inner,
         )
+
+
+def round_openings(
+    area: BaseGeometry, openings: Sequence[BaseGeometry]
+) -> list[tuple[Polygon, list[Loop]]]:
+    """Outer outline and inner loops of what openings leave of an area, mm."""
+    holes = [grown(hole, area.bounds) for hole in openings if hole.intersects(area)]
+    return cut_out(area, holes)
