@@ -73,7 +73,7 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
     packed = _packed(patch, areas, open_, table.gap, width)
     for area in areas:
         yield from upright(patch.face, kind, source, area, BEHIND_MM, thick, [*open_, *packed])
-    name, n = f"{patch.face.plan.group} head packer", (BEHIND_MM, BEHIND_MM + thick)
+    name, n = f"{patch.face.plan.group} {kind}", (BEHIND_MM, BEHIND_MM + thick)
     studs, longest = backed_centres(patch.face.plan), longest_mm(scene, table)
     for u0, v0, u1, v1 in (strip.bounds for strip in packed):
         for start, end in splice(u0, u1, longest, studs):
