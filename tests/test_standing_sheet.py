@@ -65,7 +65,7 @@ def test_posts_inside_are_measured_from_the_walls_lines() -> None:
 
 def test_what_stands_already_is_told_with_its_size() -> None:
     press = built("press-house")
-    (line,) = piece_lines(press.stages[0].parts, "imperial")
+    (line,) = piece_lines(press.stages[0].parts, press.scene)
     text = line.text.replace("\u00a0", " ")
     assert text == '6 pieces there already, 3-1/2" x 3-1/2" x 9\' 0" high'
 

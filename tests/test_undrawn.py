@@ -45,6 +45,47 @@ def test_what_lies_in_a_slab_is_told_with_it() -> None:
     assert any("mesh" in line for line in lines)
 
 
+@pytest.mark.parametrize(
+    ("name", "stage", "rated", "rods"),
+    [
+        # What the scenes ask for: on a slab the rods go in with the concrete, elsewhere they wait.
+        ("canoe-store", "Foundation", "2400 lb", True),
+        ("honey-house", "Wall sheathing", "700 lb", False),
+        ("garden-classroom", "Wall sheathing", "300 kg", False),
+    ],
+)
+def test_hold_downs_that_are_counted_on_are_told(
+    name: str, stage: str, rated: str, rods: bool
+) -> None:
+    (line,) = (line for line in told(built(name), stage) if line.startswith("hold-downs"))
+    assert f"rated {rated} or more" in line
+    assert ("set their rods in the slab" in line) is rods
+
+
+def said(building: Building, name: str) -> list[str]:
+    """The lines of a stage's pieces."""
+    (caption,) = (one for one in captions(building, {}) if one["name"].endswith(name))
+    return [line["text"].replace("\u00a0", " ") for line in caption["pieces"]]
+
+
+def test_a_slab_is_told_as_it_is_poured() -> None:
+    # From the scene: 4 in, its edge 20 in, 8 in above the ground.
+    (slab,) = (line for line in said(built("canoe-store"), "Foundation") if " slab" in line)
+    assert slab.endswith('4" thick, 1\' 8" at its edge, its top 8" over the ground')
+
+
+def test_steel_is_told_with_the_rating_that_is_counted_on() -> None:
+    anchors, *_ = said(built("honey-house"), "Ground anchors")
+    assert anchors.endswith("rated 800 lb or more in your soil")
+
+
+def test_what_is_taken_out_and_what_is_cast_elsewhere_say_so() -> None:
+    standing, _, foundation, *_ = built("press-house").stages
+    assert standing.notes == 'Built round; taken out when "Right wall" is done.'
+    assert "At the place that the building is moved to" in foundation.notes
+    assert built("garden-classroom").stages[0].notes == "Kept as it is; built round."
+
+
 def test_bolts_are_told_and_nails_are_not() -> None:
     # Two posts, two bolts through each into its base and into the beam on it.
     lines = told(built("honey-house"), "Beams and posts")

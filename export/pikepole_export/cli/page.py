@@ -65,7 +65,7 @@ def told(
         lifts=_lifts(plan, building.scene.units) if plan else {},
         drawings={called[path.stem]: path.read_bytes() for path in files},
         pieces={
-            stage.number: [line.text for line in piece_lines(stage.parts, building.scene.units)]
+            stage.number: [line.text for line in piece_lines(stage.parts, building.scene)]
             for stage in building.stages
         },
         held=_held(held, building.scene.english),

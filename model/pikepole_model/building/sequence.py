@@ -45,10 +45,12 @@ class Step:
         return " ".join(text for text in (self.notes, *more) if text)
 
 
+STANDING, FOUNDATION = "Standing already", "Foundation"
 DOORS, LOFT_DECK, LOFT_LADDER = "Doors", "Loft deck", "Loft ladder"
 HOUSE_WRAP, TRIMS, UNDERLAYMENT = "House wrap", "Trims", "Roof underlayment"
 PANELS, ROOF_TRIM = "Roof panels", "Roof trim"
 UNDER_STRIP = "Tuck it up under the strip that hangs from behind a ledger."
+ELSEWHERE = "At the place that the building is moved to, not where it is built."
 CAPS = "Scribe each cap round the posts as they stand; prime its notches and seal it there."
 _WALLS = ("front", "back", "left", "right")
 _EAVES = ("eave metal", "roof underlayment")
@@ -66,9 +68,9 @@ DRIP_EDGES = Step("Drip edges", _EAVES, "On the sheets, at the eaves.")
 # Nothing is fixed to what is not there yet. Footings are dug and poured with the foundation, so
 # that the concrete is hard when the posts come.
 SEQUENCE = (
-    Step("Standing already", ("existing",), "Kept as it is; built round."),
+    Step(STANDING, ("existing",), "Kept as it is; built round."),
     Step(
-        "Foundation",
+        FOUNDATION,
         ("foundation", "bay footings", "footings", "bay ground"),
         "Set out square and level.",
         (Note("Concrete cures before it is loaded.", (Kind.SLAB, Kind.FOOTING)),),
@@ -81,7 +83,11 @@ SEQUENCE = (
     Step(
         "Floor deck",
         ("floor deck",),
-        "A nail's thickness between sheets, a pencil's between boards; ends on joists.",
+        "Ends on joists.",
+        (
+            Note("A nail's thickness between sheets.", (Kind.FLOOR_SHEET,)),
+            Note("A pencil's thickness between boards.", (Kind.FLOOR_BOARD,)),
+        ),
     ),
     Step("Back wall", ("back wall",), "Brace it before letting go."),
     Step("Front wall", ("front wall",), "Brace it before letting go."),
@@ -323,6 +329,12 @@ def _freed_after(scene: Scene) -> str | None:
 
 def _with_notes(step: Step, scene: Scene) -> Step:
     """What a stage says besides of what this scene has."""
+    if step.name == STANDING and (ends := {one.until: None for one in scene.existing if one.until}):
+        gone = " and ".join(f'"{name}"' for name in ends)
+        some = "" if all(one.until for one in scene.existing) else "some of it "
+        return replace(step, notes=f"Built round; {some}taken out when {gone} is done.")
+    if step.name == FOUNDATION and scene.move and scene.move.built_on:
+        return replace(step, notes=f"{step.notes} {ELSEWHERE}")
     if step.name == HOUSE_WRAP and any(bay.roof == "ledger" for bay in scene.bay):
         return replace(step, notes=f"{step.notes} {UNDER_STRIP}")
     if step.name == TRIMS and any(scene.walls.is_capped(wall) for wall in ROUND):

@@ -30,6 +30,7 @@ from pikepole_export.derive.buying.sundries import choices, sundries
 from pikepole_export.derive.buying.wording import (
     box_text,
     in_words,
+    rating_text,
     short_length,
     sold_length,
     sold_size,
@@ -41,7 +42,7 @@ from pikepole_model.building.remaining import remaining
 from pikepole_model.scene.buying import PER, Paint, Per
 from pikepole_model.scene.buying import Amount as SoldBy
 from pikepole_model.scene.schema import Scene
-from pikepole_model.units import FOOT_MM, INCH_MM, Units, format_mass, in_units
+from pikepole_model.units import FOOT_MM, INCH_MM, Units, in_units
 
 # Common practice, no source: gravel under a floor has no fines in it, and comes by the half yard or
 # half cubic metre; anchor bolts come in steps of 2 in or 20 mm.
@@ -335,27 +336,6 @@ def _asked(box: Box, parts: Sequence[Part], scene: Scene) -> str:
         *(sold_length(mm, units) for mm in sorted(bars_mm)),
     ]
     long = " and ".join(f"{length} long" for length in sold) or box.size
-    size = ", ".join(filter(None, (long, _rating_text(parts, scene))))
+    size = ", ".join(filter(None, (long, rating_text(parts, scene))))
     pack = Pack(box.box_pieces, box.box_kg)
     return box_text(box.fastener, size, box.finish, pack, units)
-
-
-def _rating_text(parts: Sequence[Part], scene: Scene) -> str:
-    """What its maker must rate it for at least, as strength counts on it; empty where it does not.
-
-    Args:
-        parts: Of one fastener.
-        scene: That has the ratings.
-    """
-    ties = scene.ties
-    ratings = {
-        Kind.GROUND_ANCHOR: (ties.anchor_rating, "in your soil"),
-        Kind.DRILLED_ANCHOR: (ties.anchor_rating, "in your concrete"),
-        Kind.TIE_DOWN: (ties.rafter_rating, "against uplift"),
-        Kind.POST_CAP: (ties.cap_rating, "against uplift"),
-        Kind.POST_BASE: (ties.base_rating, "against uplift"),
-    }
-    for rating_kg, where in (ratings[part.kind] for part in parts if part.kind in ratings):
-        if rating_kg is not None:
-            return f"rated {format_mass(rating_kg, scene.units)} or more {where}"
-    return ""

@@ -29,7 +29,7 @@ from pikepole_model.scene.buying import Words
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.materials import BOARD
 from pikepole_model.stock.rows import Lumber, Sheet
-from pikepole_model.units import FOOT_MM, INCH_MM, Units
+from pikepole_model.units import FOOT_MM, INCH_MM, Units, format_mass
 
 NEAR_GROUND_MM = 6 * INCH_MM
 _OUTSIDE = CLADDING | SLATS | LEAF | {Kind.SOFFIT}
@@ -89,6 +89,27 @@ def lumber_text(
     if treated:
         told.append(_TREATED[scene.units][is_near_ground])
     return ", ".join(text for text in told if text)
+
+
+def rating_text(parts: Sequence[Part], scene: Scene) -> str:
+    """What its maker must rate it for at least, as strength counts on it; empty where it does not.
+
+    Args:
+        parts: Of one fastener.
+        scene: That has the ratings.
+    """
+    ties = scene.ties
+    ratings = {
+        Kind.GROUND_ANCHOR: (ties.anchor_rating, "in your soil"),
+        Kind.DRILLED_ANCHOR: (ties.anchor_rating, "in your concrete"),
+        Kind.TIE_DOWN: (ties.rafter_rating, "against uplift"),
+        Kind.POST_CAP: (ties.cap_rating, "against uplift"),
+        Kind.POST_BASE: (ties.base_rating, "against uplift"),
+    }
+    for rating_kg, where in (ratings[part.kind] for part in parts if part.kind in ratings):
+        if rating_kg is not None:
+            return f"rated {format_mass(rating_kg, scene.units)} or more {where}"
+    return ""
 
 
 def is_near_ground(parts: Iterable[Part]) -> bool:

@@ -9,6 +9,7 @@ from typing import TypedDict
 from pikepole_export.derive.inventory.mass import NOTHING, Mass, part_mass
 from pikepole_export.derive.inventory.summary import size_above_ground_mm
 from pikepole_export.derive.lifting.halves import plates_sawn
+from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.methods import Split
@@ -87,7 +88,7 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
                 "notes": stage.notes,
                 "pieces": [
                     {"text": line.text, "parts": [numbers[part.name] for part in line.parts]}
-                    for line in piece_lines(stage.parts, units)
+                    for line in piece_lines(stage.parts, building.scene)
                 ],
                 "blocks": [
                     _totals(stage.parts, "added", units),
@@ -177,10 +178,12 @@ def _wall_goes_up(lift: Lift, scene: Scene) -> Iterator[str]:
             sawn = ", its plates sawn over a stud" if plates_sawn(lift.item.halves) else ""
             yield f"the wall goes up in 2 halves{sawn}"
         case Split.PIECES:
-            there = headcount(scene.crew.people + scene.crew.helpers)
+            crew = scene.crew.people + scene.crew.helpers
             whole = _mass(lift.item.whole.mass.high_kg, scene.units)
+            most = " (the most guidelines have figures for)" if crew > MOST_PEOPLE else ""
             yield (
-                f"piece by piece: too heavy to tilt up for {there}; whole it would be up to {whole}"
+                f"piece by piece: whole it is up to {whole}, too heavy to tilt up for "
+                f"{headcount(min(crew, MOST_PEOPLE))}{most}"
             )
         case Split.LIGHTENED:
             yield "tilted up"  # its name says without what

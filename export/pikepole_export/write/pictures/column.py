@@ -8,6 +8,7 @@ from typing import Any
 from PIL import ImageDraw
 
 from pikepole_export.graphics.lettering import font_of, shortened, width_px, wrapped
+from pikepole_model.units import plural
 
 # A page printed 10 in wide has 160 pixels to the inch: 22 of them are about 10 points.
 BODY_PX = 22
@@ -21,6 +22,7 @@ SIDE_PX = 26
 MOST = 2  # lines of most words
 MOST_OF_PIECES = 3
 MOST_OF_NOTES = 5
+MOST_OF_BLOCK = 4
 INSIDE = "(inside)"  # of pieces that others of their own stage cover
 TEXT = (20, 20, 20)
 RULE = (150, 150, 150)
@@ -71,7 +73,7 @@ class Column:
             for words in block["bold"]:
                 self._text(words, BOLD_PX, TEXT, bold=True)
             for words in block["plain"]:
-                self._text(words, BODY_PX, TEXT, indent=INDENT_PX)
+                self._text(words, BODY_PX, TEXT, indent=INDENT_PX, most=MOST_OF_BLOCK)
         self._rule()
         self._text(caption["under"], BODY_PX, QUIET)
         return self._y
@@ -85,7 +87,7 @@ class Column:
             more = len(lines) - number
             # The last line that has room says what has none.
             if self._y + LINE_PX * (rows + (more > 1)) > bottom:
-                self._text(f"and {more} more kinds, in parts.csv", BODY_PX, QUIET)
+                self._text(f"and {plural(more, 'more kind')}, in parts.csv", BODY_PX, QUIET)
                 return
             self._text(words, BODY_PX, TEXT, indent=INDENT_PX, most=MOST_OF_PIECES)
 
@@ -95,8 +97,8 @@ class Column:
         lines += [self._wrapped(words, BODY_PX, INDENT_PX) for words in block["plain"]]
         bold = [self._wrapped(words, BOLD_PX, bold=True) for words in block["bold"]]
         return RULE_PX + sum(
-            _line_px(size) * min(len(rows), MOST)
-            for size, texts in ((BODY_PX, lines), (BOLD_PX, bold))
+            _line_px(size) * min(len(rows), most)
+            for size, most, texts in ((BODY_PX, MOST_OF_BLOCK, lines), (BOLD_PX, MOST, bold))
             for rows in texts
         )
 

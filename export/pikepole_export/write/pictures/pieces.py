@@ -10,6 +10,7 @@ from itertools import pairwise
 import numpy as np
 from shapely.geometry.base import BaseGeometry
 
+from pikepole_export.derive.buying.wording import rating_text
 from pikepole_export.derive.cutting.cuts import RIPPED_MM
 from pikepole_export.derive.inventory.described import box_words, round_words
 from pikepole_export.derive.measures.projection import projection, way_of
@@ -17,6 +18,8 @@ from pikepole_export.graphics.lettering import NO_BREAK
 from pikepole_model.building.kind_rows import Bought, Counted, Family, Handled
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
+from pikepole_model.scene.foundation import Pad
+from pikepole_model.scene.schema import Scene
 from pikepole_model.units import INCH_MM, MARK_MM, Units, format_length, plural
 
 # Pieces stand in a row where at least two gaps between them are alike and no other is, or half of
@@ -54,13 +57,14 @@ class Line:
     parts: tuple[Part, ...]
 
 
-def piece_lines(parts: Sequence[Part], units: Units) -> Iterator[Line]:
+def piece_lines(parts: Sequence[Part], scene: Scene) -> Iterator[Line]:
     """A line for each kind and stock, in order of building.
 
     Args:
         parts: Of a stage.
-        units: Of the tape.
+        scene: Whose units and ratings they are told by.
     """
+    units = scene.units
     found: dict[tuple[str, str], list[Part]] = defaultdict(list)
     for part in parts:
         found[part.kind, part.stock].append(part)
@@ -69,8 +73,26 @@ def piece_lines(parts: Sequence[Part], units: Units) -> Iterator[Line]:
             yield from _there(alike, units)
             continue
         for ripped, own in _by_rip(alike, units):
-            told = (_counted(own) + ripped, _sizes(own, units), _spacing(own, units))
+            told = (
+                _counted(own) + ripped,
+                _sizes(own, units),
+                _spacing(own, units),
+                _cast(own, scene),
+                rating_text(own, scene),
+            )
             yield Line(", ".join(filter(None, told)), tuple(own))
+
+
+def _cast(parts: Sequence[Part], scene: Scene) -> str:
+    """How thick the building's own slab is poured, and how high."""
+    pad = scene.foundation
+    if parts[0].kind is not Kind.SLAB or parts[0].group != "foundation" or not isinstance(pad, Pad):
+        return ""
+    thick, edge, over = (
+        _tape(mm, scene.units) for mm in (pad.thickness, pad.deep_mm, pad.above_ground)
+    )
+    at_edge = f", {edge} at its edge" if edge != thick else ""
+    return f"{thick} thick{at_edge}, its top {over} over the ground"
 
 
 def _there(parts: Sequence[Part], units: Units) -> Iterator[Line]:

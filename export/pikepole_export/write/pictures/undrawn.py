@@ -9,6 +9,7 @@ misses in a picture.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
+from collections.abc import Iterator
 
 from pikepole_export.derive.buying.amounts import Amount, Thing, whole
 from pikepole_export.derive.buying.fasteners import bought_as, fasteners
@@ -16,9 +17,10 @@ from pikepole_export.derive.buying.purchase import counted
 from pikepole_export.derive.buying.supplies import ordered
 from pikepole_export.derive.buying.wording import in_words
 from pikepole_model.building.fastenings import load_fastenings
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.building.remaining import remaining
-from pikepole_model.units import Units
+from pikepole_model.units import Units, format_mass
 
 UNDRAWN = {
     *(Thing.FORM_BOARDS, Thing.FORM_TUBE, Thing.VAPOUR_RETARDER, Thing.MESH, Thing.BAR),
@@ -38,11 +40,27 @@ def undrawn(building: Building) -> dict[int, list[str]]:
             for stage in stages:
                 # How much of it goes where is not told apart.
                 lines[stage].append(_text(amount, scene.units, alone=len(stages) == 1))
+    for stage, text in _hold_downs(building):
+        lines[stage].append(text)
     for (stage, name, joint), count in _one_by_one(building).items():
         lines[stage].append(f"{count:,} x {name}, {joint}")
     return {
         stage: [in_words(text, scene.english) for text in texts] for stage, texts in lines.items()
     }
+
+
+def _hold_downs(building: Building) -> Iterator[tuple[int, str]]:
+    """What the checks of strength count on at the ends of walls, and nobody can set later."""
+    rating_kg = building.scene.ties.hold_down_rating
+    if rating_kg is None:
+        return
+    rated = f"hold-downs rated {format_mass(rating_kg, building.scene.units)} or more"
+    where = "ends of sheeted walls, where the checks of strength count on them"
+    # On a slab that it is moved to they are drilled in.
+    in_slab = building.scene.floor_pad is not None and building.scene.move is None
+    kind, how = (Kind.SLAB, ": set their rods in the slab") if in_slab else (Kind.WALL_SHEET, "")
+    if stages := [part.stage for part in building.parts if part.kind is kind]:
+        yield min(stages), f"{rated}, {where}{how}"
 
 
 def _one_by_one(building: Building) -> Counter[tuple[int, str, str]]:
