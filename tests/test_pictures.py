@@ -50,6 +50,7 @@ from pikepole_model.errors import OutputError
 from pikepole_model.geometry.placement import Placement, Points
 from pikepole_model.geometry.shape import Prism, Shape, rectangle
 from pikepole_model.reading.file import load_scene
+from pikepole_model.scene.foundation import Pad
 from pikepole_model.scene.schema import Bay, Roof, Scene, Store
 from pikepole_model.stock.materials import Material
 from pikepole_model.units import format_length, format_mass
@@ -647,6 +648,11 @@ def test_every_piece_is_in_one_line_and_its_sizes_are_its_own(building: Building
             tape = {
                 format_length(mm, units) for part in own for mm in (part.length_mm, *part.across_mm)
             }
+            pad = building.scene.foundation
+            if own[0].kind is Kind.SLAB and isinstance(pad, Pad):
+                # It is poured to the scene's own sizes.
+                poured = (pad.thickness, pad.deep_mm, pad.above_ground)
+                tape |= {format_length(mm, units) for mm in poured}
             sizes = line["text"].replace(NO_BREAK, " ").split(", every ")[0]
             for size in re.findall(r"(?:\d+' )?\d+(?:-\d+/\d+|/\d+)?\"|\d+ mm", sizes):
                 # A stock is called by its own sizes.
@@ -691,7 +697,7 @@ def test_beside_the_heaviest_lift_it_says_how_a_wall_goes_up(honey_house: Buildi
     own = [part for part in honey_house.parts if part.stage == 5 and part.group == "front wall"]
     whole = format_mass(sum(part_mass(part).high_kg for part in own), "imperial")
     assert told["Front wall"][-1] == (
-        f"piece by piece: too heavy to tilt up for 3 people; whole it would be up to {whole}"
+        f"piece by piece: whole it is up to {whole}, too heavy to tilt up for 3 people"
     )
     # From the scene: a wall with a wide doorway, raised without what is over it.
     assert told["Right wall"][0] == "right wall without headers and upper plates"

@@ -8,7 +8,6 @@ from typing import Any
 from PIL import ImageDraw
 
 from pikepole_export.graphics.lettering import font_of, shortened, width_px, wrapped
-from pikepole_model.units import plural
 
 # A page printed 10 in wide has 160 pixels to the inch: 22 of them are about 10 points.
 BODY_PX = 22
@@ -87,7 +86,8 @@ class Column:
             more = len(lines) - number
             # The last line that has room says what has none.
             if self._y + LINE_PX * (rows + (more > 1)) > bottom:
-                self._text(f"and {plural(more, 'more kind')}, in parts.csv", BODY_PX, QUIET)
+                kinds = "kind" if more == 1 else "kinds"
+                self._text(f"and {more} more {kinds}, in parts.csv", BODY_PX, QUIET)
                 return
             self._text(words, BODY_PX, TEXT, indent=INDENT_PX, most=MOST_OF_PIECES)
 
