@@ -711,6 +711,16 @@ FITTING = {
             {"kind": "battens", "sheet": "19/32 plywood", "strips": 2, "above_ground": "10 in"}
         ],
     ),
+    # Plates and end rafter share an edge all along the rake, and their cuts are united.
+    "a rake whose cuts share an edge": store(
+        "2050 mm",
+        "8 ft 10 in",
+        "3:12",
+        units="metric",
+        walls={"low_height": "7 ft", "stud": "2x4"},
+        roof={"rafter": "2x4"},
+        bay=[{"side": "left", "reach": "8 ft 11-3/4 in"}],
+    ),
     # One cladding ends on another behind that leg, which is flashing enough there.
     "claddings that meet at a leg": store(
         "9 ft",

@@ -41,6 +41,9 @@ _PAST_MM = 40.0
 # Higher than any roof is over its plates, mm.
 _UP_MM = 10_000.0
 
+# Cuts through pieces that share an edge differ there by less, mm.
+_GRID_MM = 1e-6
+
 _WALLS: tuple[AnyWall, ...] = ("front", "back", "left", "right", "clerestory")
 _CLOSES = of(
     Family.WALL_FRAME,
@@ -116,7 +119,7 @@ def _open(building: Building, plates: Sequence[Part], axis: int) -> BaseGeometry
         room = _up(_cut(plates, axis, place))
         roof = _up(lid for part in lids for lid in _lid(part, axis, place))
         over_ridge = _up(_cut(ridges, axis, place))
-        closed = shapely.union_all([*_cut(closes, axis, place), *screens, over_ridge])
+        closed = _union([*_cut(closes, axis, place), *screens, over_ridge])
         left = room.difference(roof).difference(closed)
         half = WIDEST_MM / 2
         wide = [part.bounds for part in shapely.get_parts(left.buffer(-half)) if part.area]
@@ -129,9 +132,12 @@ def _open(building: Building, plates: Sequence[Part], axis: int) -> BaseGeometry
 
 def _up(areas: Iterable[BaseGeometry]) -> BaseGeometry:
     """All that lies in some areas and over them."""
-    return shapely.union_all(
-        [area.union(translate(area, yoff=_UP_MM)).convex_hull for area in areas]
-    )
+    return _union(area.union(translate(area, yoff=_UP_MM)).convex_hull for area in areas)
+
+
+def _union(areas: Iterable[BaseGeometry]) -> BaseGeometry:
+    """All of some areas. Without a grid the union of pieces that share an edge may lose one."""
+    return shapely.union_all([*areas], grid_size=_GRID_MM)
 
 
 def _lid(part: Part, axis: int, place: float) -> Iterator[BaseGeometry]:
