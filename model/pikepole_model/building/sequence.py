@@ -247,8 +247,8 @@ CLOSED_GAPS = "closed gaps"
 GAPS = Step(
     "Gaps closed",
     (CLOSED_GAPS,),
-    "Brace, cut free of what stood there and take that away; then close walls and rims there, with "
-    "the upper plate in one over the gap.",
+    "Brace, cut free of what stood there and take that away; then close walls and rims there, the "
+    "upper plate in one over the gap, studs spiked to those beside them all the way up.",
 )
 
 
