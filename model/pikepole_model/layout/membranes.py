@@ -14,6 +14,7 @@ from pikepole_model.building.piece import Piece, Source, profile
 from pikepole_model.geometry.folded import Field, folded
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import DECIMALS, Shape
+from pikepole_model.layout.wall_flashing import HEADS
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.membranes import JAMB_UP_MM, SHORT_MM, UP_MM, WRAP_LAYERS, Sealed
 from pikepole_model.plan.sills import BEVEL_MM, Sill
@@ -51,8 +52,10 @@ def seal(face: WallFace, fitted: FittedOpening, group: str) -> Iterator[Piece]:
             if leg:
                 yield _jamb_tape(one, fitted.tape, group, leg, at_left=not k)
         if one.head_v[0] > fitted.framed.head:
-            yield _head_tape(one, fitted.tape, group)
-            yield from _flap(one, group)
+            # What laps a flashing on the frame goes on after that.
+            over = HEADS if one.head_foot > fitted.framed.head else group
+            yield _head_tape(one, fitted.tape, over)
+            yield from _flap(one, over)
 
 
 def _membrane(one: Sealed, roll: str, group: str) -> Piece:
