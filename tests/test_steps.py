@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -24,8 +25,9 @@ from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.doors import door_findings
 from pikepole_model.checks.fit import check
 from pikepole_model.errors import Finding
-from pikepole_model.reading.file import check_scene
+from pikepole_model.reading.file import check_scene, load_scene
 
+PRESS_HOUSE = Path(__file__).parents[1] / "scenes" / "press-house.toml"
 STEPS, RAMP, NONE = ({"kind": kind} for kind in ("steps", "ramp", "none"))
 
 
@@ -59,6 +61,20 @@ def test_steps_and_ramp_of_the_honey_house(honey_house: Building) -> None:
         Kind.SUPPORT_LEG: 5 + 5,
         Kind.RAMP_BOARD: 7 + 13,
     }
+
+
+def test_a_ramp_begins_at_the_threshold_before_a_wider_slab() -> None:
+    # Its joists stand 1/2 in clear of the slab's edge, 4 in past the frame; its first board begins
+    # 1/4 in from the threshold's nose, the gap that wheels cross: ADA 2010 302.3 allows 1/2 in
+    # (from memory). It passes the joists' heads by no more than it is thick, 1-1/2 in.
+    press_house = build(load_scene(PRESS_HOUSE))
+    edge = max(box_of(part).high[0] for part in of_kind(press_house, Kind.SLAB))
+    (threshold,) = of_kind(press_house, Kind.THRESHOLD)
+    heads = [box_of(part).low[0] for part in of_kind(press_house, Kind.RAMP_JOIST)]
+    start = min(box_of(part).low[0] for part in of_kind(press_house, Kind.RAMP_BOARD))
+    assert min(heads) == pytest.approx(edge + INCH / 2, abs=CUT_MM)
+    assert start == pytest.approx(box_of(threshold).high[0] + INCH / 4, abs=CUT_MM)
+    assert INCH < min(heads) - start <= 1.5 * INCH
 
 
 def test_a_landing_and_a_tread_over_piers() -> None:

@@ -21,7 +21,7 @@ from pikepole_model.plan.cladding import CladdingPlan
 from pikepole_model.plan.corners import BEHIND_MM, Corner
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
-from pikepole_model.plan.wall_metal import head_slots
+from pikepole_model.plan.heads import head_slots
 from pikepole_model.plan.wall_sheets import LEAST_STRIP_MM
 from pikepole_model.plan.windows_doors import batten_stops
 from pikepole_model.scene.walls import SheetedWall

@@ -14,6 +14,7 @@ from pikepole_model.building.piece import Piece, Source, profile
 from pikepole_model.geometry.folded import Field, folded
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import DECIMALS, Shape
+from pikepole_model.layout.wall_flashing import HEADS
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.membranes import JAMB_UP_MM, SHORT_MM, UP_MM, WRAP_LAYERS, Sealed
 from pikepole_model.plan.sills import BEVEL_MM, Sill
@@ -51,8 +52,10 @@ def seal(face: WallFace, fitted: FittedOpening, group: str) -> Iterator[Piece]:
             if leg:
                 yield _jamb_tape(one, fitted.tape, group, leg, at_left=not k)
         if one.head_v[0] > fitted.framed.head:
-            yield _head_tape(one, fitted.tape, group)
-            yield from _flap(one, group)
+            # What laps a flashing on the frame goes on after that.
+            over = HEADS if one.head_foot > fitted.framed.head else group
+            yield _head_tape(one, fitted.tape, over)
+            yield from _flap(one, over)
 
 
 def _membrane(one: Sealed, roll: str, group: str) -> Piece:
@@ -121,8 +124,9 @@ def _jamb_tape(one: Sealed, roll: str, group: str, leg: float, *, at_left: bool)
     inner, out = max(one.wall_n, -inwards), one.levels[1]
     down = 0.0 if one.is_on_slab else one.turned_down[1]
     low = SHORT_MM - down if down > 2 * SHORT_MM else under
-    head_top = one.head_v[0] - v0
-    top = high + JAMB_UP_MM if head_top > high + JAMB_UP_MM else high - t
+    head_foot, head_top = one.head_foot - v0, one.head_v[0] - v0
+    is_under = head_foot == high and head_top > high + JAMB_UP_MM
+    top = high + JAMB_UP_MM if is_under else high - t
 
     def corner(u: float, v: float, n: float, *, on_face: bool = True) -> _Corner:
         a, b = (u, v, n), (under + t if u == under else u, v, n + t if on_face else n)
@@ -145,7 +149,10 @@ def _jamb_tape(one: Sealed, roll: str, group: str, leg: float, *, at_left: bool)
 
 
 def _head_tape(one: Sealed, roll: str, group: str) -> Piece:
-    """Turned in under the header, and up on the wall over the ends of the jamb tapes."""
+    """Turned in under the header, and up on the wall over the ends of the jamb tapes.
+
+    Over a flashing on the frame itself it lies flat, over the edge of its leg.
+    """
     fitted, t = one.fitted, one.fitted.tape_mm
     u0, v0, u1, v1 = fitted.framed.rough
     high, top, out = v1 - v0, one.head_v[0] - v0, one.levels[2]
@@ -164,7 +171,12 @@ def _head_tape(one: Sealed, roll: str, group: str) -> Piece:
         ((right, top, out), (right, top, out + t)),
         ((right, high, out), (right, high - t, out + t)),
     ]
-    fields = [(0, 1, 2, 3), (5, 4, 3, 2, 7, 6)]
+    fields: list[Field] = [(0, 1, 2, 3), (5, 4, 3, 2, 7, 6)]
+    if one.head_foot > v1:
+        foot = one.head_foot - v0
+        flat = ((left, foot), (left, top), (right, top), (right, foot))
+        corners = [((u, v, out), (u, v, out + t)) for u, v in flat]
+        fields = [(1, 0, 3, 2)]
     piece = _stuck(one, "head tape", Kind.HEAD_TAPE, roll, group, corners, fields)
     return _of_roll(piece, right - left)
 
@@ -177,7 +189,7 @@ def _flap(one: Sealed, group: str) -> Iterator[Piece]:
     roll = scene.roll_stock(scene.wrap.roll)
     t, (left, right), top = roll.thickness_mm, one.past_u, one.head_v[1]
     out, wrap = one.levels[3] + t, one.levels[0] - WRAP_LAYERS * t
-    line = ((out, one.fitted.framed.head), (out, top - JOG_MM), (wrap + t, top))
+    line = ((out, one.head_foot), (out, top - JOG_MM), (wrap + t, top))
     yield profile(
         f"{one.fitted.framed.opening.name} {Kind.WRAP_FLAP}",
         Kind.WRAP_FLAP,

@@ -17,6 +17,7 @@ from pikepole_model.plan.cladding import CladdingPlan
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.facings import batten_size
+from pikepole_model.plan.heads import heads
 from pikepole_model.plan.wall_legs import changes, dams, feet, joints
 from pikepole_model.plan.wall_metal import (
     CLEAR_MM,
@@ -25,7 +26,6 @@ from pikepole_model.plan.wall_metal import (
     RISE_MM,
     UP_MM,
     flat_of,
-    heads,
 )
 from pikepole_model.scene.envelope import Battens
 from pikepole_model.stock.materials import by_area_material
@@ -45,7 +45,7 @@ def flash_feet(plan: CladdingPlan) -> list[Piece]:
 
 
 def flash_heads(plan: CladdingPlan) -> list[Piece]:
-    """Over the casing of every opening and over track boards, with dams at both ends."""
+    """Over casings, frames without one and track boards, with dams at both ends."""
     return [piece for face in plan.faces for piece in _heads(plan, face)]
 
 

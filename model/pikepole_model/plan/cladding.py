@@ -24,9 +24,9 @@ from pikepole_model.plan.faces import (
     kept_bare,
 )
 from pikepole_model.plan.facings import claims, tables_on, thickest_mm, u_of, v_of
+from pikepole_model.plan.heads import head_slots
 from pikepole_model.plan.standing import standing_at
 from pikepole_model.plan.wall_cover import tails_mm, tails_u
-from pikepole_model.plan.wall_metal import head_slots
 from pikepole_model.plan.windows_doors import batten_stops
 from pikepole_model.scene.envelope import Battens, Boards
 from pikepole_model.scene.schema import Scene

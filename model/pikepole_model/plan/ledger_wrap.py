@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 from pikepole_model.plan.faces import CLEAR_OF_RAFTERS_MM, WallFace
-from pikepole_model.plan.wall_metal import RISE_MM, heads
+from pikepole_model.plan.heads import heads
+from pikepole_model.plan.wall_metal import RISE_MM
 from pikepole_model.stock.rows import Roll
 from pikepole_model.stock.sheet_metal import DAM_MM
 

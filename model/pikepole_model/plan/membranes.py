@@ -26,15 +26,17 @@ import shapely
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.geometry.spacing import overlap
+from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
 from pikepole_model.plan.clad_face import clad_mm
 from pikepole_model.plan.cladding import tables_on, v_of
 from pikepole_model.plan.faces import WallFace, lean_to
 from pikepole_model.plan.framed import Rect
+from pikepole_model.plan.heads import heads
 from pikepole_model.plan.standing import standing_at
-from pikepole_model.plan.wall_metal import JAMB_TAPE_MM, heads, legs_mm
+from pikepole_model.plan.wall_metal import JAMB_TAPE_MM, RISE_MM, legs_mm
 from pikepole_model.plan.windows_doors import FittedOpening, batten_stops, fitted_openings
 from pikepole_model.scene.foundation import Pad
+from pikepole_model.stock.sheet_metal import DAM_MM
 
 # The membrane turns up at the jambs by 6 in, or half of a low opening, and down over the wrap by 2;
 # the jamb tape ends 1/2 in over its lower edge. Common practice, no source.
@@ -180,22 +182,36 @@ class Sealed:
         return (a, b) if self.fitted.tape and self.is_lapped else (0.0, 0.0)
 
     @cached_property
+    def _metal(self) -> list[Rect]:
+        """Heads that a flashing lies over where tape would lie over the opening, mm."""
+        return [h.outer for h in heads(self.face) if overlap((h.outer[0], h.outer[2]), self.past_u)]
+
+    @cached_property
+    def head_foot(self) -> float:
+        """Where head tape and flap begin, mm above the floor: at the rough head.
+
+        Where a flashing lies over the frame itself, clear of its flange and dams, on its leg.
+        """
+        head = self.fitted.framed.head
+        own = any(abs(rect[3] - head) < TOLERANCE_MM for rect in self._metal)
+        return head + RISE_MM + DAM_MM + CLEAR_MM if own else head
+
+    @cached_property
     def head_v(self) -> tuple[float, float]:
         """Top of the head tape and of the flap over it, mm above the floor.
 
         The rough head twice where there is no room: under a roof or a head flashing.
         """
         head = self.fitted.framed.head
-        top = head + HEAD_UP_MM + OVER_TAPE_MM
-        (left, right), over = self.past_u, [head.outer for head in heads(self.face)]
-        metal = [outer[3] for outer in over if overlap((outer[0], outer[2]), (left, right))]
-        top = min([top, *(v - CLEAR_MM for v in metal if v > head)])
-        taken = box(left, head, right, top).difference(self._room).bounds
+        (left, right), foot = self.past_u, self.head_foot
+        over = [rect[3] - CLEAR_MM for rect in self._metal if rect[3] > head + TOLERANCE_MM]
+        top = min([foot + HEAD_UP_MM + OVER_TAPE_MM, *over])
+        taken = box(left, foot, right, top).difference(self._room).bounds
         if taken[0] == taken[0]:
             top = min(top, taken[1] - CLEAR_MM)
-        if not self.fitted.tape or not self.is_lapped or top - head < LEAST_MM + OVER_TAPE_MM / 2:
+        if not self.fitted.tape or not self.is_lapped or top - foot < LEAST_MM + OVER_TAPE_MM / 2:
             return head, head
-        return max(top - OVER_TAPE_MM, (top + head) / 2), top
+        return max(top - OVER_TAPE_MM, (top + foot) / 2), top
 
     @property
     def taped(self) -> BaseGeometry:
@@ -208,7 +224,7 @@ class Sealed:
     def flap(self) -> BaseGeometry:
         """What is cut and lifted of the wrap, mm."""
         (left, right), (_, top) = self.past_u, self.head_v
-        return box(left, self.fitted.framed.head, right, top)
+        return box(left, self.head_foot, right, top)
 
 
 def sealed(face: WallFace) -> Iterator[Sealed]:

@@ -27,7 +27,8 @@ from pikepole_model.plan.beams import BeamLine
 from pikepole_model.plan.beside import Stretch
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.sills import Sill
-from pikepole_model.plan.steps import GAP_MM, StepsPlan, WayUpPlan, ways_up
+from pikepole_model.plan.steps import GAP_MM, OFF_WALL_MM, StepsPlan, WayUpPlan, ways_up
+from pikepole_model.scene.foundation import Pad
 from pikepole_model.scene.steps import Ramp, Steps
 from pikepole_model.stock.rows import Lumber
 
@@ -74,6 +75,20 @@ class RampPlan(WayUpPlan):
         return max(past, self.nose[0] + LIP_MM) if self.nose else past
 
     @cached_property
+    def overhang_mm(self) -> float:
+        """How far its first board passes its joists' heads, back to the threshold.
+
+        They stand clear of a slab that may reach out farther; no wheel drops in between. A board
+        does so by its thickness at most, and where it lies clear over that slab.
+        """
+        pad = self.datums.scene.foundation
+        slab = pad.above_ground - self.stands_mm if isinstance(pad, Pad) else 0.0
+        if not self.nose or self.head_z - self.board.breadth_mm < slab + OFF_WALL_MM:
+            return 0.0
+        start = max(self.past_cover_mm, self.nose[0] + LIP_MM)
+        return min(self.out_mm - start, self.board.breadth_mm)
+
+    @cached_property
     def landing_boards(self) -> int:
         """How many make the landing; none is needed where no leaf swings over it."""
         return self.boards_of(self.leaf_landing_mm)
@@ -81,7 +96,9 @@ class RampPlan(WayUpPlan):
     @property
     def landing_mm(self) -> float:
         """Depth of the landing: where the slope begins."""
-        return self.landing_boards * (self.board.depth_mm + GAP_MM)
+        if not self.landing_boards:
+            return 0.0
+        return self.landing_boards * (self.board.depth_mm + GAP_MM) - self.overhang_mm
 
     @property
     def head_z(self) -> float:
@@ -163,8 +180,9 @@ class RampPlan(WayUpPlan):
     @cached_property
     def level_boards(self) -> list[Stretch]:
         """From and to of each board of the landing, out from its head, mm."""
-        step = self.board.depth_mm + GAP_MM
-        return [(k * step, k * step + self.board.depth_mm) for k in range(self.landing_boards)]
+        step, start = self.board.depth_mm + GAP_MM, -self.overhang_mm
+        heads = [start + k * step for k in range(self.landing_boards)]
+        return [(head, head + self.board.depth_mm) for head in heads]
 
     @cached_property
     def boards(self) -> list[Stretch]:

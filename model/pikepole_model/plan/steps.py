@@ -131,16 +131,21 @@ class WayUpPlan:
         return math.ceil((deep_mm - TOLERANCE_MM) / (self.board.depth_mm + GAP_MM))
 
     @cached_property
-    def past_wall_mm(self) -> float:
-        """Past what covers the wall and past a slab, mm from the sheathing."""
+    def past_cover_mm(self) -> float:
+        """Past what covers the wall, mm from the sheathing."""
         scene = self.datums.scene
         cover = thickest_mm(scene, scene.cladding) if self.face.is_closed else 0.0
-        pad = scene.foundation
+        return cover + OFF_WALL_MM
+
+    @cached_property
+    def past_wall_mm(self) -> float:
+        """The same, and past a slab."""
+        pad = self.datums.scene.foundation
         slab = 0.0
         if isinstance(pad, Pad):
             shallow = pad.above_ground > pad.deep_mm
             slab = pad.margin + (pad.gravel_margin if shallow else 0.0) - self.face.sheet_mm
-        return max(cover, slab) + OFF_WALL_MM
+        return max(self.past_cover_mm, slab + OFF_WALL_MM)
 
     @cached_property
     def out_mm(self) -> float:

@@ -16,6 +16,7 @@ from pikepole_model.plan import facings
 from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.faces import WallFace, leg_up_wall
 from pikepole_model.plan.facings import claims, on_others, v_of
+from pikepole_model.plan.heads import heads, leg_over
 from pikepole_model.plan.membranes import sealed
 from pikepole_model.plan.wall_metal import (
     DRIP_MM,
@@ -25,8 +26,6 @@ from pikepole_model.plan.wall_metal import (
     RISE_MM,
     UP_MM,
     flat_of,
-    heads,
-    leg_over,
     legs_mm,
 )
 from pikepole_model.plan.windows_doors import batten_stops

@@ -1,0 +1,165 @@
+"""Heads of openings in a wall that take a flashing: what it lies over, and what it leaves open."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from shapely import Polygon as Area
+from shapely import box
+
+from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
+from pikepole_model.plan.clad_face import clad_mm
+from pikepole_model.plan.faces import CLEAR_OF_RAFTERS_MM, WallFace, lean_to
+from pikepole_model.plan.facings import batten_size, tables_on
+from pikepole_model.plan.framed import Framed, Rect
+from pikepole_model.plan.wall_metal import (
+    CLEAR_MM,
+    DRIP_MM,
+    JAMB_TAPE_MM,
+    NOTCH_MM,
+    OPEN_MM,
+    RISE_MM,
+    UP_MM,
+    flat_of,
+)
+from pikepole_model.plan.windows_doors import (
+    SPACER_RADIUS_MM,
+    cased_runs,
+    fitted_openings,
+    on_cladding,
+)
+from pikepole_model.scene.envelope import Battens
+from pikepole_model.stock.sheet_metal import DAM_MM
+
+# A flashing passes casing, frame or track board by 1/2 in at both ends, and is dammed there 1/2 in
+# high. Common practice, no source.
+PAST_HEAD_MM = 12.7
+
+# Less of a leg than this on the sheathing takes no nail: 3/4 in, common practice, no source.
+LEAST_NAILED_MM = 19.05
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """What a flashing lies over: a casing, a bare frame, or the board behind a track.
+
+    Attributes:
+        outer: (u0, v0, u1, v1) of it, as far along the wall as the flashing runs, mm.
+        clad: What goes with it: all of that lies on the cladding's face, mm.
+        thick_mm: How far it stands out from that face.
+        drip_mm: How far the drip leg hangs down.
+    """
+
+    outer: Rect
+    clad: tuple[Rect, ...]
+    thick_mm: float
+    drip_mm: float
+
+
+def heads(face: WallFace) -> list[Head]:
+    """Casings, frames without one, and track boards with a flashing over their heads.
+
+    Not close under a ledger, whose roof keeps the rain off, so that the wrap behind that hangs far
+    enough down; nor on slats; nor where the wall or its sheathing, which a beam lies over, ends too
+    soon over them.
+    """
+    if not flat_of(face.plan.datums.scene) or not face.is_closed:
+        return []
+    under = CLEAR_OF_RAFTERS_MM + RISE_MM + DAM_MM
+    bare = face.area.difference(lean_to(face, 0.0, under))
+    sheathed = face.plan.top(0.0) if face.plan.runs_through else math.inf
+    places = [*_cased(face), *_uncased(face), *_tracks(face)]
+    found: list[Head] = []
+    for rect, clad, thick, drip in places:
+        others = [other for other, *_ in places if other is not rect]
+        others += map(_bare, face.openings)
+        longer = _run_past(rect, others)
+        outer = longer if bare.covers(leg_over(longer)) else rect
+        if bare.covers(leg_over(outer)) and rect[3] + LEAST_NAILED_MM <= sheathed:
+            found.append(Head(outer, clad, thick, drip))
+    return found
+
+
+def _cased(face: WallFace) -> Iterator[tuple[Rect, tuple[Rect, ...], float, float]]:
+    """Casings that are no sliding door's: outer edge, the same, thickness, drip leg, mm."""
+    for run in cased_runs(face.plan):
+        if not any(fitted.track for fitted in run.openings):
+            thick = run.openings[0].scene.lumber_stock(run.trim.board).breadth_mm
+            yield run.outer, (run.outer,), thick, DRIP_MM
+
+
+def _uncased(face: WallFace) -> Iterator[tuple[Rect, tuple[Rect, ...], float, float]]:
+    """Frames and units flush with the cladding, with no casing: the same, past battens beside them.
+
+    What runs down the cladding would run in behind their heads: IRC R703.4 (from memory).
+    """
+    scene = face.plan.datums.scene
+    for fitted in fitted_openings(face.plan):
+        opening, rough = fitted.framed.opening, fitted.framed.rough
+        if opening.trim or fitted.track or not (opening.window or opening.door):
+            continue
+        if clad_mm(face, rough) > 0.0:
+            battens = [
+                batten_size(scene, table).thickness
+                for table in tables_on(scene, face)
+                if isinstance(table, Battens)
+            ]
+            yield rough, (rough,), max(battens, default=0.0), DRIP_MM
+
+
+def _tracks(face: WallFace) -> Iterator[tuple[Rect, tuple[Rect, ...], float, float]]:
+    """Track boards, those that butt as one, where a drip leg has room over the track's spacers.
+
+    Each lies as far out as the casing of its door.
+    """
+    for fitted in fitted_openings(face.plan):
+        if not fitted.track:
+            continue
+        stock = fitted.scene.lumber_stock(fitted.track.board)
+        boards = [one.board for one in fitted.slides]
+        u0, u1 = min(board[0] for board in boards), max(board[2] for board in boards)
+        low, top = boards[0][1], boards[0][3]
+        room = top - sum(fitted.rail_v) / 2 - SPACER_RADIUS_MM - TOLERANCE_MM
+        if room > CLEAR_MM / 2:
+            clad = on_cladding(face.plan, fitted)
+            yield (u0, low, u1, top), clad, stock.breadth_mm, min(DRIP_MM, room)
+
+
+def _bare(framed: Framed) -> Rect:
+    """An opening with the tape beside it, where no casing lies over that, mm."""
+    u0, v0, u1, v1 = framed.rough
+    past = 0.0 if framed.opening.trim else JAMB_TAPE_MM
+    return (u0 - past, v0, u1 + past, v1)
+
+
+def _run_past(rect: Rect, others: list[Rect]) -> Rect:
+    """A head as far along the wall as its flashing may run: half way to what is beside it, mm."""
+    u0, v0, u1, v1 = rect
+    left = right = PAST_HEAD_MM
+    for a, low, b, high in others:
+        if not overlap((low, high + UP_MM), (v1 - DRIP_MM, v1 + UP_MM)):
+            continue
+        # Tape beside it may reach in under this head.
+        if b <= u0 + JAMB_TAPE_MM:
+            left = min(left, (u0 - b) / 2 - 1.0)
+        elif a >= u1 - JAMB_TAPE_MM:
+            right = min(right, (a - u1) / 2 - 1.0)
+    return (u0 - max(left, 0.0), v0, u1 + max(right, 0.0), v1)
+
+
+def head_slots(face: WallFace, *, dammed: bool = True) -> list[Area]:
+    """What the cladding leaves open over those heads, and for their dams where these are, mm."""
+    slots: list[Area] = []
+    for u0, _, u1, v1 in (head.outer for head in heads(face)):
+        slots.append(box(u0, v1, u1, v1 + OPEN_MM))
+        for u in (u0, u1 - NOTCH_MM) if dammed else ():
+            slots.append(box(u, v1, u + NOTCH_MM, v1 + RISE_MM + DAM_MM))
+    return slots
+
+
+def leg_over(rect: Rect) -> Area:
+    """What the leg of a flashing over a casing covers of the sheathing, mm."""
+    u0, _, u1, v1 = rect
+    return box(u0, v1, u1, v1 + UP_MM)
