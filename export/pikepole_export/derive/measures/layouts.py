@@ -82,6 +82,7 @@ class Layout:
         below: Marks along the low side, from the left end.
         beside: Marks up the right side, from the low end.
         rows: The same of rows of blocks: in a wall their undersides, else their front edges.
+        from_above: Whether it is seen from above, and not a wall from outside.
         ends: Of those beside those of what stands at the left end alone, for up the left side.
         dots: What is too small to be seen: anchors.
         crossed: Openings.
@@ -97,6 +98,7 @@ class Layout:
     below: tuple[Mark, ...]
     beside: tuple[Mark, ...]
     rows: tuple[Mark, ...]
+    from_above: bool
     ends: tuple[Mark, ...]
     dots: tuple[tuple[float, float], ...]
     crossed: tuple[Box, ...]
@@ -206,6 +208,7 @@ def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | N
         rows=_distinct(
             Mark(box[1], box[2]) for name, box in boxes.items() if kinds[name] in BLOCKS
         ),
+        from_above=False,
         ends=(),
         dots=(),
         crossed=openings,
@@ -316,6 +319,12 @@ def _from_above(
         ]
         tapes.append(_distinct(marks))
     below, beside = tapes
+    rows = _distinct(
+        Mark(own[1], own[2])
+        for part in shown
+        if part.kind in BLOCKS and abs(way_of(part)[1]) < ACROSS
+        for own in (boxes[part.name],)
+    )
     # Of slabs beside each other each has its own forms, set out and squared by themselves.
     squares = [(part.label, boxes[part.name]) for part in beds]
     if sticks or not beds:
@@ -328,7 +337,7 @@ def _from_above(
     return Layout(
         title=title,
         note=from_where(
-            (bool(below), bool(beside)),
+            (bool(below), bool(beside or rows)),
             starts,
             middle=middle,
             slabs=len(beds) > 1,
@@ -340,12 +349,8 @@ def _from_above(
         lines=tuple(lines),
         below=below,
         beside=beside,
-        rows=_distinct(
-            Mark(own[1], own[2])
-            for part in shown
-            if part.kind in BLOCKS and abs(way_of(part)[1]) < ACROSS
-            for own in (boxes[part.name],)
-        ),
+        rows=rows,
+        from_above=True,
         ends=tuple(_at_left_end(beside, spots, box)),
         dots=tuple(spot(part) for part in spots if part.kind in ANCHORS),
         crossed=(),

@@ -37,8 +37,8 @@ from pikepole_model.units import Units, format_length
 
 SCALE, SMALLER = 5, 10
 SAID: dict[Units, str] = {
-    "imperial": "cut, 1:{} where the page is 10 in wide",
-    "metric": "cut, 1:{} where the page is 254 mm wide",
+    "imperial": "1:{} at 10 in wide",
+    "metric": "1:{} at 254 mm wide",
 }
 EDGE_PX = 22
 NAMES_PX = 210  # the room for names, on the right
