@@ -152,7 +152,7 @@ def _sheet(building: Building, frame: Frame, side: Side, layout: Layout) -> Plan
     with sheet.on(Layer.HIDDEN):
         for line in layout.lines:
             sheet.line(view.all(line), "dashed")
-    of_blocks = "under blocks " if frame.is_wall else "front of blocks "
+    of_blocks = "under blocks " if frame.is_wall else "blocks "
     deep = _tape(sheet, view, box, layout, of_blocks)
     if layout.crossed:
         ends = [mark for u0, _, u1, _ in layout.crossed for mark in (u0, u1)]
