@@ -25,7 +25,8 @@ from pikepole_export.derive.cutting.faults import CutPlanError
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans, sheet_price
 from pikepole_export.write.drawings.cutting import cut_pages, write_cut_drawings
 from pikepole_model.build import build
-from pikepole_model.building.kinds import DECK_SHEETS, Kind
+from pikepole_model.building.decks import DECKS
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.reading.file import check_scene
 from pikepole_model.scene.buying import Per, Price
@@ -102,7 +103,7 @@ def assert_balanced(building: Building, written: dict[str, Any]) -> None:
             assert max(clear) >= kerf_mm - NOISE_MM
             # Of a sheet with tongue and groove no two floor sheets lie side by side: the second
             # would have lost the edge that meets the row before.
-            if sheet["edge"] and {flat[one["part"]].kind for one in (a, b)} <= DECK_SHEETS:
+            if sheet["edge"] and {flat[one["part"]].kind for one in (a, b)} <= DECKS.keys():
                 along = (a["y_mm"] - b["y_mm"] - b["length_mm"], b["y_mm"] - a["y_mm"])
                 assert max(along[0], along[1] - a["length_mm"]) >= kerf_mm - NOISE_MM
 

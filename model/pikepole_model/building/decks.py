@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from pikepole_model.building.kinds import Kind
 from pikepole_model.scene.loft import Loft
 from pikepole_model.scene.schema import Floor, Scene
@@ -10,10 +12,14 @@ from pikepole_model.scene.types import SheetEdge
 TONGUED: SheetEdge = "tongue-and-groove"
 SQUARE: SheetEdge = "square"
 
+# The tables of the floors that sheets of a kind make.
+DECKS: dict[Kind, Literal["floor", "loft"]] = {Kind.FLOOR_SHEET: "floor", Kind.LOFT_SHEET: "loft"}
+
 
 def deck_of(scene: Scene, kind: Kind) -> Floor | Loft | None:
     """What a person wrote of the floor whose sheets are of a kind; None: of no floor's."""
-    return {Kind.FLOOR_SHEET: scene.floor, Kind.LOFT_SHEET: scene.loft}.get(kind)
+    table = DECKS.get(kind)
+    return getattr(scene, table) if table else None
 
 
 def edge_of(scene: Scene, kind: Kind) -> SheetEdge | None:

@@ -237,7 +237,6 @@ SLATS = of(Family.SLATS)
 LEAF = of(Family.LEAF_FACE, Family.LEAF_FRAME)
 # What lies on a framed floor; and what people stand on once it is there.
 FLOORING = frozenset({Kind.FLOOR_SHEET, Kind.FLOOR_BOARD})
-DECK_SHEETS = frozenset({Kind.FLOOR_SHEET, Kind.LOFT_SHEET})
 DECK = FLOORING | {Kind.SLAB}
 # What holds wood to concrete: bought by its length.
 ANCHORS = frozenset({Kind.ANCHOR_BOLT, Kind.DRILLED_ANCHOR})

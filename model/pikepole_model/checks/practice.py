@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import shapely
 
-from pikepole_model.building.decks import SQUARE, edge_of, has_edge_blocks
+from pikepole_model.building.decks import DECKS, SQUARE, edge_of, has_edge_blocks
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, PanelRecord
 from pikepole_model.checks.anchors import anchor_findings
@@ -99,7 +99,7 @@ def _braces_too_far_on(building: Building) -> Iterator[Finding]:
 def _bare_edges(building: Building) -> Iterator[Finding]:
     """Sheets of a floor or loft whose long edges give under a foot: square, and on no blocks."""
     scene = building.scene
-    for kind, table in ((Kind.FLOOR_SHEET, "floor"), (Kind.LOFT_SHEET, "loft")):
+    for kind, table in DECKS.items():
         sheets = [part for part in building.parts if part.kind is kind]
         if not sheets or edge_of(scene, kind) != SQUARE or has_edge_blocks(scene, kind):
             continue

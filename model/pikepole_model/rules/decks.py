@@ -4,12 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pikepole_model.building.decks import TONGUED, deck_of, edge_of
-from pikepole_model.building.kinds import Kind
+from pikepole_model.building.decks import DECKS, TONGUED, deck_of, edge_of
 from pikepole_model.errors import Problem, leave_out, other
 from pikepole_model.scene.schema import Scene
-
-_TABLES = {Kind.FLOOR_SHEET: "floor", Kind.LOFT_SHEET: "loft"}
 
 
 def deck_problems(scene: Scene) -> Iterator[Problem]:
@@ -17,7 +14,7 @@ def deck_problems(scene: Scene) -> Iterator[Problem]:
     if scene.floor and "gap" in scene.floor.model_fields_set and not scene.floor.board:
         path = ("floor", "gap")
         yield Problem.at(path, "is between boards, and the floor has none", leave_out(path))
-    for kind, table in _TABLES.items():
+    for kind, table in DECKS.items():
         deck, edge = deck_of(scene, kind), edge_of(scene, kind)
         given = deck.model_fields_set if deck else frozenset[str]()
         path = (table, "edge")

@@ -100,10 +100,10 @@ def _or_none(value: Any, known: ValidatorFunctionWrapHandler) -> Any:
     return value if value == NONE else known(value)
 
 
-# The walls, and the sides of the building that they stand at.
 # Long edges of the sheets of a floor.
 SheetEdge: TypeAlias = Literal["tongue-and-groove", "square"]
 
+# The walls, and the sides of the building that they stand at.
 Eave: TypeAlias = Literal["front", "back"]
 Wall: TypeAlias = Literal["front", "back", "left", "right"]
 # Those, and the strip under the upper roof of a clerestory.

@@ -19,10 +19,10 @@ from fractions import Fraction
 
 from pikepole_export.derive.buying.amounts import pack_text
 from pikepole_export.derive.buying.purchase import Purchase, size_text
-from pikepole_model.building.decks import TONGUED, edge_of
+from pikepole_model.building.decks import DECKS, TONGUED, edge_of
 from pikepole_model.building.fastenings import Pack
 from pikepole_model.building.kind_rows import Family
-from pikepole_model.building.kinds import CLADDING, DECK_SHEETS, LEAF, SLATS, Kind
+from pikepole_model.building.kinds import CLADDING, LEAF, SLATS, Kind
 from pikepole_model.building.part import Part
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.scene.buying import Words
@@ -136,7 +136,7 @@ def sheet_text(scene: Scene, sheet: Sheet, cut: Sequence[Part]) -> str:
         use = " siding"
     elif kinds & _SHEATHING:
         use = " sheathing"
-    elif kinds & DECK_SHEETS:
+    elif kinds & DECKS.keys():
         use = " floor sheathing" if scene.units == "imperial" else " flooring"
     told = [
         f"{name}{use}",

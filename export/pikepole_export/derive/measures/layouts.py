@@ -104,6 +104,12 @@ class Layout:
     crossed: tuple[Box, ...]
     squares: tuple[tuple[str, Box], ...]
 
+    @property
+    def rows_alone(self) -> tuple[Mark, ...]:
+        """The rows of blocks that no mark beside tells already."""
+        edges = [mark.at for mark in self.beside]
+        return tuple(row for row in self.rows if all(abs(row.at - at) > SAME_MM for at in edges))
+
 
 def layout_of(building: Building, stage: Stage) -> Layout | None:
     """What a stage lays out; None where it lays out nothing.

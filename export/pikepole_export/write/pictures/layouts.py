@@ -11,7 +11,7 @@ from itertools import pairwise
 from statistics import median
 
 from pikepole_export.derive.measures.layout_words import diagonals
-from pikepole_export.derive.measures.layouts import SAME_MM, Layout, Mark, around, box_of, layout_of
+from pikepole_export.derive.measures.layouts import Layout, Mark, around, box_of, layout_of
 from pikepole_export.graphics.colours import part_colour
 from pikepole_export.graphics.lettering import NO_BREAK, spread, wrapped
 from pikepole_export.write.pictures.plate import (
@@ -82,9 +82,8 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
         return [(mark, read(mark.at - layout.zero[axis])) for mark in marks]
 
     # The rows of a wall are on its sheet of the plans.
-    edges = [mark.at for mark in layout.beside]
-    rows = [row for row in layout.rows if all(abs(row.at - at) > SAME_MM for at in edges)]
-    every = sorted((*layout.beside, *(rows if layout.from_above else ())), key=lambda mark: mark.at)
+    rows = layout.rows_alone if layout.from_above else ()
+    every = sorted((*layout.beside, *rows), key=lambda mark: mark.at)
     below, beside = told(layout.below, 0), told(every, 1)
     deep, wide = _wide(below), _wide(beside)
     said = [_tied(f"{read(right - left)} over all")]

@@ -220,11 +220,9 @@ def _tape(sheet: PlanSheet, view: View, box: Box, layout: Layout, of_blocks: str
     if layout.below:
         with sheet.on(Layer.DIMENSIONS):
             draft.running(marks, edge + FIRST_MM, up=False, start=view.at((left, 0.0))[0])
-    edges = [mark.at for mark in layout.beside]
-    rows = [row for row in layout.rows if all(abs(row.at - at) > SAME_MM for at in edges)]
     beside = [
         (mark.at, of + format_length(mark.at - low, sheet.units))
-        for marks, of in ((layout.beside, ""), (rows, of_blocks))
+        for marks, of in ((layout.beside, ""), (layout.rows_alone, of_blocks))
         for mark in marks
     ]
     levels(sheet, view, box[2], beside)
