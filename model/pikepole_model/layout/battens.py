@@ -137,7 +137,8 @@ def _packed(
         width: Of a board, mm: a strip is ripped from one.
     """
     behind, strips = patch.taken.buffer(TOLERANCE_MM), list[BaseGeometry]()
-    ends = [Area(outline) for area in areas for outline, _ in round_openings(area, open_)]
+    near = [area for area in areas if area.intersects(behind)]
+    ends = [Area(outline) for area in near for outline, _ in round_openings(area, open_)]
     short = [
         end
         for end in ends
