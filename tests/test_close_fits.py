@@ -16,6 +16,8 @@ ON_SKIDS: dict[str, Any] = {"foundation": {"kind": "skids"}, "floor": {}}
 
 STEEL: dict[str, Any] = {"kind": "steel", "mass_kg": 35, "thickness": "40 mm", "frame": "1x8"}
 
+GLAZED: dict[str, Any] = {"kind": "unit", "glazing": "double glazed"}
+
 FRAMED_SLIDING: dict[str, Any] = {"kind": "framed", "track": {"lap": "1 in"}}
 
 
@@ -46,6 +48,17 @@ FITTING = {
         opening=[opening("door", "left", "18 in", "3 ft", trim={})],
         edges={},
         cladding=[{"kind": "boards", "above_ground": "16 in"}],
+    ),
+    # Casing lies on a bare wall where the next window's sill membrane turns down over its face.
+    "membrane beside a casing": store(
+        "24 ft",
+        "5 ft",
+        "7:12",
+        foundation={"kind": "pad"},
+        opening=[
+            opening("door", "front", "10 ft", "3 ft 7 in", height="5 ft 9 in", trim={}),
+            opening("window", "front", "14 ft 1-1/8 in", "3 ft", window=GLAZED),
+        ],
     ),
     # Two narrow boards end each wall, with battens wider than they are.
     "narrow boards": store(
@@ -131,7 +144,7 @@ FITTING = {
         "2:12",
         opening=[
             opening("window", "front", "18 in", "16 in", height="95 mm")
-            | {"window": {"kind": "unit", "glazing": "double glazed", "clearance": "3/8 in"}}
+            | {"window": {**GLAZED, "clearance": "3/8 in"}}
         ],
     ),
     # A beam 12 mm longer than the sheets of its spacer.
@@ -358,10 +371,7 @@ FITTING = {
         "9 ft",
         "9 ft",
         "2:12",
-        opening=[
-            opening("window", "back", "3 ft", "2 ft")
-            | {"window": {"kind": "unit", "glazing": "double glazed"}}
-        ],
+        opening=[opening("window", "back", "3 ft", "2 ft") | {"window": GLAZED}],
         edges={},
         wrap={},
         cladding=[
@@ -441,8 +451,7 @@ FITTING = {
         "8 ft",
         "3:12",
         opening=[
-            opening("window", "back", "3 ft", "2 ft", trim={"board": "1x3"})
-            | {"window": {"kind": "unit", "glazing": "double glazed"}}
+            opening("window", "back", "3 ft", "2 ft", trim={"board": "1x3"}) | {"window": GLAZED}
         ],
         edges={},
         cladding=[{"kind": "battens"}],

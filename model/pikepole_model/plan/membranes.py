@@ -161,6 +161,11 @@ class Sealed:
                 left = max(left, (other.u[1] + u0) / 2 + CLEAR_MM)
             elif other.u[0] >= u1:
                 right = min(right, (other.u[0] + u1) / 2 - CLEAR_MM)
+        if not self.is_lapped:  # on the face that its neighbours' casings lie on
+            for rect in batten_stops(self.face.plan):
+                if overlap((rect[1], rect[3]), (low, v1)):
+                    left = max(left, rect[2] + CLEAR_MM) if rect[2] <= u0 else left
+                    right = min(right, rect[0] - CLEAR_MM) if rect[0] >= u1 else right
         if self._is_by_foot:
             for rect in batten_stops(self.face.plan):
                 if rect[0] <= u0 and rect[2] >= u1:
