@@ -12,7 +12,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from draws import draws
+from pikepole_model.building import boxes as boxes_module
 from pikepole_model.building import contact as contact_module
+from pikepole_model.building.boxes import Boxes, Floats, Pairs
 from pikepole_model.building.contact import Contact, find_contacts
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
@@ -120,6 +122,10 @@ def turned_block(row: tuple[float, ...], u: Vector, v: Vector) -> Part:
     return piece(Prism(rectangle(0, 0, length, depth), thickness), Placement((x, y, z), u, v))
 
 
+def not_told(_boxes: Boxes, pairs: Pairs, _parts: object) -> Floats:
+    return np.full(len(pairs.a), np.nan)
+
+
 @draws(50)
 @given(
     one=BLOCKS,
@@ -138,8 +144,9 @@ def test_blocks_decided_by_their_boxes_agree_with_manifold(
     a, b = turned_block(one, *attitudes[0]), turned_block(other, *attitudes[1])
     by_boxes = find_contacts((a, b))
     with pytest.MonkeyPatch.context() as patch:
-        # No pair counts as a pair of blocks: all go to manifold.
+        # No pair counts as a pair of blocks or of outlines: all go to manifold.
         patch.setattr(Shape, "is_box", False)
+        patch.setattr(contact_module, "outline_gaps", not_told)
         by_bodies = find_contacts((a, b))
     assert len(by_boxes) == len(by_bodies)
     for left, right in zip(by_boxes, by_bodies, strict=True):
@@ -330,7 +337,7 @@ def crossing_blocks(count: int) -> tuple[Part, ...]:
 
 @pytest.mark.parametrize("at_once", [1, 7, 1_000_000])
 def test_the_sweep_finds_every_pair(at_once: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(contact_module, "SWEEP_PAIRS", at_once)
+    monkeypatch.setattr(boxes_module, "SWEEP_PAIRS", at_once)
     parts = crossing_blocks(60)
     corners = [(p.vertices_mm.min(axis=0), p.vertices_mm.max(axis=0)) for p in parts]
     expected = set[tuple[int, int]]()

@@ -1,33 +1,43 @@
 """Which pieces touch, and which share the same space.
 
-Three sieves, each exact about what it lets go:
+Four sieves, each exact about what it lets go:
 
 1. boxes along the building's axes, swept along its longest axis, throw out the far pairs;
 2. each piece's own box (its extent along u, v and n) against the other's decides every pair of
    plain blocks that stand square to one another, and throws out pairs that are clearly apart;
-3. what is left (bevels, birdsmouths, notches, bolts) goes to manifold3d in double precision.
+3. outlines of constant thickness along one line that have room between them, or whose boxes only
+   meet, are measured in their plane;
+4. what is left (bevels, birdsmouths, notches, bolts) goes to manifold3d in double precision.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
+from pikepole_model.building.boxes import (
+    Boxes,
+    Floats,
+    Indices,
+    Pairs,
+    boxes_of,
+    middles,
+    near_pairs,
+    pairs_of,
+    separation,
+)
+from pikepole_model.building.outlines import outline_gaps
 from pikepole_model.building.part import Part
 from pikepole_model.geometry.mesh import manifold_of
 from pikepole_model.geometry.placement import Placement, Points, Vector
-from pikepole_model.geometry.shape import Shape, bounds
+from pikepole_model.geometry.shape import Shape
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
-
-Floats = NDArray[np.float64]
-Indices = NDArray[np.intp]
 
 # Pieces this close count as touching, mm: a sheet gap of 1/8 in is 3.2 mm.
 TOUCH_MM = 4.0
@@ -36,16 +46,10 @@ TOUCH_MM = 4.0
 # turned by cosines that are good to a few trillionths of a building's length.
 NOISE_MM = 1e-5
 
-# Axes are square to one another, or parallel, whose cosine is this near to 0 or to 1.
-SQUARE = 1e-9
-
 # A common body, or a fin on one, that is thinner than this step is such a miss, mm. The step is
 # askew to every face a carpenter would cut.
 FILM_MM = 1e-3
 ASKEW_MM: Vector = (0.61 * FILM_MM, 0.53 * FILM_MM, 0.59 * FILM_MM)
-
-# Pairs looked at in one numpy pass of the sweep: keeps 20,000 pieces within some 100 MB.
-SWEEP_PAIRS = 1_000_000
 
 # Of so many pairs it is remembered how they meet, and of so many pieces their bodies: where one
 # value after another is tried in a scene, most of a building stays as it was.
@@ -88,7 +92,7 @@ def find_contacts(parts: Sequence[Part]) -> tuple[Contact, ...]:
     boxes = boxes_of(parts)
     plain = np.array([part.shape.is_box for part in parts])
     found: list[Contact] = []
-    for a, b in _near_pairs(boxes):
+    for a, b in near_pairs(boxes, TOUCH_MM + NOISE_MM):
         near = pairs_of(boxes, a, b)
         exact = near.square & plain[a] & plain[b]
         found += _block_contacts(boxes, near.only(exact))
@@ -96,145 +100,12 @@ def find_contacts(parts: Sequence[Part]) -> tuple[Contact, ...]:
     return tuple(sorted(found, key=lambda contact: (contact.a, contact.b)))
 
 
-@dataclass(frozen=True, slots=True)
-class Boxes:
-    """Each part's own box: centre (n, 3), unit axes as rows (n, 3, 3), half extents (n, 3)."""
-
-    centre: Floats
-    axes: Floats
-    half: Floats
-
-
-@dataclass(frozen=True, slots=True)
-class Pairs:
-    """Pairs of boxes seen from a's frame; every array has one row per pair.
-
-    Attributes:
-        a: Index of the first part.
-        b: Index of the second.
-        turn: (n, 3, 3) b's axes, each a column, along a's axes.
-        away: (n, 3) from the centre of a to that of b along a's axes, mm.
-        square: Whether the axes of both run along the same three directions.
-        low: (n, 3) low corner of the region both boxes share, along a's axes, mm from the
-            centre of a. Where a gap parts them it lies above `high`.
-        high: (n, 3) its high corner.
-    """
-
-    a: Indices
-    b: Indices
-    turn: Floats
-    away: Floats
-    square: NDArray[np.bool_]
-    low: Floats
-    high: Floats
-
-    def only(self, rows: NDArray[np.bool_]) -> Pairs:
-        """The pairs whose row is true."""
-        return Pairs(*(getattr(self, field.name)[rows] for field in fields(self)))
-
-
-def boxes_of(parts: Sequence[Part]) -> Boxes:
-    """The own box of every part."""
-    corners: dict[Shape, tuple[Vector, Vector]] = {}
-    for part in parts:
-        if part.shape not in corners:
-            corners[part.shape] = bounds(part.shape.body)
-    box = np.array([corners[part.shape] for part in parts])
-    axes = np.array([(p.placement.u, p.placement.v, p.placement.n) for p in parts])
-    origin = np.array([part.placement.origin for part in parts])
-    middle = box.mean(axis=1)
-    return Boxes(origin + np.einsum("ni,nij->nj", middle, axes), axes, (box[:, 1] - box[:, 0]) / 2)
-
-
-def _near_pairs(boxes: Boxes) -> Iterator[tuple[Indices, Indices]]:
-    """Pairs (a < b) whose boxes along the building's axes come within reach of each other."""
-    reach = np.einsum("nij,ni->nj", np.abs(boxes.axes), boxes.half)
-    low, high = boxes.centre - reach, boxes.centre + reach + TOUCH_MM + NOISE_MM
-    longest = int(np.argmax(np.ptp(boxes.centre, axis=0)))
-    order = np.argsort(low[:, longest], kind="stable")
-    low, high = low[order], high[order]
-    first = np.arange(len(order)) + 1
-    # In order of their low ends, those that a piece reaches are the ones just after it.
-    counts = np.searchsorted(low[:, longest], high[:, longest], side="right") - first
-    total = np.concatenate(([0], np.cumsum(counts)))
-    start = 0
-    while start < len(order):
-        stop = int(np.searchsorted(total, total[start] + SWEEP_PAIRS, side="right")) - 1
-        stop = max(stop, start + 1)
-        here = counts[start:stop]
-        i = np.repeat(np.arange(start, stop), here)
-        j = np.arange(len(i)) - np.repeat(total[start:stop] - total[start], here) + i + 1
-        meet = ((low[i] <= high[j]) & (low[j] <= high[i])).all(axis=1)
-        a, b = order[i[meet]], order[j[meet]]
-        yield np.minimum(a, b), np.maximum(a, b)
-        start = stop
-
-
-def pairs_of(boxes: Boxes, a: Indices, b: Indices) -> Pairs:
-    """How the boxes of each pair stand to one another, seen from a's frame.
-
-    Args:
-        boxes: Each part's own box.
-        a: (n,) index of the first part of each pair.
-        b: (n,) index of the second.
-    """
-    axes, half = boxes.axes[a], boxes.half[a]
-    turn = axes @ boxes.axes[b].swapaxes(1, 2)
-    away = np.einsum("nij,nj->ni", axes, boxes.centre[b] - boxes.centre[a])
-    size = np.abs(turn)
-    square = np.all((size < SQUARE) | (size > 1 - SQUARE), axis=(1, 2))
-    reach = np.einsum("nij,nj->ni", size, boxes.half[b])
-    low, high = np.maximum(-half, away - reach), np.minimum(half, away + reach)
-    return Pairs(a, b, turn, away, square, low, high)
-
-
-def _separation(boxes: Boxes, pairs: Pairs) -> Floats:
-    """(n,) the largest clear distance along any axis that could part two boxes, mm.
-
-    A pair of bodies is at least this far apart, and overlaps at most by its negative.
-    """
-    turn, away, half_a, half_b = pairs.turn, pairs.away, boxes.half[pairs.a], boxes.half[pairs.b]
-    size = np.abs(turn)
-    along_a = np.abs(away) - half_a - np.einsum("nij,nj->ni", size, half_b)
-    along_b = (
-        np.abs(np.einsum("nij,ni->nj", turn, away)) - half_b - np.einsum("nij,ni->nj", size, half_a)
-    )
-    separation = np.maximum(along_a.max(axis=1), along_b.max(axis=1))
-    skew = ~pairs.square
-    separation[skew] = np.maximum(
-        separation[skew], _edge_separation(turn[skew], away[skew], half_a[skew], half_b[skew])
-    )
-    return separation
-
-
-def _middles(boxes: Boxes, pairs: Pairs) -> Floats:
-    """(n, 3) the middle of the region both boxes share, building frame, mm."""
-    shared = (pairs.low + pairs.high) / 2
-    return boxes.centre[pairs.a] + np.einsum("ni,nij->nj", shared, boxes.axes[pairs.a])
-
-
-def _edge_separation(turn: Floats, away: Floats, half_a: Floats, half_b: Floats) -> Floats:
-    """Largest clear distance along a line square to an edge of each box, mm.
-
-    Together with the face normals these are all the directions that can part two boxes (the
-    separating axis theorem).
-    """
-    lines = np.cross(np.eye(3)[None, :, None, :], turn.swapaxes(1, 2)[:, None, :, :])
-    length = np.linalg.norm(lines, axis=3)
-    distance = np.abs(np.einsum("nijk,nk->nij", lines, away))
-    reach_a = np.einsum("nijk,nk->nij", np.abs(lines), half_a)
-    reach_b = np.einsum("nijm,nm->nij", np.abs(np.einsum("nijk,nkm->nijm", lines, turn)), half_b)
-    parallel = length < 1e-6
-    clear = (distance - reach_a - reach_b) / np.where(parallel, 1.0, length)
-    return np.where(parallel, -np.inf, clear).max(axis=(1, 2), initial=-np.inf)
-
-
 def _block_contacts(boxes: Boxes, pairs: Pairs) -> Iterator[Contact]:
     """Contacts of plain blocks square to one another: their common body is a block too."""
     extent = pairs.high - pairs.low
     gap = np.linalg.norm(np.maximum(-extent, 0.0), axis=1)
     extent = np.maximum(extent, 0.0)
-    volume, depth, at = extent.prod(axis=1), extent.min(axis=1), _middles(boxes, pairs)
+    volume, depth, at = extent.prod(axis=1), extent.min(axis=1), middles(boxes, pairs)
     near = np.flatnonzero(gap <= TOUCH_MM + NOISE_MM)
     for row in near.tolist():
         yield Contact(
@@ -248,16 +119,24 @@ def _block_contacts(boxes: Boxes, pairs: Pairs) -> Iterator[Contact]:
 
 
 def _body_contacts(boxes: Boxes, pairs: Pairs, parts: Sequence[Part]) -> Iterator[Contact]:
-    """Contacts of bodies of any form, by manifold3d."""
-    separation, middles = _separation(boxes, pairs), _middles(boxes, pairs)
-    for row in np.flatnonzero(separation <= TOUCH_MM + NOISE_MM).tolist():
+    """Contacts of bodies of any form: between outlines, where that tells all, or by manifold3d."""
+    apart = separation(boxes, pairs)
+    near = apart <= TOUCH_MM + NOISE_MM
+    apart, pairs = apart[near], pairs.only(near)
+    # Boxes that only meet hold bodies that at most meet: nothing can be common.
+    only_touch = apart >= -NOISE_MM
+    gaps, at = outline_gaps(boxes, pairs, parts), middles(boxes, pairs)
+    told = (gaps > 0) | (only_touch & (gaps == 0))
+    for row in np.flatnonzero(~told | (gaps <= TOUCH_MM + NOISE_MM)).tolist():
         a, b = int(pairs.a[row]), int(pairs.b[row])
-        one, other = _Placed.of(parts[a]), _Placed.of(parts[b])
-        # Boxes that only meet hold bodies that at most meet: nothing can be common.
-        met = _meeting(one, other, only_touch=bool(separation[row] >= -NOISE_MM))
+        if told[row]:
+            met = _Meeting(float(gaps[row]))
+        else:
+            one, other = _Placed.of(parts[a]), _Placed.of(parts[b])
+            met = _meeting(one, other, only_touch=bool(only_touch[row]))
         if met.gap_mm <= TOUCH_MM + NOISE_MM:
-            at = met.at_mm or _vector(middles[row])
-            yield Contact(a, b, met.gap_mm, met.volume_mm3, met.depth_mm, at)
+            where = met.at_mm or _vector(at[row])
+            yield Contact(a, b, met.gap_mm, met.volume_mm3, met.depth_mm, where)
 
 
 @dataclass(frozen=True, slots=True)

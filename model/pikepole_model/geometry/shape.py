@@ -110,7 +110,7 @@ class Frustum:
 Body: TypeAlias = Prism | Frustum | Folded
 
 # What a shape keeps to its own process.
-_OWN = frozenset({"solid", "_hash"})
+_OWN = frozenset({"solid", "_hash", "area"})
 
 
 @dataclass(frozen=True)
@@ -164,6 +164,17 @@ class Shape:
             return cut_mesh(mesh, [(_mesh(body), place) for body, place in self.cuts])
         return mesh
 
+    @cached_property
+    def area(self) -> Area:
+        """What the outline of an extrusion bounds in the (u, v) plane, cuts apart, mm.
+
+        Raises:
+            ValueError: it is no extrusion, or its outline bounds nothing.
+        """
+        if not isinstance(self.body, Prism):
+            raise ValueError("only what is extruded has an outline")
+        return _area_within(self.body)
+
     @property
     def volume_mm3(self) -> float:
         """Volume of the shape, mm3."""
@@ -178,8 +189,7 @@ class Shape:
     def _volume_and_centre(self) -> tuple[float, Vector]:
         if self.cuts or not isinstance(self.body, Prism):
             return self.mesh.volume_and_centre
-        area = _area_within(self.body)
-        height = self.body.thickness
+        area, height = self.area, self.body.thickness
         return area.area * height, (area.centroid.x, area.centroid.y, height / 2)
 
     @cached_property

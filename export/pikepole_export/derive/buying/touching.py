@@ -14,7 +14,7 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from pikepole_model.building.contact import Boxes, Floats, Indices, Pairs, boxes_of, pairs_of
+from pikepole_model.building.boxes import Boxes, Floats, Indices, Pairs, boxes_of, pairs_of
 from pikepole_model.building.part import Building, Joint, Part
 
 # Narrower than this there is nothing to nail, mm: pieces that meet in an edge or a corner.
