@@ -137,9 +137,9 @@ def is_narrow(gap: tuple[float, float], breadth_mm: float) -> bool:
 
 
 def filling(gap: tuple[float, float], breadth_mm: float) -> list[tuple[float, float]]:
-    """From and to of the studs side by side that fill a gap at a wall's end, mm.
+    """From and to of the studs side by side that fill a narrow gap, mm.
 
-    Nothing else holds the outermost. What is too little to rip one to is left in the middle.
+    What is too little to rip one to is left in the middle.
     """
     start, end = gap
     whole = math.floor((end - start + TOLERANCE_MM) / breadth_mm)
