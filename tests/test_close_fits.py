@@ -60,6 +60,32 @@ FITTING = {
             opening("window", "front", "14 ft 1-1/8 in", "3 ft", window=GLAZED),
         ],
     ),
+    # A soffit under a steep roof comes down on the wall where a casing's flashing would lie.
+    "flashing under a soffit": store(
+        "12 ft 11 in",
+        "7 ft 5 in",
+        "31 deg",
+        units="metric",
+        foundation={"kind": "pad"},
+        walls={"low_height": "6 ft 3 in"},
+        roof={"falls": "front", "rake_overhang": "0 in"},
+        opening=[
+            opening("window", "front", "2 ft", "2 ft", height="509 mm", sill="1180 mm", trim={}),
+            opening("door", "back", "3 ft", "3 ft"),
+        ],
+        edges={"soffit": "15/32 plywood"},
+    ),
+    # Deep end walls' raked plates leave a wedge over the corner that leads nowhere.
+    "wedge at a corner": store(
+        "9 ft 6 in",
+        "10 ft 10 in",
+        "9 deg",
+        foundation={"kind": "piers"},
+        floor={},
+        walls={"stud": "2x6"},
+        roof={"rafter": "2x12"},
+        opening=[opening("door", "front", "3 ft", "3 ft")],
+    ),
     # Two narrow boards end each wall, with battens wider than they are.
     "narrow boards": store(
         "11 ft 9-3/8 in",

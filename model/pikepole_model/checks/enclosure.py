@@ -7,12 +7,13 @@ Seen square to a wall, in planes through its thickness, what lies over its plate
        |##|======|##|  ?   |##|             rafters or lookouts, and what closes between them
     =====================================   top plate
 
-It is open where all of these planes are.
+It is open where a way leads on from each of these planes into the next.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from typing import TypeAlias
 
 import shapely
 from shapely import LineString, MultiPoint
@@ -43,6 +44,9 @@ _UP_MM = 10_000.0
 
 # Cuts through pieces that share an edge differ there by less, mm.
 _GRID_MM = 1e-6
+
+# A place in one plane through which a way leads, and what of the wall's length that may take.
+_Open: TypeAlias = tuple[BaseGeometry, BaseGeometry]
 
 _WALLS: tuple[AnyWall, ...] = ("front", "back", "left", "right", "clerestory")
 _CLOSES = of(
@@ -84,7 +88,7 @@ def enclosure_findings(building: Building) -> Iterator[Finding]:
 
 
 def _open(building: Building, plates: Sequence[Part], axis: int) -> BaseGeometry:
-    """Where along a wall all planes through it are open over its plates: lengths on a line, mm.
+    """Where along a wall a way leads through it over its plates: lengths on a line, mm.
 
     Args:
         building: The building.
@@ -113,21 +117,34 @@ def _open(building: Building, plates: Sequence[Part], axis: int) -> BaseGeometry
         and part.bounds_mm[0][axis] < high + TOLERANCE_MM
         and part.bounds_mm[1][axis] > low - TOLERANCE_MM
     ]
-    open_: BaseGeometry = LineString([(-_UP_MM, 0.0), (_UP_MM, 0.0)])
+    step = (high - low) / _PLANES
+    # What is open along a slope comes so much lower, or higher, from one plane to the next.
+    slopes = [abs(part.placement.n[axis] / part.placement.n[2]) for part in lids]
+    lower = step * max(slopes, default=0.0) + TOLERANCE_MM
+    reached: list[_Open] | None = None
     for number in range(_PLANES):
-        place = low + (high - low) * (number + 0.5) / _PLANES
+        place = low + step * (number + 0.5)
         room = _up(_cut(plates, axis, place))
         roof = _up(lid for part in lids for lid in _lid(part, axis, place))
         over_ridge = _up(_cut(ridges, axis, place))
         closed = _union([*_cut(closes, axis, place), *screens, over_ridge])
-        left = room.difference(roof).difference(closed)
-        half = WIDEST_MM / 2
-        wide = [part.bounds for part in shapely.get_parts(left.buffer(-half)) if part.area]
-        lengths = [LineString([(a - half, 0.0), (b + half, 0.0)]) for a, _, b, _ in wide]
-        open_ = shapely.intersection(open_, shapely.union_all(lengths))
-        if open_.is_empty:
-            break
-    return open_
+        reached = list(_led_on(room.difference(roof).difference(closed), reached, lower))
+    return shapely.union_all([length for _, length in reached or ()])
+
+
+def _led_on(left: BaseGeometry, reached: list[_Open] | None, lower: float) -> Iterator[_Open]:
+    """What is open in a plane and led into from what was reached in the one before, if any was."""
+    half = WIDEST_MM / 2
+    for area in shapely.get_parts(left.buffer(-half)):
+        if not area.area:
+            continue
+        a, _, b, _ = area.bounds
+        length = LineString([(a - half, 0.0), (b + half, 0.0)])
+        if reached is not None:
+            lengths = [one for before, one in reached if before.distance(area) <= lower]
+            length = shapely.intersection(shapely.union_all(lengths), length)
+        if length.length:
+            yield area, length
 
 
 def _up(areas: Iterable[BaseGeometry]) -> BaseGeometry:

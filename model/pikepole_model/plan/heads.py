@@ -11,7 +11,7 @@ from shapely import box
 
 from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
 from pikepole_model.plan.clad_face import clad_mm
-from pikepole_model.plan.faces import CLEAR_OF_RAFTERS_MM, WallFace, lean_to
+from pikepole_model.plan.faces import CLEAR_OF_RAFTERS_MM, WallFace, clear_of_roofs, lean_to
 from pikepole_model.plan.facings import batten_size, tables_on
 from pikepole_model.plan.framed import Framed, Rect
 from pikepole_model.plan.wall_metal import (
@@ -65,10 +65,11 @@ def heads(face: WallFace) -> list[Head]:
     enough down; nor on slats; nor where the wall or its sheathing, which a beam lies over, ends too
     soon over them.
     """
-    if not flat_of(face.plan.datums.scene) or not face.is_closed:
+    flat = flat_of(face.plan.datums.scene)
+    if not flat or not face.is_closed:
         return []
     under = CLEAR_OF_RAFTERS_MM + RISE_MM + DAM_MM
-    bare = face.area.difference(lean_to(face, 0.0, under))
+    bare = clear_of_roofs(face, flat.thickness_mm).difference(lean_to(face, 0.0, under))
     sheathed = face.plan.top(0.0) if face.plan.runs_through else math.inf
     places = [*_cased(face), *_uncased(face), *_tracks(face)]
     found: list[Head] = []
