@@ -329,6 +329,39 @@ def test_no_gap_is_left_beside_a_sliding_leaf() -> None:
         assert u[0] < leaf[0][1]
 
 
+@pytest.mark.parametrize("face", [{}, {"boards": "1x6"}], ids=["sheet", "boards"])
+def test_a_sliding_leaf_on_ledges_closes_all_round(face: dict[str, Any]) -> None:
+    # A leaf of 40 by 79-1/2 in: 2 in past the opening on three sides, 1/2 in over the floor. Its
+    # ledges end with it at head and foot; in the two fields between, each (79-1/2 - 3 x 5-1/2) / 2
+    # = 31-1/2 in high, stiles of the same boards stand at both edges and a brace fits between them:
+    # common practice, no source.
+    opening = door(door={**LEDGED, **face, "track": {"to": "right"}}, trim={"board": "1x4"})
+    building = store(opening)
+    leaf, field = extent(building, leaf_of(building)), 31.5 * INCH
+    sticks = {
+        kind: [extent(building, [part]) for part in of_kind(building, kind)]
+        for kind in (Kind.LEDGE, Kind.STILE, Kind.BRACE)
+    }
+    assert {kind: len(rows) for kind, rows in sticks.items()} == {
+        Kind.LEDGE: 3,
+        Kind.STILE: 4,
+        Kind.BRACE: 2,
+    }
+    ledges = sorted(v for _, v, _ in sticks[Kind.LEDGE])
+    assert (ledges[0][0], ledges[-1][1]) == pytest.approx((0.5 * INCH, 80 * INCH), abs=CUT_MM)
+    for kind, wide in ((Kind.STILE, SIX), (Kind.BRACE, 40 * INCH - 2 * SIX)):
+        for u, v, _ in sticks[kind]:
+            assert (u[1] - u[0], v[1] - v[0]) == pytest.approx((wide, field), abs=CUT_MM)
+    assert {round(u[0], 1) for u, *_ in sticks[Kind.STILE]} == {
+        round(u, 1) for u in (leaf[0][0], leaf[0][1] - SIX)
+    }
+    # Nothing but the 1/4 in it runs clear by is left to the strips on its casing.
+    strips = [p for p in of_kind(building, Kind.CASING) if "side strip" in p.name]
+    for *_, n in sticks[Kind.STILE]:
+        assert n[0] - extent(building, strips)[2][1] == pytest.approx(INCH / 4, abs=CUT_MM)
+    assert not check(building)
+
+
 def test_wheels_run_on_the_track(sliding: Building) -> None:
     (track,) = of_kind(sliding, Kind.TRACK)
     v = extent(sliding, [track])[1]

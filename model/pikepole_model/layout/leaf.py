@@ -21,7 +21,7 @@ from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.windows_doors import Door, FramedDoor, LedgedDoor, SteelDoor
 from pikepole_model.stock.materials import Material
 
-# The outer ledges lie 6 in from the leaf's ends: common practice, no source.
+# The outer ledges lie 6 in from the ends of a leaf on hinges: common practice, no source.
 LEDGE_IN_MM = 152.4
 
 # Boards of a leaf stand 1/8 in apart, for their swelling: common practice, no source.
@@ -87,9 +87,12 @@ class Leaf:
 
     @cached_property
     def cross_v(self) -> tuple[float, ...]:
-        """Middles of its three ledges, rails or hinges, of half a dutch door's two, mm up."""
+        """Middles of its three ledges, rails or hinges, of half a dutch door's two, mm up.
+
+        Rails, and the ledges of a leaf that slides, end with the leaf at its head and foot.
+        """
         _, v0, _, v1 = self.rect
-        edge = 0.0 if isinstance(self.door, FramedDoor) else LEDGE_IN_MM
+        edge = 0.0 if isinstance(self.door, FramedDoor) or self.door.track else LEDGE_IN_MM
         half = self.stick_mm[1] / 2
         ends = (v0 + edge + half, v1 - edge - half)
         return ends if self.door.cut_mm is not None else (ends[0], (v0 + v1) / 2, ends[1])
@@ -179,17 +182,25 @@ def _stiles_and_rails(
 def _ledges(
     face: WallFace, leaf: Leaf, door: LedgedDoor, group: str, n: tuple[float, float]
 ) -> Iterator[Piece]:
-    """The ledges, and a brace up from the hinges in each field between them."""
+    """The ledges, and a brace up from the hinges in each field between them.
+
+    What closes against stops is the face; a leaf that slides runs before its casing, so that stiles
+    between its ledges fill what would stand open there.
+    """
     wide, source = leaf.stick_mm[1], timber(leaf.scene, door.ledge)
     u0, u1 = leaf.rect[0] + leaf.held_back[0], leaf.rect[2] - leaf.held_back[1]
     for v in leaf.cross_v:
         rect = (u0, v - wide / 2, u1, v + wide / 2)
         yield board(face, f"{leaf.name} ledge", Kind.LEDGE, group, source, rect, n)
-    if not door.brace:
-        return
-    for low in leaf.cross_v[:-1]:
-        v0 = low + wide / 2
-        outline, rad = brace(u0, v0, u1, v0 + leaf.between_mm, wide)
+    fields = [(v + wide / 2, v + wide / 2 + leaf.between_mm) for v in leaf.cross_v[:-1]]
+    if door.track:
+        for v0, v1 in fields:
+            for u in (u0, u1 - wide):
+                rect = (u, v0, u + wide, v1)
+                yield board(face, f"{leaf.name} stile", Kind.STILE, group, source, rect, n)
+        u0, u1 = u0 + wide, u1 - wide
+    for v0, v1 in fields if door.brace else ():
+        outline, rad = brace(u0, v0, u1, v1, wide)
         if leaf.hinges == "right":
             outline = tuple((u0 + u1 - u, v) for u, v in reversed(outline))
             rad = math.pi - rad
