@@ -185,10 +185,11 @@ def _how_bad(
     beams = [(u0, u1) for u0, _, u1, _ in patch.face.plan.through]
     open_ = [*map(across, _rows(patch)), *beams, *((u, u) for u in edges_within(patch.area, 0))]
     taken = [*map(across, shapely.get_parts(patch.taken)), *beams]
+    least_batten = of_width(BATTEN, batten).width
 
     def how_bad(columns: Sequence[tuple[float, float]]) -> float:
         middles = [(u0 + u1) / 2 for (_, u0), (u1, _) in itertools.pairwise(columns)]
         battens = [(middle - batten / 2, middle + batten / 2) for middle in middles]
-        return arms(columns, open_, least) + arms(battens, taken, BATTEN.width)
+        return arms(columns, open_, least) + arms(battens, taken, least_batten)
 
     return how_bad
