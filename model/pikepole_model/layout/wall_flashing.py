@@ -12,7 +12,6 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, profile
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.layout.flashing_corners import BASES, close_corners, drip_mm
-from pikepole_model.plan.clad_face import clad_mm
 from pikepole_model.plan.cladding import CladdingPlan
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import WallFace
@@ -92,15 +91,14 @@ def _heads(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:
     for head in heads(face) if flat else ():
         assert flat
         u0, _, u1, v1 = head.outer
-        clad = max(clad_mm(face, rect) for rect in head.clad)
         name = f"{face.plan.group} {Kind.HEAD_FLASHING}"
-        out = clad + head.thick_mm + CLEAR_MM
+        out = head.clad_mm + head.thick_mm + CLEAR_MM
         up = (v1, v1 + UP_MM)
         yield from _flash(
             face, name, Kind.HEAD_FLASHING, HEADS, flat, (u0, u1), up, out, head.drip_mm
         )
         for u in (u0, u1 - flat.thickness_mm):
-            yield _dam(face, u, v1, out, max(clad, BEHIND_MM + OPEN_MM), flat, HEADS)
+            yield _dam(face, u, v1, out, max(head.clad_mm, BEHIND_MM + OPEN_MM), flat, HEADS)
 
 
 def _dam(

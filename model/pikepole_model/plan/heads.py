@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shapely import Polygon as Area
 from shapely import box
+from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
 from pikepole_model.plan.clad_face import clad_mm
@@ -37,6 +38,10 @@ from pikepole_model.stock.sheet_metal import DAM_MM
 # high. Common practice, no source.
 PAST_HEAD_MM = 12.7
 
+# Heads of one height and depth whose flashings would end within 2 in of one another have one over
+# both, dammed at its outer ends alone: common practice, no source.
+ACROSS_MM = 50.8
+
 # Less of a leg than this on the sheathing takes no nail: 3/4 in, common practice, no source.
 LEAST_NAILED_MM = 19.05
 
@@ -47,13 +52,13 @@ class Head:
 
     Attributes:
         outer: (u0, v0, u1, v1) of it, as far along the wall as the flashing runs, mm.
-        clad: What goes with it: all of that lies on the cladding's face, mm.
+        clad_mm: How far out of the sheathing the cladding's face lies behind all that goes with it.
         thick_mm: How far it stands out from that face.
         drip_mm: How far the drip leg hangs down.
     """
 
     outer: Rect
-    clad: tuple[Rect, ...]
+    clad_mm: float
     thick_mm: float
     drip_mm: float
 
@@ -61,9 +66,9 @@ class Head:
 def heads(face: WallFace) -> list[Head]:
     """Casings, frames without one, and track boards with a flashing over their heads.
 
-    Not close under a ledger, whose roof keeps the rain off, so that the wrap behind that hangs far
-    enough down; nor on slats; nor where the wall or its sheathing, which a beam lies over, ends too
-    soon over them.
+    Neighbours at one height share one. Not close under a ledger, whose roof keeps the rain off, so
+    that the wrap behind that hangs far enough down; nor on slats; nor where the wall or its
+    sheathing, which a beam lies over, ends too soon over them.
     """
     flat = flat_of(face.plan.datums.scene)
     if not flat or not face.is_closed:
@@ -79,8 +84,35 @@ def heads(face: WallFace) -> list[Head]:
         longer = _run_past(rect, others)
         outer = longer if bare.covers(leg_over(longer)) else rect
         if bare.covers(leg_over(outer)) and rect[3] + LEAST_NAILED_MM <= sheathed:
-            found.append(Head(outer, clad, thick, drip))
-    return found
+            found.append(Head(outer, max(clad_mm(face, one) for one in clad), thick, drip))
+    return _across(face, found, bare)
+
+
+def _across(face: WallFace, found: list[Head], bare: BaseGeometry) -> list[Head]:
+    """The same, neighbours that one flashing lies over as one, from left to right.
+
+    Its drip leg passes before the battens between them, or it ends beside these.
+    """
+    joined, battens = list[Head](), _battens_mm(face)
+    for head in sorted(found, key=lambda head: head.outer):
+        last = joined.pop() if joined else None
+        one = _as_one(last, head) if last and head.thick_mm + CLEAR_MM > battens else None
+        joined += [one] if one and bare.covers(leg_over(one.outer)) else filter(None, (last, head))
+    return joined
+
+
+def _as_one(left: Head, right: Head) -> Head | None:
+    """Two heads beside one another that one bent piece lies over, as one; None where none does."""
+    (u0, v0, end, top), (start, low, u1, high) = left.outer, right.outer
+    pairs = (
+        (top, high),
+        (left.clad_mm, right.clad_mm),
+        (left.thick_mm, right.thick_mm),
+        (left.drip_mm, right.drip_mm),
+    )
+    if start > end + ACROSS_MM or any(abs(a - b) > TOLERANCE_MM for a, b in pairs):
+        return None
+    return replace(left, outer=(u0, min(v0, low), u1, top))
 
 
 def _cased(face: WallFace) -> Iterator[tuple[Rect, tuple[Rect, ...], float, float]]:
@@ -96,18 +128,19 @@ def _uncased(face: WallFace) -> Iterator[tuple[Rect, tuple[Rect, ...], float, fl
 
     What runs down the cladding would run in behind their heads: IRC R703.4 (from memory).
     """
-    scene = face.plan.datums.scene
     for fitted in fitted_openings(face.plan):
         opening, rough = fitted.framed.opening, fitted.framed.rough
         if opening.trim or fitted.track or not (opening.window or opening.door):
             continue
         if clad_mm(face, rough) > 0.0:
-            battens = [
-                batten_size(scene, table).thickness
-                for table in tables_on(scene, face)
-                if isinstance(table, Battens)
-            ]
-            yield rough, (rough,), max(battens, default=0.0), DRIP_MM
+            yield rough, (rough,), _battens_mm(face), DRIP_MM
+
+
+def _battens_mm(face: WallFace) -> float:
+    """Thickness of the thickest battens on a wall; 0 without."""
+    scene = face.plan.datums.scene
+    tables = [table for table in tables_on(scene, face) if isinstance(table, Battens)]
+    return max((batten_size(scene, table).thickness for table in tables), default=0.0)
 
 
 def _tracks(face: WallFace) -> Iterator[tuple[Rect, tuple[Rect, ...], float, float]]:
