@@ -9,12 +9,17 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, timber
 from pikepole_model.geometry.spacing import splice
 from pikepole_model.layout.joinery import board
+from pikepole_model.layout.sills import across
 from pikepole_model.plan.clad_face import clad_at_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import CasedRun, Casing, cased_runs
 
 GROUP = "trims"
+
+# The upper edge of a foot casing falls 1 in 4 where no sill's nose lies over it: common practice,
+# no source.
+BEVEL = 1 / 4
 
 
 def case_openings(face: WallFace) -> list[Piece]:
@@ -29,15 +34,15 @@ def _case(face: WallFace, run: CasedRun) -> Iterator[Piece]:
     name = run.openings[0].framed.opening.name if len(run.openings) == 1 else row_name(run)
     for what, cut_from, rect in run.boards:
         for cut in _lengths(run, rect, stock.longest_mm):
-            yield board(
-                face,
-                f"{name} {what}",
-                Kind.CASING,
-                GROUP,
-                timber(scene, cut_from),
-                cut,
-                (foot, foot + scene.lumber_stock(cut_from).breadth_mm),
-            )
+            label, source = f"{name} {what}", timber(scene, cut_from)
+            n = (foot, foot + scene.lumber_stock(cut_from).breadth_mm)
+            if what is Casing.SILL and run.sheds:
+                _, low, _, high = cut
+                front = high - BEVEL * (n[1] - n[0])
+                section = ((n[0], low), (n[1], low), (n[1], front), (n[0], high))
+                yield across(face, label, Kind.CASING, GROUP, source, section, cut)
+            else:
+                yield board(face, label, Kind.CASING, GROUP, source, cut, n)
     # Else a sliding leaf would leave a gap at its sides as deep as the board behind its track.
     for what, cut_from, rect in run.boards:
         strip = run.openings[0].strip_mm

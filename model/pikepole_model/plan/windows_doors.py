@@ -309,7 +309,8 @@ class CasedRun:
         """Each casing board: where it goes, its stock, and its (u0, v0, u1, v1), mm.
 
         Head and foot run across, the uprights stand between them; one board covers what is
-        between two openings of a row. Over a sliding door the track's board is the head.
+        between two openings of a row. Over a sliding door the track's board is the head. A foot
+        that sheds water itself lies between the uprights.
         """
         (u0, low, u1, high), (_, v0, _, v1) = self.outer, self.openings[0].cased
         inner = [f.cased for f in self.openings]
@@ -319,12 +320,20 @@ class CasedRun:
         for k, (a, b) in enumerate(zip(edges[::2], edges[1::2], strict=True)):
             outermost = k in (0, len(inner))
             what = Casing.SIDE if outermost else Casing.MIDDLE
-            boards.append((what, board if outermost else between, (a, v0, b, v1)))
+            foot = low if self.sheds else v0
+            boards.append((what, board if outermost else between, (a, foot, b, v1)))
         if not self._has_track:
             boards.append((Casing.HEAD, board, (u0, v1, u1, high)))
-        if self._has_sill:
+        if self.sheds:
+            boards += [(Casing.SILL, board, (a, low, b, v0)) for a, _, b, _ in inner]
+        elif self._has_sill:
             boards.append((Casing.SILL, board, (u0, low, u1, v0)))
         return boards
+
+    @property
+    def sheds(self) -> bool:
+        """Whether its foot is under no sill's nose, so that its own upper edge falls outward."""
+        return self._has_sill and not self.openings[0].frames
 
     @property
     def between(self) -> str:
