@@ -116,18 +116,51 @@ def test_it_reaches_past_the_opening_and_over_the_wrap(built: tuple[Building, Ta
 def test_a_sill_membrane_by_closed_form() -> None:
     building = store(INSIDE["light"], **CLAD)
     # Over the flashings' two thicknesses and four of wrap; bends mitred, so that at x from its back
-    # the fields at the jambs are x lower, the one on the sill 2 x narrower and all x deeper.
+    # the fields at the jambs and behind the sill are x lower, the one on the sill 2 x narrower. It
+    # turns up 1-1/2 in behind the sill, between jambs of 3/4 in.
     out = 2 * STEEL + 4 * WRAP
     deep, wide = WALL + out, 30 * INCH
+    between = wide - 2 * (MEMBRANE + TAPE + ONE_BY)
 
     def area(x: float) -> float:
-        jambs = 2 * (UP - x) * (deep + x)
-        return jambs + (wide - 2 * x) * (deep + x) + (wide + 2 * PAST) * (DOWN + x)
+        behind = (1.5 * INCH - x) * between
+        return behind + (2 * (UP - x) + wide - 2 * x) * deep + (wide + 2 * PAST) * (DOWN + x)
 
     # Simpson's rule is exact for what is square in x.
     volume = (area(0.0) + 4 * area(MEMBRANE / 2) + area(MEMBRANE)) * MEMBRANE / 6
     part = only(building, Kind.SILL_MEMBRANE)
     assert part.volume_mm3 == pytest.approx(volume, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("stud", "thick_in", "turns_up"),
+    # A unit as thick as its wall, cladding and all, leaves no room for it.
+    [("2x4", 3.25, True), ("2x6", 5.25, True), ("2x8", 6.5, True), ("2x4", 5.5, False)],
+)
+def test_a_membrane_turns_up_behind_a_bought_window(
+    stud: str, thick_in: float, turns_up: bool
+) -> None:
+    # IRC R703.4.1 (from memory): pan flashing is sealed or sloped to drain water outward.
+    unit = {"kind": "unit", "mass_kg": 20.0, "thickness": f"{thick_in} in"}
+    building = store(opening(window=unit, trim={}), walls={"stud": stud}, **CLAD)
+    assert check(building) == ()
+    face, pan = face_of(building, "front"), only(building, Kind.SILL_MEMBRANE)
+    back = in_face(face, only(building, Kind.WINDOW_UNIT))[2][0]
+    points = pan.vertices_mm - np.array(face.place.origin)
+    n, u, v = (points @ np.array(axis) for axis in (face.place.n, face.place.u, face.place.v))
+    inside = (np.abs(u - 51 * INCH) < 15 * INCH - 1.2) & (v > 36 * INCH + 2 * MEMBRANE)
+    assert inside.any() == turns_up
+    if not turns_up:
+        return
+    # Of 9 in 2 hang down, and some lie under the unit and back from its face, which is flush with
+    # boards, to the wrap. What is left turns up, 1-1/2 in at most.
+    out = 2 * STEEL + 4 * WRAP - (BEHIND_MM + ONE_BY)
+    most = (9 - 2 - thick_in) * INCH - out - MEMBRANE
+    assert max(v[inside]) == pytest.approx(36 * INCH + min(1.5 * INCH, most), abs=CUT_MM)
+    assert {round(float(one), 3) for one in n[inside]} == {
+        round(back - MEMBRANE, 3),
+        round(back, 3),
+    }
 
 
 @pytest.mark.parametrize("name", ["vent", "pair"])
@@ -218,8 +251,10 @@ def test_sills_slope_outward_and_drip() -> None:
     (sill,) = [p for p in of_kind(building, Kind.FRAME_BOARD) if "sill" in p.name]
     (u0, u1), (low, top), (back, nose) = in_face(face, sill)
     clad = BEHIND_MM + ONE_BY
-    # From the wall's inner face to 3/4 in past casing of 3/4 in; 1-1/2 in thick at its back.
-    assert (back, nose) == pytest.approx((-WALL, clad + ONE_BY + 0.75 * INCH), abs=CUT_MM)
+    # From the membrane up the wall's inner face to 3/4 in past casing of 3/4 in; 1-1/2 in thick at
+    # its back.
+    assert back == pytest.approx(MEMBRANE - WALL, abs=CUT_MM)
+    assert nose == pytest.approx(clad + ONE_BY + 0.75 * INCH, abs=CUT_MM)
     assert (low, top) == pytest.approx((36 * INCH + MEMBRANE, low + 1.5 * INCH), abs=CUT_MM)
     # Its section: 1 in 8 down from there, less a kerf of 1/8 x 3/16 in.
     deep = nose - back

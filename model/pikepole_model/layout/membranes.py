@@ -14,11 +14,13 @@ from pikepole_model.building.piece import Piece, Source, profile
 from pikepole_model.geometry.folded import Field, folded
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import DECIMALS, Shape
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.layout.wall_flashing import HEADS
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.membranes import JAMB_UP_MM, SHORT_MM, UP_MM, WRAP_LAYERS, Sealed
-from pikepole_model.plan.sills import BEVEL_MM, Sill
+from pikepole_model.plan.sills import BEVEL_MM, Sill, lined_n
 from pikepole_model.plan.windows_doors import FittedOpening
+from pikepole_model.scene.windows_doors import UnitWindow
 from pikepole_model.stock.materials import by_area_material
 from pikepole_model.stock.sheet_metal import bent
 
@@ -28,9 +30,11 @@ _Corner = tuple[Vector, Vector]
 # Less turned down than this is left out: 1/4 in, common practice, no source.
 LEAST_DOWN_MM = 6.35
 
-# A membrane turns up behind a threshold as high as a plank of 2 in is thick, and no higher; one too
-# narrow for that lies flat: common practice, no source.
+# A membrane turns up behind a threshold, a sill or a bought window as high as a plank of 2 in is
+# thick, and no higher; under a window by 1/2 in or not at all. One too narrow for that lies flat:
+# common practice, no source.
 MOST_DAM_MM = 38.1
+LEAST_DAM_MM = 12.7
 
 # A flap comes out from the wrap over the tapes within this of its upper edge, mm.
 JOG_MM = 4.0
@@ -59,19 +63,20 @@ def seal(face: WallFace, fitted: FittedOpening, group: str) -> Iterator[Piece]:
 
 
 def _membrane(one: Sealed, roll: str, group: str) -> Piece:
-    """On the rough sill or the floor, up at jambs and a door's back, and down over the wrap."""
+    """On the rough sill or the floor, up at jambs and back, and down over the wrap."""
     fitted, t = one.fitted, one.fitted.membrane_mm
     u0, v0, u1, v1 = fitted.framed.rough
     w, up = u1 - u0, min(UP_MM, (v1 - v0) / 2)
     front, down = one.turned_down
     wide = fitted.scene.catalogue.find_roll(roll).width_mm
+    back, dam = _turned_up(one)
     if fitted.door:
-        sill = Sill(one.face, fitted)
-        back, dam = sill.back_n - t, max(min(sill.top_v - v0 - BEVEL_MM, MOST_DAM_MM), 4 * t)
+        dam = max(dam, 4 * t)
         dam = dam if dam <= wide - (front - back) else 0.0
         down = max(0.0, min(down, wide - dam - (front - back)))
     else:
-        back, dam = one.wall_n, 0.0
+        dam = min(dam, wide - (front - back) - down)
+        back, dam = (back, dam) if dam >= LEAST_DAM_MM else (one.wall_n, 0.0)
     down = down if down >= LEAST_DOWN_MM else 0.0
     fold = t if down else 0.0
     back = max(back, front - (wide - down - dam))
@@ -104,7 +109,8 @@ def _membrane(one: Sealed, roll: str, group: str) -> Piece:
             corners += [((u, 0.0, front), (u, t, front + t)) for u in (right, left)]
             fields.append((foot, foot + 3, 2, 5, foot + 2, foot + 1))
     if dam:  # between the jambs
-        a, b = (u - u0 for u in (fitted.clear[0], fitted.clear[2]))
+        a = max(fitted.clear[0], fitted.lined[0]) - u0
+        b = min(fitted.clear[2], fitted.lined[2]) - u0
         foot = len(corners)
         corners += [((u, 0.0, back), (u, t, back + t)) for u in (a, b)]
         corners += [((u, dam, back), (u, dam, back + t)) for u in (b, a)]
@@ -113,6 +119,22 @@ def _membrane(one: Sealed, roll: str, group: str) -> Piece:
     name = "threshold membrane" if fitted.door else "sill membrane"
     piece = _stuck(one, name, Kind.SILL_MEMBRANE, roll, group, corners, fields)
     return _of_roll(piece, w + 2 * up)
+
+
+def _turned_up(one: Sealed) -> tuple[float, float]:
+    """Where a membrane turns up, mm from the sheathing, and how high it can, mm.
+
+    Behind a threshold or a sill to its upper edge; behind a bought window where the wall is deep
+    enough. What runs in under either runs out again: IRC R703.4.1 (from memory).
+    """
+    fitted, t = one.fitted, one.fitted.membrane_mm
+    window = fitted.framed.opening.window
+    if isinstance(window, UnitWindow):
+        back = lined_n(one.face, fitted)[1] - window.thickness - t
+        return back, MOST_DAM_MM if back > one.wall_n - TOLERANCE_MM else 0.0
+    sill = Sill(one.face, fitted)
+    bevel = BEVEL_MM if fitted.door else 0.0
+    return sill.back_n - t, min(sill.top_v - fitted.framed.sill - bevel, MOST_DAM_MM)
 
 
 def _jamb_tape(one: Sealed, roll: str, group: str, leg: float, *, at_left: bool) -> Piece:

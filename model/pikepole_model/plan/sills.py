@@ -105,9 +105,8 @@ class Sill:
         """Its inner edge: the wall's inner face, or as far as its stock reaches, mm."""
         wide = self.fitted.scene.lumber_stock(self.stock).depth_mm
         inner = lined_n(self.face, self.fitted)[0]
-        # The membrane turns up behind a threshold.
-        behind = self.fitted.membrane_mm if self.fitted.door else 0.0
-        return max(inner + behind, self.nose_n - wide)
+        # The membrane turns up behind it.
+        return max(inner + self.fitted.membrane_mm, self.nose_n - wide)
 
     @cached_property
     def foot_v(self) -> float:
