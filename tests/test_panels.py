@@ -13,7 +13,11 @@ import pytest
 from filled import table_of
 from measuring import INCH
 from mended import follow, ways
+from pikepole_export.write.pictures.captions import captions
+from pikepole_export.write.plans.framing import framing
+from pikepole_export.write.plans.sheet import Words
 from pikepole_model.build import build
+from pikepole_model.building.part import Building
 from pikepole_model.checks.panels import least_panel_mm, panel_findings
 from pikepole_model.errors import Finding
 from pikepole_model.reading.file import check_scene
@@ -121,3 +125,40 @@ def test_only_whole_sheathed_walls_are_looked_at() -> None:
     assert found(table(wide, braced_elsewhere=["front"])) == []
     # At the gable's end 20 in are left either side, and the least is that of 8 ft at its eaves.
     assert len(found(table({**wide, "wall": "right", "from_left": "20 in", "width": "80 in"}))) == 1
+
+
+def test_a_wall_that_wants_more_than_its_sheathing_says_so_where_it_is_framed() -> None:
+    # By IRC R602.10.5 31 in either side are too little of a wall of 8 ft beside a door of 80 in,
+    # and 32 in are enough.
+    def told(table: dict[str, Any]) -> dict[str, list[str]]:
+        scene, _ = check_scene(table)
+        assert scene
+        return {
+            caption["name"].split("  ")[-1]: line
+            for caption in captions(build(scene), {})
+            for block in caption["blocks"]
+            if block["head"] == "Bracing"
+            for line in [block["plain"]]
+        }
+
+    short, enough = door(82, 31, header="2x12"), door(80, 32, header="2x12")
+    for scene in (table(short), table(short, braced_elsewhere=["front"])):
+        ((name, (why, wanted)),) = told(scene).items()
+        assert name == "Front wall"
+        assert "front wall: its openings leave too little sheathing" in why
+        assert "portal frame" in wanted
+        assert "not drawn" in wanted
+    assert told(table(enough)) == {}
+    # Where the scene alone says so no opening is blamed.
+    ((_, (why, _)),) = told(table(enough, braced_elsewhere=["front"])).items()
+    assert "as the scene says" in why
+    assert "openings" not in why
+
+
+def test_its_framing_plan_says_so_too(honey_house: Building) -> None:
+    said = {
+        sheet.name: " ".join(one.words for one in sheet.marks if isinstance(one, Words))
+        for sheet in framing(honey_house)
+    }
+    told = [name for name, words in said.items() if "portal frame" in words]
+    assert told == ["right-wall-framing"]  # as the scene has it

@@ -13,11 +13,12 @@ from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.methods import Split
+from pikepole_export.derive.measures.bracing import bracing_words
 from pikepole_export.files.whole import slug
 from pikepole_export.write.pictures.pieces import piece_lines
 from pikepole_export.write.pictures.undrawn import undrawn
 from pikepole_model.building.kind_rows import Counted
-from pikepole_model.building.part import Building, Part
+from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.scene.schema import Scene
 from pikepole_model.units import (
     FOOT_MM,
@@ -91,9 +92,10 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
                     for line in piece_lines(stage.parts, building.scene)
                 ],
                 "blocks": [
+                    *_told("Bracing", _bracing(building, stage)),
                     _totals(stage.parts, "added", units),
                     *([_lifted(lift, building.scene)] if lift else []),
-                    *_besides(besides.get(stage.number, ())),
+                    *_told("Not drawn", besides.get(stage.number, ())),
                 ],
                 "under": _under(stage.parts, units),
             }
@@ -146,10 +148,15 @@ def _of_stone(parts: Sequence[Part], units: Units) -> Iterator[str]:
         yield f"{_mass(_together(there).likely_kg, units)} of it {' and '.join(what)}"
 
 
-def _besides(lines: Sequence[str]) -> Iterator[Block]:
-    """What it takes that nobody sees in the picture."""
+def _bracing(building: Building, stage: Stage) -> list[str]:
+    """What walls that are framed want besides their sheathing."""
+    return list(bracing_words(building, {part.group for part in stage.parts}))
+
+
+def _told(head: str, lines: Sequence[str]) -> Iterator[Block]:
+    """What there is to say under a heading, where there is anything."""
     if lines:
-        yield {"head": "Not drawn", "bold": [], "plain": list(lines)}
+        yield {"head": head, "bold": [], "plain": list(lines)}
 
 
 def _lifted(lift: Lift, scene: Scene) -> Block:

@@ -60,7 +60,8 @@ class Column:
         self._text(caption["name"], NAME_PX, TEXT, bold=True, most=3)
         self._y += UNDER_NAME_PX
         self._text(caption["notes"], BODY_PX, QUIET, most=MOST_OF_NOTES)
-        under = MOST * LINE_PX + RULE_PX + sum(map(self._height, blocks))
+        last = {"head": caption["under"], "bold": [], "plain": []}
+        under = sum(map(self._height, [*blocks, last]))
         lines = [
             line["text"] if seen.intersection(line["parts"]) else f"{line['text']} {INSIDE}"
             for line in caption["pieces"]

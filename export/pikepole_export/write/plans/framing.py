@@ -9,6 +9,7 @@ from string import ascii_uppercase
 import numpy as np
 
 from pikepole_export.derive.inventory.described import box_words
+from pikepole_export.derive.measures.bracing import bracing_words
 from pikepole_export.derive.measures.layout_words import diagonals
 from pikepole_export.derive.measures.layouts import (
     ANCHORS,
@@ -126,6 +127,7 @@ def _sheet(building: Building, frame: Frame, side: Side, layout: Layout) -> Plan
     # What there is no room for is cut off at the end.
     notes = [
         layout.note.rstrip("."),
+        *bracing_words(building, {part.group for part in own}),
         *(of + words for of, words in diagonals(layout.squares, units)),
         *(f"{name} {size}" for size, name in sizes.items()),
         *(
