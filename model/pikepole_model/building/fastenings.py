@@ -171,6 +171,8 @@ class Fastening:
         on_hanger: Whether it is only for an end that nothing lies under.
         through: Whether they go on into what lies behind.
         outside: Whether they are rained on.
+        driven: How nails go in: "toe", "end" or "face"; empty where that goes without saying.
+        carries: Whether loads come down by it, or it holds the building square.
         source: Where the row comes from.
     """
 
@@ -185,6 +187,8 @@ class Fastening:
     on_hanger: bool
     through: bool
     outside: bool
+    driven: Literal["toe", "end", "face", ""]
+    carries: bool
     source: str
 
     def fits(self, one: str, other: str, way: str, *, on_hanger: bool = False) -> bool:
@@ -330,6 +334,9 @@ def _fastening(
     per = row.get("per", "joint")
     if per not in ("joint", "place", "piece"):
         raise ValueError('per is "joint", "place" or "piece"')
+    driven = row.get("driven", "")
+    if driven not in ("toe", "end", "face", ""):
+        raise ValueError('driven is "toe", "end" or "face"')
 
     return Fastening(
         name=row["name"],
@@ -343,6 +350,8 @@ def _fastening(
         on_hanger=row.get("on_hanger", False),
         through=row.get("through", False),
         outside=row.get("outside", False),
+        driven=driven,
+        carries=row.get("carries", False),
         source=row["source"],
     )
 

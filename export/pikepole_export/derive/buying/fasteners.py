@@ -53,6 +53,8 @@ class Fastener:
         pieces: How many.
         source: Where the count comes from.
         sort: What the catalogue calls them: a bolt without its length.
+        brief: How many at a time and how they are driven, where there is little room.
+        carries: Whether loads come down by it, or it holds the building square.
     """
 
     fastener: str
@@ -65,6 +67,8 @@ class Fastener:
     pieces: int
     source: str
     sort: str
+    brief: str
+    carries: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +112,8 @@ class _Line:
     counted: str
     source: str
     sort: str
+    brief: str
+    carries: bool
 
 
 @lru_cache(maxsize=4)  # lists, pictures and sheets of one building ask for them
@@ -132,6 +138,8 @@ def fasteners(building: Building) -> tuple[Fastener, ...]:
             sum(pieces),
             line.source,
             line.sort,
+            line.brief,
+            line.carries,
         )
         for line, pieces in sorted(counts.items(), key=lambda item: item[0].stage)
         if line.stage not in done
@@ -216,6 +224,8 @@ def _scheduled(building: Building) -> Iterator[tuple[_Line, int]]:
             counted,
             row.source,
             row.fastener,
+            _brief(one, row.count, building),
+            row.carries,
         )
         if isinstance(row.count, ByHole):
             hanger = f"joist hanger for {one.part.stock}"
@@ -270,6 +280,8 @@ def _connectors(building: Building) -> Iterator[tuple[_Line, int]]:
             f"one on each {carries}",
             "as drawn",
             part.stock,
+            brief="1",
+            carries=True,
         )
         yield line, 1
 
@@ -283,9 +295,7 @@ def _counted(one: Fixed, count: Count, building: Building) -> str:
             return f"{number} {at[one.row.per]}"
         case InRows(spacing_mm):
             apart_mm = building.scene.walls.spacing if spacing_mm is None else spacing_mm
-            number = count.rows_on(one.part.across_mm[1])
-            rows = f", {number} rows" if number > 1 else ""
-            return f"every {format_length(apart_mm, units)} from end to end{rows}"
+            return f"every {format_length(apart_mm, units)} from end to end{_rows(one, count)}"
         case OnSheet(edge_mm, field_mm):
             return (
                 f"every {format_length(edge_mm, units)} at edges, "
@@ -304,3 +314,24 @@ def _counted(one: Fixed, count: Count, building: Building) -> str:
             return f"every hole of the hanger, {one.pieces} reckoned: read it off the one you buy"
         case _:
             assert_never(count)
+
+
+def _rows(one: Fixed, count: InRows) -> str:
+    number = count.rows_on(one.part.across_mm[1])
+    return f", {number} rows" if number > 1 else ""
+
+
+def _brief(one: Fixed, count: Count, building: Building) -> str:
+    """The same where there is little room, and how they are driven."""
+    match count:
+        case Each(number):
+            return f"{number} {one.row.driven}-nailed" if one.row.driven else str(number)
+        case ByRib():
+            told = "2 at a rib in the end rows, 1 between"
+        case ByHole():
+            told = "every hole of the hanger"
+        case InRows() | OnSheet() | OnGrid():
+            told = _counted(one, count, building).replace(" from end to end", "")
+        case _:
+            assert_never(count)
+    return f"{told}, {one.row.driven}-nailed" if one.row.driven else told

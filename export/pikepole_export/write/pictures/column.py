@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from PIL import ImageDraw
@@ -43,30 +43,33 @@ class Column:
         left, top, width, height = frame
         self._write, self._times = write, times
         self._left, self._room = left + SIDE_PX // 2, width - SIDE_PX * 3 // 2
+        self._under = 0
         self._y, self._bottom = top + SIDE_PX, top + height - SIDE_PX
 
-    def caption(self, caption: Mapping[str, Any], seen: frozenset[int]) -> int:
-        """Write what is to be said of a picture.
+    @property
+    def ends(self) -> int:
+        """Where the words end so far, px of the page."""
+        return self._y
+
+    def caption(self, caption: Mapping[str, Any], seen: frozenset[int]) -> None:
+        """Write what is to be said of a picture, but for its last line.
 
         Args:
             caption: As `captions` gives it.
             seen: Numbers of the pieces that are seen in it.
-
-        Returns:
-            Where the words end, px of the page.
         """
         blocks: list[Mapping[str, Any]] = caption["blocks"]
         self._text(caption["over"], BODY_PX, QUIET)
         self._text(caption["name"], NAME_PX, TEXT, bold=True, most=3)
         self._y += UNDER_NAME_PX
         self._text(caption["notes"], BODY_PX, QUIET, most=MOST_OF_NOTES)
-        last = {"head": caption["under"], "bold": [], "plain": []}
-        under = sum(map(self._height, [*blocks, last]))
+        self._under = self._height({"head": caption["under"], "bold": [], "plain": []})
+        self._bottom -= self._under
         lines = [
             line["text"] if seen.intersection(line["parts"]) else f"{line['text']} {INSIDE}"
             for line in caption["pieces"]
         ]
-        self._pieces(lines, self._bottom - under)
+        self._pieces(lines, self._bottom - sum(map(self._height, blocks)))
         for block in blocks:
             self._rule()
             self._text(block["head"], BODY_PX, QUIET)
@@ -74,9 +77,37 @@ class Column:
                 self._text(words, BOLD_PX, TEXT, bold=True)
             for words in block["plain"]:
                 self._text(words, BODY_PX, TEXT, indent=INDENT_PX, most=MOST_OF_BLOCK)
+
+    def nailing(self, nailing: Mapping[str, Any], above: int | None, least: int) -> bool:
+        """Write what a stage is nailed with, as much of it as there is room for.
+
+        Args:
+            nailing: As `nailing` gives it.
+            above: From where on something else stands under the words, px; None for nothing.
+            least: Of fewer lines none is written.
+
+        Returns:
+            Whether any is.
+        """
+        bottom = self._bottom if above is None else above - self._under
+        room = (bottom - self._y - RULE_PX) // LINE_PX - 1
+
+        def rows_of(words: str, bold: bool) -> int:
+            return len(self._wrapped(words, BODY_PX, INDENT_PX, bold))
+
+        lines = fitting(nailing, rows_of, room)
+        if len(lines) < least:
+            return False
         self._rule()
-        self._text(caption["under"], BODY_PX, QUIET)
-        return self._y
+        self._text(nailing["head"], BODY_PX, QUIET)
+        for words, bold in lines:
+            self._text(words, BODY_PX, TEXT, bold=bold, indent=INDENT_PX, most=MOST_OF_BLOCK)
+        return True
+
+    def under(self, words: str) -> None:
+        """Write the last line."""
+        self._rule()
+        self._text(words, BODY_PX, QUIET)
 
     def _pieces(self, lines: list[str], bottom: int) -> None:
         """A line for each kind of piece, as many as there is room for above `bottom`."""
@@ -142,3 +173,27 @@ class Column:
 
 def _line_px(size: int) -> int:
     return round(size * LINE_PX / BODY_PX)
+
+
+def fitting(
+    nailing: Mapping[str, Any], rows_of: Callable[[str, bool], int], room: int
+) -> list[tuple[str, bool]]:
+    """As many lines of what a stage is nailed with as there is room for, and whether each is bold.
+
+    The last says how many joints are left out, where any are.
+
+    Args:
+        nailing: As `nailing` gives it.
+        rows_of: How many rows words take, bold or not.
+        room: How many rows there are.
+    """
+    lines = [(line["text"], line["bold"]) for line in nailing["lines"]]
+    more: int = nailing["more"]
+    while lines:
+        left_out = [(f"and {more} more, in fasteners.csv", False)] * bool(more)
+        if sum(rows_of(*line) for line in (*lines, *left_out)) <= room:
+            return [*lines, *left_out]
+        more += not lines.pop()[1]
+        while lines and lines[-1][1]:  # a fastener with no joint below it
+            lines.pop()
+    return []

@@ -25,6 +25,7 @@ from pikepole_export.graphics.page import COMPRESS_LEVEL
 from pikepole_export.graphics.window import FINE, Pixels
 from pikepole_export.write.pictures.column import BODY_PX, QUIET, Column
 from pikepole_export.write.pictures.flat import drawn_plate
+from pikepole_export.write.pictures.plate import Plate
 from pikepole_export.write.pictures.solids import Arrays, Solids
 from pikepole_export.write.pictures.views import View
 
@@ -37,6 +38,8 @@ BEHIND = "from behind"
 AHEAD = "from the front"
 OPENED = "without what hides it"
 LABEL_PX = 26  # from the left edge of a view
+MOST_OF_IT = 7  # lines of what is nailed
+ROW = 2  # views and drawings that stand below the first view before they are drawn smaller
 
 
 def draw(names: Iterator[str], job: Path) -> None:
@@ -105,7 +108,12 @@ class Pages:
         if turned:
             self._write(write, (left + LABEL_PX, top + LABEL_PX), BEHIND, "la")
         below, hidden = self._below(page, added, ahead, second, other, AHEAD if turned else BEHIND)
-        crowded = bool(page["layout"]) and len(below) > 1
+        _, _, width, high = words["main"]
+        frame = (width, 0, words["page"][0] - width, words["page"][1])
+        column = Column(write, frame, self._times)
+        column.caption(page["caption"], frozenset(added - hidden))
+        plates, under, crowded = plates_of(page, len(below), column, high)
+        column.under(page["caption"]["under"])
         frames = words["beside" if crowded else "slots"]
         slots = [(left, top) for left, top, _, _ in frames]
         smaller = words["smaller"] if crowded else 1.0
@@ -114,17 +122,10 @@ class Pages:
         for at, (said, picture) in zip(slots, below.items(), strict=False):
             self._paste(sheet, second, picture, (at[0], at[1] + down), smaller)
             self._write(write, (at[0] + LABEL_PX, at[1]), said, "la")
-        caption, seen = page["caption"], frozenset(added - hidden)
-        plates = page["details"]
-        if page["layout"]:
-            # Twice as wide where nothing else is there.
-            wide, half, narrow = page["layout"]
-            beside_views = narrow if crowded else half
-            plates = [beside_views if below or plates else wide, *plates]
-        _, _, width, high = words["main"]
-        frame = (width, 0, words["page"][0] - width, words["page"][1])
+        if under:
+            sheet.paste(drawn_plate(under, self._times), self._at(words["strip"][:2]))
         # A last one stands under the words, where they are few.
-        few = Column(write, frame, self._times).caption(caption, seen) < high
+        few = column.ends < high
         for at, plate in zip(slots[len(below) : len(slots) if few else -1], plates, strict=False):
             sheet.paste(drawn_plate(plate, self._times), self._at(at))
         return sheet, hidden
@@ -214,6 +215,49 @@ class Pages:
         font = font_of(BODY_PX * self._times)
         place = (at[0] * self._times, at[1] * self._times)
         write.text(place, words, fill=QUIET, font=font, anchor=anchor)
+
+
+def plates_of(
+    page: dict[str, Any], views: int, column: Column, high: int
+) -> tuple[list[Plate], Plate | None, bool]:
+    """What stands beside the views below, what under them, and whether they are drawn smaller.
+
+    What is nailed stands in the column, where there is room for all or most of it; else beside the
+    views or under them; and where there is no room either, as much of it in the column as goes
+    there.
+
+    Args:
+        page: What it shows.
+        views: How many views there are below the first.
+        column: The words so far.
+        high: From where on a last drawing stands under them, px.
+    """
+    said, layout, details = page["nailing"], page["layout"], page["details"]
+    count = views + bool(layout) + len(details)
+    first: list[Plate] = []
+    last: list[Plate] = []
+    under: Plate | None = None
+    # A detail may wait for the room under the words.
+    above = high if count > ROW and column.ends < high else None
+    if said and not column.nailing(said, above, len(said["lines"]) + bool(said["more"])):
+        half, narrow, strip = page["nailed"]
+        if count < ROW:
+            last = [half]
+        elif column.nailing(said, above, MOST_OF_IT):
+            pass
+        elif layout and views == 1 and not details:
+            first = [narrow]
+        elif layout and views == ROW:
+            under = strip
+        else:
+            column.nailing(said, above, 1)
+    crowded = bool(layout) and views + len(first) > 1
+    if layout:
+        wide, half, narrow = layout
+        # Twice as wide where nothing else is there.
+        alone = not (views or details or last)
+        first.append(narrow if crowded else wide if alone else half)
+    return [*first, *details, *last], under, crowded
 
 
 def _at_least(counts: Counter[int]) -> set[int]:

@@ -44,6 +44,9 @@ BESIDE: tuple[Frame, ...] = (
     (2 * SMALL_PX, MAIN[3], MAIN[2] - 2 * SMALL_PX, SECOND_PX[1]),
     SLOTS[-1],
 )
+# What is left below these two views.
+_STRIP_PX = MAIN[3] + round(SECOND_PX[1] * SMALLER) + 20
+STRIP: Frame = (0, _STRIP_PX, 2 * SMALL_PX, HEIGHT_PX - _STRIP_PX)
 DETAIL_PX = (COLUMN_PX, SECOND_PX[1])
 MARGIN_PX = 24
 SAID_PX = 32  # what is said above a view below the first, from its frame's upper edge

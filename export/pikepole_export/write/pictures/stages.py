@@ -33,6 +33,7 @@ from pikepole_export.graphics.shading import END, SIDE, TOP, as_bytes, shade
 from pikepole_export.write.pictures.captions import GRID, captions
 from pikepole_export.write.pictures.details import cuts_of, detail
 from pikepole_export.write.pictures.layouts import layout_plate
+from pikepole_export.write.pictures.nailing import Nailing, nailing, nailing_plate
 from pikepole_export.write.pictures.pages import fits_of, layers_shown, pages_of
 from pikepole_export.write.pictures.plate import Plate
 from pikepole_export.write.pictures.sheet import (
@@ -45,6 +46,7 @@ from pikepole_export.write.pictures.sheet import (
     SECOND_PX,
     SLOTS,
     SMALLER,
+    STRIP,
     WIDE_PX,
     Sheet,
     fit,
@@ -61,10 +63,15 @@ LARGE = 2  # the views are drawn so fine in any case
 
 
 class Beside(TypedDict):
-    """What stands beside the views: a layout in three widths, and details."""
+    """What stands beside the views: a layout in three widths, details, and what is nailed.
+
+    That as words for the column, and as a drawing in three sizes.
+    """
 
     layout: list[Plate]
     details: list[Plate]
+    nailing: Nailing | None
+    nailed: list[Plate]
 
 
 PageWords = dict[str, Any]
@@ -212,6 +219,7 @@ def write_job(building: Building, job: Path, times: int = 1) -> list[PageWords]:
         "main": MAIN,
         "slots": SLOTS,
         "beside": BESIDE,
+        "strip": STRIP,
         "smaller": SMALLER,
         "label_line_px": LABEL_LINE_PX,
         "margin_px": MARGIN_PX,
@@ -243,7 +251,7 @@ def write_page(building: Building, stage: Stage | None, page: PageWords, job: Pa
         page: Of `write_job`, with its caption.
         job: The folder.
     """
-    beside: Beside = {"layout": [], "details": []}
+    beside: Beside = {"layout": [], "details": [], "nailing": None, "nailed": []}
     if stage:
         layouts = (
             layout_plate(building, stage, size) for size in (WIDE_PX, SECOND_PX, BESIDE[2][2:])
@@ -251,6 +259,10 @@ def write_page(building: Building, stage: Stage | None, page: PageWords, job: Pa
         beside["layout"] = [layout for layout in layouts if layout]
         cuts = cuts_of(building, stage)
         beside["details"] = [detail(building, stage, cut, DETAIL_PX) for cut in cuts]
+        if said := nailing(building, stage):
+            beside["nailing"] = said
+            sizes = (SECOND_PX, BESIDE[1][2:], STRIP[2:])
+            beside["nailed"] = [nailing_plate(said, size) for size in sizes]
     file = job / page_file(page["caption"]["file"])
     file.write_text(json.dumps(page | beside), encoding="utf-8")
 

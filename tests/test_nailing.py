@@ -1,0 +1,213 @@
+"""What a stage is nailed with is told beside its picture, off the list of fasteners.
+
+Numbers of nails: IBC Table 2304.10.1 and IRC Table R602.3(1), from memory.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PIL import Image, ImageDraw
+
+from pikepole_export.derive.buying.fasteners import fasteners
+from pikepole_export.graphics.lettering import NO_BREAK
+from pikepole_export.write.pictures.column import Column, fitting
+from pikepole_export.write.pictures.nailing import MOST, Nailing, nailing, nailing_plate
+from pikepole_export.write.pictures.plate import Plate, blank, wide_px
+from pikepole_export.write.pictures.render import plates_of
+from pikepole_export.write.pictures.sheet import BESIDE, MAIN, SECOND_PX, STRIP
+from pikepole_model.build import build
+from pikepole_model.building.fastenings import load_fastenings, read_fastenings
+from pikepole_model.building.part import Building
+from pikepole_model.errors import CatalogueError
+from pikepole_model.reading.file import load_scene
+
+SCENES = Path(__file__).parents[1] / "scenes"
+
+
+def told(building: Building, name: str) -> Nailing:
+    (stage,) = (one for one in building.stages if one.name == name)
+    said = nailing(building, stage)
+    assert said
+    return said
+
+
+def lines(said: Nailing) -> list[str]:
+    """Each joint with the fastener that it stands below."""
+    found: list[str] = []
+    head = ""
+    for line in said["lines"]:
+        text = line["text"].replace(NO_BREAK, " ")
+        if line["bold"]:
+            head = text
+        else:
+            found.append(f"{head}; {text}")
+    return found
+
+
+@pytest.mark.parametrize(
+    ("stage", "line"),
+    [
+        # Item 22: joist to sill or girder, 3-8d common (2-1/2 x 0.131 in), toenail.
+        (
+            "Floor frame",
+            "8d common nail 2-1/2 x 0.131 in, hot-dip galvanized; joist to bearer: 3 toe-nailed",
+        ),
+        # Item 17: stud to plate, 2-16d common (3-1/2 x 0.162 in), end nail.
+        ("Back wall", "16d common nail 3-1/2 x 0.162 in; stud to bottom plate: 2 end-nailed"),
+        # Item 13: double top plate, 16d common at 16 in, face nail.
+        (
+            "Back wall",
+            "16d common nail 3-1/2 x 0.162 in; double top plate: every 1' 4\", face-nailed",
+        ),
+        # Row 6: rafter to plate, 3-10d common (3 x 0.148 in), toenail.
+        ("Rafters", "10d common nail 3 x 0.148 in; rafter to its bearing: 3 toe-nailed"),
+        # Panels: 6 in at edges, 12 in between.
+        (
+            "Roof deck",
+            "8d common nail 2-1/2 x 0.131 in; "
+            'roof sheet to frame: every 6" at edges, 1\' 0" between',
+        ),
+    ],
+)
+def test_joints_are_nailed_as_the_published_schedule_has_it(
+    honey_house: Building, stage: str, line: str
+) -> None:
+    assert line in lines(told(honey_house, stage))
+
+
+def test_what_carries_comes_first(honey_house: Building) -> None:
+    said = told(honey_house, "Back wall")
+    assert said["head"] == "Nailing"
+    joints = [line.split("; ")[1].split(":")[0] for line in lines(said)]
+    # Six that carry, and none of those that hold blocks and cripple studs.
+    assert set(joints) == {
+        *("bottom plate to floor", "stud to bottom plate", "stud to top plate"),
+        *("header on jack stud", "built-up header", "double top plate"),
+    }
+    assert said["more"] > 0
+
+
+def test_what_is_screwed_on_is_not_called_nailed(honey_house: Building) -> None:
+    assert told(honey_house, "Roof panels")["head"] == "Fastening"
+
+
+def test_nails_into_treated_wood_say_what_they_are_coated_with(honey_house: Building) -> None:
+    # IRC R317.3. The scene's floor frame is treated, its walls are not: sheets are nailed to both.
+    (line,) = lines(told(honey_house, "Wall sheathing"))
+    assert "hot-dip galvanized in treated wood" in line
+    (plate,) = (line for line in lines(told(honey_house, "Back wall")) if "to floor" in line)
+    assert plate.endswith(", hot-dip galvanized")
+
+
+@pytest.mark.parametrize("form", ["canoe-store", "garden-classroom", "honey-house", "seed-barn"])
+def test_nothing_is_told_that_is_not_bought_for_the_stage(form: str) -> None:
+    building = build(load_scene(SCENES / f"{form}.toml"))
+    bought = load_fastenings(building.scene.units).bought
+    for stage in building.stages:
+        rows = [row for row in fasteners(building) if row.stage == stage.number]
+        boxed = {row.joint for row in rows if row.sort in bought and bought[row.sort].size}
+        said = nailing(building, stage)
+        joints = {line.split("; ")[1].split(": ")[0] for line in lines(said)} if said else set()
+        assert joints <= {row.joint for row in rows}
+        assert len(joints) >= min(MOST, len(boxed)) or not said
+        assert bool(said) >= bool(boxed)
+
+
+def test_how_nails_are_driven_is_what_the_source_says() -> None:
+    text = resources.files("pikepole_model").joinpath("data", "fasteners.toml").read_text("utf-8")
+    ways = {"toe": "toenail", "end": "end nail", "face": "face nail"}
+    given = [row for row in tomllib.loads(text)["joint"] if "driven" in row]
+    assert len(given) > 30
+    for row in given:
+        if not row["source"].startswith("as stud to plate"):
+            assert ways[row["driven"]] in row["source"], row["name"]
+            others = {word for way, word in ways.items() if way != row["driven"]}
+            assert not any(word in row["source"] for word in others), row["name"]
+
+
+def test_a_way_to_drive_nails_that_is_none_is_refused() -> None:
+    text = resources.files("pikepole_model").joinpath("data", "fasteners.toml").read_text("utf-8")
+    wrong = text.replace('driven = "toe"', 'driven = "slant"', 1)
+    with pytest.raises(CatalogueError, match='driven is "toe", "end" or "face"'):
+        read_fastenings(wrong)
+
+
+def test_where_there_is_little_room_whole_joints_are_left_out_and_counted() -> None:
+    said: Nailing = {
+        "head": "Nailing",
+        "lines": [
+            {"text": "16d", "bold": True},
+            {"text": "one", "bold": False},
+            {"text": "8d", "bold": True},
+            {"text": "two", "bold": False},
+        ],
+        "more": 2,
+    }
+
+    def rows(_words: str, _bold: bool) -> int:
+        return 1
+
+    whole = ["16d", "one", "8d", "two", "and 2 more, in fasteners.csv"]
+    assert [words for words, _ in fitting(said, rows, 5)] == whole
+    # No fastener is named with nothing below it.
+    for room in (3, 4):
+        told = [words for words, _ in fitting(said, rows, room)]
+        assert told == ["16d", "one", "and 3 more, in fasteners.csv"]
+    assert fitting(said, rows, 2) == []
+
+
+@pytest.mark.parametrize("size", [SECOND_PX, BESIDE[1][2:], STRIP[2:]])
+def test_beside_the_views_it_stays_within_its_frame(
+    honey_house: Building, size: tuple[int, int]
+) -> None:
+    for stage in honey_house.stages:
+        if said := nailing(honey_house, stage):
+            plate = nailing_plate(said, size)
+            assert len(plate["words"]) > 2
+            assert all(word["at"][1] < size[1] for word in plate["words"])
+            ends = [word["at"][0] + wide_px(word["text"], word["bold"]) for word in plate["words"]]
+            assert max(ends) < size[0]
+
+
+def test_metric_nails_are_called_by_their_size() -> None:
+    metric = build(load_scene(SCENES / "garden-classroom.toml"))
+    (line,) = (one for one in lines(told(metric, "Floor frame")) if "joist to bearer" in one)
+    assert re.match(r"round wire nail 3\.35 x 65 mm, .*; joist to bearer: 3 toe-nailed", line)
+
+
+def placed(said: Nailing, *, pieces: int, views: int) -> tuple[list[Plate], Plate | None]:
+    """What stands beside and under the views of a page with so many lines of pieces."""
+    draw = ImageDraw.Draw(Image.new("RGB", (1600, 1200)))
+    column = Column(draw, (MAIN[2], 0, 1600 - MAIN[2], 1200), 1)
+    lines = [{"text": f"{number} studs", "parts": [number]} for number in range(pieces)]
+    words = {"over": "Store", "name": "Wall", "notes": "", "under": "Grid"}
+    column.caption({**words, "pieces": lines, "blocks": []}, frozenset(range(pieces)))
+    nailed = [nailing_plate(said, size) for size in (SECOND_PX, BESIDE[1][2:], STRIP[2:])]
+    layout = [blank(size) for size in ((1120, 460), (560, 460), (448, 460))]
+    page: dict[str, Any] = {"nailing": said, "nailed": nailed, "layout": layout, "details": []}
+    plates, under, _ = plates_of(page, views, column, MAIN[3])
+    return plates, under
+
+
+def test_where_the_words_are_many_it_stands_beside_or_under_the_views(
+    honey_house: Building,
+) -> None:
+    said = told(honey_house, "Back wall")
+
+    def sizes(pieces: int, views: int) -> list[tuple[int, int]]:
+        plates, under = placed(said, pieces=pieces, views=views)
+        return [one["size"] for one in (*plates, *([under] if under else []))]
+
+    # A few words: in the column, and the layout keeps its room.
+    assert sizes(3, 0) == [(1120, 460)]
+    assert sizes(3, 1) == [(560, 460)]
+    # Too many for it.
+    assert sizes(34, 0) == [(560, 460), SECOND_PX]
+    assert sizes(34, 1) == [BESIDE[1][2:], (448, 460)]
+    assert sizes(34, 2) == [(448, 460), STRIP[2:]]
