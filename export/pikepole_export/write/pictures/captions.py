@@ -16,6 +16,7 @@ from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.measures.bracing import bracing_words
 from pikepole_export.files.whole import slug
 from pikepole_export.write.pictures.pieces import piece_lines
+from pikepole_export.write.pictures.rafter_cuts import rafter_cuts
 from pikepole_export.write.pictures.undrawn import undrawn
 from pikepole_model.building.kind_rows import Counted
 from pikepole_model.building.part import Building, Part, Stage
@@ -37,6 +38,8 @@ GRID: dict[Units, tuple[float, str]] = {
 
 # Materials that the ground is made up with.
 STONE = ("gravel", "concrete")
+
+CUTS = "Cuts: top edge; angles off square; birdsmouths seat x heel"
 
 
 class PieceLine(TypedDict):
@@ -77,7 +80,7 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
     title = building.scene.title
     count = len(building.stages)
     numbers = {part.name: number for number, part in enumerate(building.parts)}
-    besides = undrawn(building)
+    besides, sawn = undrawn(building), rafter_cuts(building)
     written: list[Caption] = []
     for stage in building.stages:
         lift = heaviest.get(stage.number)
@@ -93,6 +96,7 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
                 ],
                 "blocks": [
                     *_told("Bracing", _bracing(building, stage)),
+                    *_told(CUTS, sawn.get(stage.number, ())),
                     _totals(stage.parts, "added", units),
                     *([_lifted(lift, building.scene)] if lift else []),
                     *_told("Not drawn", besides.get(stage.number, ())),

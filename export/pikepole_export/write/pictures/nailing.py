@@ -22,6 +22,7 @@ from pikepole_model.building.part import Building, Stage
 
 MOST = 6  # joints; all of them stand in the list
 EDGE_PX = 22
+NO_SOURCE = "no source"
 
 
 class NailedLine(TypedDict):
@@ -57,10 +58,14 @@ def nailing(building: Building, stage: Stage) -> Nailing | None:
     joints: dict[tuple[str, str, str], list[Fastener]] = defaultdict(list)
     for row in boxed:
         joints[row.fastener, row.joint, row.brief].append(row)
-    # What carries, and of that what takes most.
+    # What carries; of that what a published schedule asks for; and of that what takes most.
     told = sorted(
         joints.values(),
-        key=lambda rows: (not rows[0].carries, -sum(row.pieces for row in rows)),
+        key=lambda rows: (
+            not rows[0].carries,
+            NO_SOURCE in rows[0].source,
+            -sum(row.pieces for row in rows),
+        ),
     )
     return {
         "head": "Nailing" if all(bought[row.sort].nail_mm for row in boxed) else "Fastening",
