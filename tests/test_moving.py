@@ -335,6 +335,18 @@ def test_no_winch_no_verdict_on_it() -> None:
     assert rolled.holding_n == 0  # on the level
 
 
+# Jacks
+
+
+def test_what_no_jack_stands_under_is_cribbed_too(honey_house: Building) -> None:
+    # From the scene: three skids, of which the middle one has no jack under its ends.
+    plan = plan_of(honey_house, after="Floor deck", way="jacks")
+    (one,) = (one for one in plan.conduct.raising if one.names == ("skid 2",))
+    assert one.text.startswith("No jack stands under skid 2")
+    assert "crib under both its ends" in one.text
+    assert one.short == "Cribs under both ends of skid 2 too: no jack stands there."
+
+
 # What to do first
 
 
@@ -345,6 +357,15 @@ def test_only_what_the_building_has_is_prepared(honey_house: Building) -> None:
     frame, walls, done = (told(name) for name in ("Floor frame", "Wall sheathing", "Doors"))
     assert "wall" not in frame
     assert "Empty it" not in frame
+    assert "Take off its floor" not in frame
+    # Under no roof nothing is kept, and no wires lead there.
+    for bare in (told("Floor deck"), walls):
+        assert "Take off its floor" in bare
+        assert "Empty it" not in bare
+        assert "wires" not in bare
+    assert "Empty it" in done
+    assert "wires" in done
+    assert "Take off its floor" not in done
     assert "3 members" in frame
     # 5 ft 4 in is wide, the person door is not; no rafters yet; nothing to undo.
     assert "hive doorway, 5' 4\" wide" in walls

@@ -151,12 +151,12 @@ def _raising(building: Building, move: Move, jacks: OnJacks) -> Iterator[Prepara
     if hanging := jacks.frame.unsupported:
         names = ", ".join(hanging)
         yield Preparation(
-            f"On the jacks {names} hangs from the rest of the floor: crib it at both ends too, "
-            "layer by layer.",
+            f"No jack stands under {names}, the rest of the floor alone carries it: set a crib "
+            "under both its ends too, layer by layer.",
             hanging,
             FROM_MODEL,
             step=Step.UP,
-            short=f"Crib {names} too, which hangs.",
+            short=f"Cribs under both ends of {names} too: no jack stands there.",
         )
     if jacks.cribs is not None:
         settings = plural(jacks.cribs.settings, "stroke")

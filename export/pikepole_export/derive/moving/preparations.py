@@ -15,7 +15,7 @@ from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.moving.structure import SIDES, MovedStructure, SideAxes
 from pikepole_export.derive.moving.truck import on_plate
 from pikepole_model.building.kind_rows import Appearance, Family, Handled
-from pikepole_model.building.kinds import FLOORING, LEAF, Kind
+from pikepole_model.building.kinds import FLOORING, LEAF, Kind, of
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.foundation import Pad
 from pikepole_model.scene.moving import Move, Way
@@ -31,6 +31,9 @@ _UNTIL: Mapping[Way, str] = {
     "jacks": "",
     "trailer": " until the trailer goes under",
 }
+
+# What keeps the rain off, so that things are kept below it.
+ROOFS = of(Family.PANELS) | {Kind.ROOF_SHEET}
 
 # A wider doorway leaves the wall's foot without a plate for so long that the frame racks there.
 # Source: common practice, no source.
@@ -382,16 +385,27 @@ def _fill(building: Building, moved: MovedStructure) -> Iterator[Preparation]:
 
 
 def _empty(moved: MovedStructure) -> Iterator[Preparation]:
-    if any(part.kind in FLOORING for part in moved.parts):
+    """A bare platform has nothing kept in it, and no wires lead there."""
+    kinds = {part.kind for part in moved.parts}
+    if kinds.isdisjoint(FLOORING):
+        return
+    if kinds.isdisjoint(ROOFS):
         yield Preparation(
-            "Empty it: what is kept inside is not in these weights.",
+            "Take off its floor what lies there: that is not in these weights.",
             (),
             PRACTICE,
-            short="Empty it.",
+            short="Take off its floor what lies there.",
         )
-        yield Preparation(
-            "Disconnect wires, ground wires, pipes and drains: this plan knows of none.",
-            (),
-            PRACTICE,
-            short="Disconnect wires, pipes and drains.",
-        )
+        return
+    yield Preparation(
+        "Empty it: what is kept inside is not in these weights.",
+        (),
+        PRACTICE,
+        short="Empty it.",
+    )
+    yield Preparation(
+        "Disconnect wires, ground wires, pipes and drains: this plan knows of none.",
+        (),
+        PRACTICE,
+        short="Disconnect wires, pipes and drains.",
+    )
