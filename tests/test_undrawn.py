@@ -11,6 +11,7 @@ from pikepole_export.derive.buying.supplies import supplies
 from pikepole_export.write.pictures.captions import captions
 from pikepole_export.write.pictures.undrawn import undrawn
 from pikepole_model.build import build
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.reading.file import load_scene
 
@@ -60,6 +61,24 @@ def test_hold_downs_that_are_counted_on_are_told(
     (line,) = (line for line in told(built(name), stage) if line.startswith("hold-downs"))
     assert f"rated {rated} or more" in line
     assert ("set their rods in the slab" in line) is rods
+
+
+def test_closure_strips_are_told_once_on_the_page_that_puts_them_on() -> None:
+    # A strip under each panel's lower end and one over its upper end, under the cap there.
+    building = built("honey-house")
+    told = {
+        caption["name"].split("  ")[-1]: [
+            text
+            for text in (caption["notes"], *(t for b in caption["blocks"] for t in b["plain"]))
+            if "closure" in text.lower()
+        ]
+        for caption in captions(building, {})
+    }
+    panels = sum(part.kind is Kind.PANEL for part in building.parts)
+    (under,), (over,) = told.pop("Roof panels"), told.pop("Roof trim")
+    assert under.startswith(f"{panels} x closure strip under")
+    assert over.startswith(f"{panels} x closure strip over")
+    assert not any(told.values())
 
 
 def said(building: Building, name: str) -> list[str]:

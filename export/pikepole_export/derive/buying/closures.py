@@ -31,16 +31,18 @@ def closures(building: Building, waste: float) -> Iterator[Amount]:
     for part in building.parts:
         if part.kind == Kind.PANEL:
             piles.setdefault(part.stock, []).append(part)
-    metal = any(part.kind in OVER_RIBS for part in building.parts)
+    metal = tuple(part for part in building.parts if part.kind in OVER_RIBS)
     for stock, parts in piles.items():
         long = format_length(scene.catalogue.find_panel(stock).cover_mm, scene.units)
-        ends = [("under", "lower ends")] + [("over", "upper ends")] * metal
-        for side, end in ends:
+        # Each goes on with what lies over it.
+        ends = [("under", "lower ends", tuple(parts))]
+        ends += [("over", "upper ends", metal)] if metal else []
+        for side, end, with_them in ends:
             yield Amount(
                 Thing.CLOSURE,
                 f"closure strip {side} {stock}",
                 f"{end} of the roof panels",
-                tuple(parts),
+                with_them,
                 "pieces",
                 float(len(parts)),
                 whole(len(parts) * (1 + waste)),

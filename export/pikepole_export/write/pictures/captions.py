@@ -20,6 +20,7 @@ from pikepole_export.write.pictures.rafter_cuts import rafter_cuts
 from pikepole_export.write.pictures.undrawn import undrawn
 from pikepole_model.building.kind_rows import Counted
 from pikepole_model.building.part import Building, Part, Stage
+from pikepole_model.building.sequence import OVER_ENDS, UNDER_ENDS
 from pikepole_model.scene.schema import Scene
 from pikepole_model.units import (
     FOOT_MM,
@@ -89,7 +90,7 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
                 "file": f"{stage.number:02}-{slug(stage.name)}.png",
                 "over": f"{title}, stage {stage.number} of {count}",
                 "name": f"{stage.number}  {stage.name}",
-                "notes": stage.notes,
+                "notes": _notes(stage),
                 "pieces": [
                     {"text": line.text, "parts": [numbers[part.name] for part in line.parts]}
                     for line in piece_lines(stage.parts, building.scene)
@@ -150,6 +151,14 @@ def _of_stone(parts: Sequence[Part], units: Units) -> Iterator[str]:
     if there:
         what = [name for name in STONE if any(part.material.name == name for part in there)]
         yield f"{_mass(_together(there).likely_kg, units)} of it {' and '.join(what)}"
+
+
+def _notes(stage: Stage) -> str:
+    """What to know before it, but for the strips that stand with what is not drawn."""
+    notes = stage.notes
+    for note in (UNDER_ENDS, OVER_ENDS):
+        notes = notes.replace(note.text, "")
+    return " ".join(notes.split())
 
 
 def _bracing(building: Building, stage: Stage) -> list[str]:
