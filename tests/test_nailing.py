@@ -93,6 +93,14 @@ def test_what_carries_comes_first(honey_house: Building) -> None:
     assert said["more"] > 0
 
 
+def test_boards_of_two_widths_are_told_apart() -> None:
+    # IRC Table R703.3(1): one nail at each bearing up to 6 in wide, two from 8 in on (7-1/4).
+    building = build(load_scene(SCENES / "canoe-store.toml"))
+    wide, narrow = (line for line in lines(told(building, "Siding")) if "siding to studs" in line)
+    assert wide.endswith('every 1\' 4", 2 rows, 7" wide and over, face-nailed')
+    assert narrow.endswith('every 1\' 4", under 7" wide, face-nailed')
+
+
 def test_what_is_screwed_on_is_not_called_nailed(honey_house: Building) -> None:
     assert told(honey_house, "Roof panels")["head"] == "Fastening"
 

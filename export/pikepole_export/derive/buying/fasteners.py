@@ -33,7 +33,7 @@ from pikepole_model.building.kind_rows import Bought, Family
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, PanelRecord, Part
 from pikepole_model.building.remaining import done_stages
-from pikepole_model.units import format_length
+from pikepole_model.units import Units, format_length
 
 BRIGHT = "bright"
 
@@ -295,7 +295,9 @@ def _counted(one: Fixed, count: Count, building: Building) -> str:
             return f"{number} {at[one.row.per]}"
         case InRows(spacing_mm):
             apart_mm = building.scene.walls.spacing if spacing_mm is None else spacing_mm
-            return f"every {format_length(apart_mm, units)} from end to end{_rows(one, count)}"
+            return (
+                f"every {format_length(apart_mm, units)} from end to end{_rows(one, count, units)}"
+            )
         case OnSheet(edge_mm, field_mm):
             return (
                 f"every {format_length(edge_mm, units)} at edges, "
@@ -316,16 +318,28 @@ def _counted(one: Fixed, count: Count, building: Building) -> str:
             assert_never(count)
 
 
-def _rows(one: Fixed, count: InRows) -> str:
-    number = count.rows_on(one.part.across_mm[1])
-    return f", {number} rows" if number > 1 else ""
+def _rows(one: Fixed, count: InRows, units: Units) -> str:
+    """How many rows, and on what where narrow pieces have fewer than wide ones."""
+    across_mm = one.part.across_mm[1]
+    number = count.rows_on(across_mm)
+    rows = f", {number} rows" if number > 1 else ""
+    if count.wide_mm is None:
+        return rows
+    wide = format_length(count.wide_mm, units)
+    return (
+        f"{rows}, {wide} wide and over"
+        if across_mm >= count.wide_mm
+        else f"{rows}, under {wide} wide"
+    )
 
 
 def _brief(one: Fixed, count: Count, building: Building) -> str:
     """The same where there is little room, and how they are driven."""
     match count:
         case Each(number):
-            return f"{number} {one.row.driven}-nailed" if one.row.driven else str(number)
+            if not one.row.driven:
+                return _counted(one, count, building)
+            return f"{number} {one.row.driven}-nailed"
         case ByRib():
             told = "2 at a rib in the end rows, 1 between"
         case ByHole():
