@@ -329,7 +329,7 @@ def test_fewer_are_asked_at_the_likely_weight(honey_house: Building) -> None:
 def test_what_is_not_planned_is_named_with_its_reason(honey_house: Building) -> None:
     rows = {row.name: row for row in lift_plan(honey_house).left_out}
     assert rows["House wrap"].why == "comes off a roll"
-    assert rows["Trims"].why == "is light"
+    assert rows["Trim"].why == "is light"
     planned = {lift.stage_name for lift in lift_plan(honey_house).lifts}
     assert planned.isdisjoint(rows)
     assert planned | set(rows) == {stage.name for stage in honey_house.stages}

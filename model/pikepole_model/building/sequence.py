@@ -47,7 +47,7 @@ class Step:
 
 STANDING, FOUNDATION = "Standing already", "Foundation"
 DOORS, LOFT_DECK, LOFT_LADDER = "Doors", "Loft deck", "Loft ladder"
-HOUSE_WRAP, TRIMS, UNDERLAYMENT = "House wrap", "Trims", "Roof underlayment"
+HOUSE_WRAP, TRIMS, UNDERLAYMENT = "House wrap", "Trim", "Roof underlayment"
 PANELS, ROOF_TRIM = "Roof panels", "Roof trim"
 UNDER_STRIP = "Tuck it up under the strip that hangs from behind a ledger."
 ELSEWHERE = "At the place that the building is moved to, not where it is built."
