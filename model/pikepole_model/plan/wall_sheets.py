@@ -108,17 +108,17 @@ class SheetLayer:
         """Where something stands behind a joint, mm."""
         return backed_centres(self.plan)
 
-    def _faults(self, edges: Sequence[float]) -> tuple[int, int, bool, int]:
+    def _faults(self, edges: Sequence[float]) -> tuple[int, bool, int, int]:
         """What speaks against joints there, the worst first.
 
-        How many sheets, and how many narrow ones they take; whether one leaves a thin arm beside a
-        doorway; how many joints are at a corner of an opening.
+        How many sheets they take; whether one leaves a thin arm beside a doorway; how many are
+        narrow; how many joints are at a corner of an opening.
         """
         joints, spans = edges[1:-1], itertools.pairwise(edges)
         return (
             len(edges),
-            sum(b - a < LEAST_SHEET_MM - TOLERANCE_MM for a, b in spans),
             any(self._leaves_thin_arm(u) for u in joints),
+            sum(b - a < LEAST_SHEET_MM - TOLERANCE_MM for a, b in spans),
             sum(self._is_at_corner(u) for u in joints),
         )
 
