@@ -22,7 +22,7 @@ from pikepole_export.write.pictures.plate import TEXT_PX, Plate, Words
 from pikepole_export.write.pictures.sheet import BESIDE, DETAIL_PX, SECOND_PX, WIDE_PX
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
-from pikepole_model.building.part import Building, Stage
+from pikepole_model.building.part import Building, PanelRecord, Stage
 from pikepole_model.building.sequence import CLOSED_GAPS
 from pikepole_model.reading.file import load_scene
 from pikepole_model.units import format_length
@@ -451,3 +451,27 @@ def test_sheet_metal_is_heavier_than_a_leader_and_hides_no_layer(honey_house: Bu
     shapes = [area["loops"] for area in plate["areas"]]
     assert shapes[:first] == shapes[last:]
     assert all(metal in shapes[first:last] for metal in shapes[last:])
+
+
+def test_a_roof_against_a_wall_is_cut_between_ribs_down_to_its_ledger() -> None:
+    building = build(load_scene(FORMS["garden-classroom"]))
+    stage = stage_of(building, "Roof trim")
+    (cut,) = (one for one in cuts_of(building, stage) if one.title == "Roof against the wall")
+    # Ribs from the roof's left end on, off which the plane keeps, inside a rafter.
+    panels = [part for part in of_kind(building, Kind.PANEL) if "lean-to" in part.name]
+    start = min(part.bounds_mm[0][0] for part in panels)
+    ribs = [
+        start + mm
+        for part in panels
+        if isinstance(part.record, PanelRecord)
+        for mm in part.record.ribs_mm
+    ]
+    x = float(cut.at_mm[0])
+    rafters = [part for part in of_kind(building, Kind.RAFTER) if "lean-to" in part.name]
+    (own,) = (part for part in rafters if part.bounds_mm[0][0] < x < part.bounds_mm[1][0])
+    middle = own.centre_mm[0]
+    assert min(abs(x - rib) for rib in ribs) > min(abs(middle - rib) for rib in ribs) + 10.0
+    # What sheds water and what carries, all named.
+    told = " ".join(words(detail(building, stage, cut, DETAIL_PX)))
+    for layer in ("wall flashing", "ledger wrap", "wall sheet", "rafter", "ledger, C24 45x195"):
+        assert layer in told

@@ -8,8 +8,8 @@ What is cut is what stands after the stage. Each layer is named, those of the st
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -42,6 +42,7 @@ SAID: dict[Units, str] = {
 }
 EDGE_PX = 22
 NAMES_PX = 210  # the room for names, on the right
+MORE_NAMES_PX = 264  # of a smaller drawing
 NAME_GAP_PX = 8
 LEAST_MM2 = 30.0  # of a piece in the cut, to be named
 # Sheet metal is drawn heavier than it is, as is usual where its thickness to scale would be that of
@@ -51,6 +52,9 @@ METAL, SHEET_MM = {Appearance.STEEL, Appearance.GALVANISED}, 1.5
 SHEET_PX, BETWEEN_PX = 4.0, 2.0
 # The plane stands off faces that lie in it.
 OFF_MM = 0.137
+DETAIL_HIGH_PX = 340  # what is left under the words of a detail
+ASIDE = 0.4  # of the breadth of a rafter, from its middle, a plane may go along it
+REACH_MM = 200.0  # round its middle
 INWARD_MM = 60.0  # how far inside an edge the middle of its detail lies
 
 SEATS = {Kind.TOP_PLATE, Kind.BEAM, Kind.LEDGER}
@@ -69,6 +73,7 @@ class Cut:
         up: Unit vector up, in the plane.
         scale: How many times smaller than the real thing it is drawn.
         note: What else there is to say of it.
+        names_px: The room for names, on the right.
     """
 
     title: str
@@ -77,6 +82,7 @@ class Cut:
     up: Points
     scale: int = SCALE
     note: str = ""
+    names_px: int = NAMES_PX
 
 
 def cuts_of(building: Building, stage: Stage) -> list[Cut]:
@@ -152,14 +158,45 @@ def _eave(building: Building, stage: Stage) -> Cut | None:
 
 
 def _wall_flashing(building: Building, stage: Stage) -> Cut | None:
-    """Where a lower roof meets a wall."""
+    """Where a lower roof meets a wall: from the flashing's top down to the foot of its ledger.
+
+    It is cut along a rafter, where no rib of the panels hides what lies under them.
+    """
     flashing = next((part for part in stage.parts if part.kind is Kind.WALL_FLASHING), None)
-    rafters = [part for part in building.stands(stage.number) if part.kind is Kind.RAFTER]
+    standing = building.stands(stage.number)
+    rafters = [part for part in standing if part.kind is Kind.RAFTER]
     if flashing is None or not rafters:
         return None
     centre = np.array(flashing.centre_mm)
-    near = min(rafters, key=lambda part: float(np.abs(_ends(part) - centre).max(axis=1).min()))
-    return _across(near, "Roof against the wall", centre)
+
+    def off(part: Part) -> float:
+        return float(np.abs(_ends(part) - centre).max(axis=1).min())
+
+    near = min(rafters, key=off)
+    low, high = (np.array(end) for end in flashing.bounds_mm)
+    there = {part.name: part for part in standing}
+    ledgers = [one for one in map(there.get, building.mates[near.name]) if one and _bears(one)]
+    foot = min((part.bounds_mm[0][2] for part in ledgers), default=low[2])
+    at = np.array([*centre[:2], (foot + high[2]) / 2])
+    fits = (high[2] - foot) * PX_PER_MM / SCALE < DETAIL_HIGH_PX
+    middle = _across(near, "Roof against the wall", at)
+    middle = middle if fits else replace(middle, scale=SMALLER, names_px=MORE_NAMES_PX)
+    panels = [part for part in standing if part.kind is Kind.PANEL]
+    aside = np.cross(middle.right, Z) * min(near.across_mm) * ASIDE
+    cuts = [replace(middle, at_mm=middle.at_mm + aside * way) for way in (0, 1, -1)]
+    return min(cuts, key=lambda cut: _rides_mm(panels, cut))
+
+
+def _bears(part: Part) -> bool:
+    return part.kind.family is Family.LEDGERS
+
+
+def _rides_mm(panels: Sequence[Part], cut: Cut) -> float:
+    """How high panels lie in a cut, over its middle: higher where it goes along a rib."""
+    frame = shapely.box(-REACH_MM, -REACH_MM, REACH_MM, REACH_MM)
+    return max(
+        (area.centroid.y for part in panels for area in _section(part, cut, frame)), default=0
+    )
 
 
 def _ends(part: Part) -> Points:
@@ -238,7 +275,7 @@ def detail(building: Building, stage: Stage, cut: Cut, size: tuple[int, int]) ->
     scale = PX_PER_MM / cut.scale
     notes = wrapped(cut.note, size[0] - 2 * EDGE_PX, wide_px) if cut.note else []
     top = EDGE_PX // 2 + (2 + len(notes)) * LINE_PX + LINE_PX // 2
-    wide, tall = size[0] - 2 * EDGE_PX - NAMES_PX, size[1] - top - EDGE_PX
+    wide, tall = size[0] - 2 * EDGE_PX - cut.names_px, size[1] - top - EDGE_PX
     write(plate, (EDGE_PX, EDGE_PX // 2 + LINE_PX), cut.title, bold=True)
     for row, words in enumerate([SAID[building.scene.units].format(cut.scale), *notes], start=2):
         write(plate, (EDGE_PX, EDGE_PX // 2 + row * LINE_PX), words, ink=QUIET)
@@ -267,7 +304,7 @@ def detail(building: Building, stage: Stage, cut: Cut, size: tuple[int, int]) ->
         known = named.get((part.kind, part.stock))
         if area.area > LEAST_MM2 and (known is None or area.area > known[0].area):
             named[part.kind, part.stock] = area, part.name in new
-    _name(plate, named, at, top)
+    _name(plate, named, at, (top, cut.names_px))
     return plate
 
 
@@ -280,16 +317,20 @@ def _name(
     plate: Plate,
     named: dict[tuple[Kind, str], tuple[shapely.Polygon, bool]],
     at: Callable[[Points], list[tuple[float, float]]],
-    top: float,
+    room: tuple[float, float],
 ) -> None:
-    """Names one below the other on the right, each with a line to its piece."""
-    left, bottom = plate["size"][0] - EDGE_PX - NAMES_PX + 14, plate["size"][1] - EDGE_PX
+    """Names one below the other on the right, each with a line to its piece.
+
+    From so far down, px, and so wide.
+    """
+    top, wide = room
+    left, bottom = plate["size"][0] - EDGE_PX - wide + 14, plate["size"][1] - EDGE_PX
     top += LINE_PX / 2
     told: list[tuple[tuple[float, float], list[str], bool]] = []
     for (kind, stock), (area, is_new) in named.items():
         (spot,) = at(shapely.get_coordinates(area.representative_point()))
         name = stock if kind in stock else kind if stock in kind else f"{kind}, {stock}"
-        lines = wrapped(name, NAMES_PX - 14, lambda words: wide_px(words, bold=True))
+        lines = wrapped(name, wide - 14, lambda words: wide_px(words, bold=True))
         told.append((spot, lines, is_new))
     # From the top down; of two at one height the one that lies farther left passes over the other.
     told.sort(key=lambda one: (one[0][1], one[0][0]))
