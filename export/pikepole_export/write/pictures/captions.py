@@ -14,6 +14,7 @@ from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.measures.bracing import bracing_words
+from pikepole_export.derive.measures.leaf_drops import leaf_drops
 from pikepole_export.files.whole import slug
 from pikepole_export.write.pictures.pieces import piece_lines
 from pikepole_export.write.pictures.rafter_cuts import rafter_cuts
@@ -97,6 +98,7 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
                 ],
                 "blocks": [
                     *_told("Bracing", _bracing(building, stage)),
+                    *_told("Take care", _swings(building, stage)),
                     *_told(CUTS, sawn.get(stage.number, ())),
                     _totals(stage.parts, "added", units),
                     *([_lifted(lift, building.scene)] if lift else []),
@@ -164,6 +166,16 @@ def _notes(stage: Stage) -> str:
 def _bracing(building: Building, stage: Stage) -> list[str]:
     """What walls that are framed want besides their sheathing."""
     return list(bracing_words(building, {part.group for part in stage.parts}))
+
+
+def _swings(building: Building, stage: Stage) -> list[str]:
+    """Doors that swing out over a step down."""
+    drops = leaf_drops(building.finished, {part.group for part in stage.parts})
+    return [
+        f"{name} swings out over a step down of {format_length(drop_mm, building.scene.units)}: "
+        "stand clear, or build a landing as wide as the leaf at its sill (IRC R311.3.1)"
+        for name, drop_mm in drops.items()
+    ]
 
 
 def _told(head: str, lines: Sequence[str]) -> Iterator[Block]:
