@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from conftest import FORMS
 from filled import table_of
 from measuring import INCH
 from pikepole_export.derive.measures.leaf_drops import leaf_drops
@@ -17,7 +18,7 @@ from pikepole_export.write.pictures.captions import captions
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
-from pikepole_model.reading.file import check_scene
+from pikepole_model.reading.file import check_scene, load_scene
 from pikepole_model.units import format_length
 
 
@@ -87,3 +88,10 @@ def test_without_steps_it_is_the_way_down_to_the_ground() -> None:
     (threshold,) = (part for part in building.parts if part.kind is Kind.THRESHOLD)
     drops = leaf_drops(building, {"side door"})
     assert drops == {"side door": pytest.approx(threshold.bounds_mm[1][2])}
+
+
+def test_doors_over_equal_steps_are_told_in_one_line() -> None:
+    # The scene: two doors in walls of one floor, each with steps of equal rises.
+    building = build(load_scene(FORMS["garden-classroom"]))
+    ((line,),) = told(building).values()
+    assert line.startswith("garden door and boot door swing out over")

@@ -98,7 +98,7 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
                 ],
                 "blocks": [
                     *_told("Bracing", _bracing(building, stage)),
-                    *_told("Take care", _swings(building, stage)),
+                    *_told("Take care", tuple(_swings(building, stage))),
                     *_told(CUTS, sawn.get(stage.number, ())),
                     _totals(stage.parts, "added", units),
                     *([_lifted(lift, building.scene)] if lift else []),
@@ -168,14 +168,18 @@ def _bracing(building: Building, stage: Stage) -> list[str]:
     return list(bracing_words(building, {part.group for part in stage.parts}))
 
 
-def _swings(building: Building, stage: Stage) -> list[str]:
-    """Doors that swing out over a step down."""
+def _swings(building: Building, stage: Stage) -> Iterator[str]:
+    """Doors that swing out over a step down, those of one height together."""
+    alike: dict[str, list[str]] = {}
     drops = leaf_drops(building.finished, {part.group for part in stage.parts})
-    return [
-        f"{name} swings out over a step down of {format_length(drop_mm, building.scene.units)}: "
-        "stand clear, or build a landing as wide as the leaf at its sill (IRC R311.3.1)"
-        for name, drop_mm in drops.items()
-    ]
+    for name, drop_mm in drops.items():
+        alike.setdefault(format_length(drop_mm, building.scene.units), []).append(name)
+    for drop, names in alike.items():
+        swing = "swings" if len(names) == 1 else "swing"
+        yield (
+            f"{' and '.join(names)} {swing} out over a step down of {drop}: stand clear, or build "
+            "a landing as wide as the leaf at its sill (IRC R311.3.1)"
+        )
 
 
 def _told(head: str, lines: Sequence[str]) -> Iterator[Block]:
