@@ -248,6 +248,29 @@ def test_a_fascia_narrower_than_tails_and_soffit_is_a_finding() -> None:
 
 
 @pytest.mark.parametrize(
+    ("front", "sheet_in"),
+    [
+        ({"kind": "sheets"}, 7 / 16),  # what the walls' sheets are thick
+        ({"kind": "sheets", "height": "4 ft"}, 0),
+        ({"kind": "open"}, 0),
+    ],
+)
+def test_a_soffit_reaches_what_is_there_at_its_height(
+    front: dict[str, str], sheet_in: float
+) -> None:
+    # Over a half wall that is the header that the rafters lie on: its face is the wall frame's.
+    edges = {"fascia": "1x6", "soffit": "7/16 OSB"}
+    roof = {"slope": "4:12", "eave_overhang": "12 in"}
+    building = form(
+        "monopitch", edges=edges, roof=roof, walls={"low_height": "8 ft", "front": front}
+    )
+    inner = [
+        max(one.bounds_mm[1][1] for one in of_kind(building, Kind.SOFFIT) if one.centre_mm[1] < 0)
+    ]
+    assert inner == pytest.approx([-sheet_in * INCH], abs=0.1)
+
+
+@pytest.mark.parametrize(
     ("rafter", "fascia"),
     [("2x4", "1x8"), ("2x8", "1x8"), ("2x10", "1x10"), ("C16 47x195", "1x10"), ("2x12", "1x12")],
 )

@@ -109,11 +109,14 @@ class Datums:
                 return Placement((0.0, depth, floor), (0.0, -1.0, 0.0), up)
 
     def proud_mm(self, wall: AnyWall) -> float:
-        """How far a wall's cover, or caps on posts, stand out past what carries the rafters."""
+        """How far a wall's cover, or caps on posts, stand out past what carries the rafters.
+
+        Over a half wall nothing covers that.
+        """
         posts = self.scene.posts
         if posts:
             return PLATE_MM if posts.seat == "cap" else 0.0
-        return self.cover_mm(wall)
+        return self.cover_at_mm(wall, math.inf)
 
     @cached_property
     def breadth_mm(self) -> float:
