@@ -20,7 +20,7 @@ from pikepole_export.write.pictures.column import Column, fitting
 from pikepole_export.write.pictures.nailing import MOST, Nailing, nailing, nailing_plate
 from pikepole_export.write.pictures.plate import Plate, blank, wide_px
 from pikepole_export.write.pictures.render import plates_of
-from pikepole_export.write.pictures.sheet import BESIDE, MAIN, SECOND_PX, STRIP
+from pikepole_export.write.pictures.sheet import BESIDE, DETAIL_PX, MAIN, SECOND_PX, STRIP
 from pikepole_model.build import build
 from pikepole_model.building.fastenings import load_fastenings, read_fastenings
 from pikepole_model.building.part import Building
@@ -189,7 +189,9 @@ def test_metric_nails_are_called_by_their_size() -> None:
     assert re.match(r"round wire nail 3\.35 x 65 mm, .*; joist to bearer: 3 toe-nailed", line)
 
 
-def placed(said: Nailing, *, pieces: int, views: int) -> tuple[list[Plate], Plate | None]:
+def placed(
+    said: Nailing, *, pieces: int, views: int, details: int = 0
+) -> tuple[list[Plate], Plate | None]:
     """What stands beside and under the views of a page with so many lines of pieces."""
     draw = ImageDraw.Draw(Image.new("RGB", (1600, 1200)))
     column = Column(draw, (MAIN[2], 0, 1600 - MAIN[2], 1200), 1)
@@ -198,7 +200,8 @@ def placed(said: Nailing, *, pieces: int, views: int) -> tuple[list[Plate], Plat
     column.caption({**words, "pieces": lines, "blocks": []}, frozenset(range(pieces)))
     nailed = [nailing_plate(said, size) for size in (SECOND_PX, BESIDE[1][2:], STRIP[2:])]
     layout = [blank(size) for size in ((1120, 460), (560, 460), (448, 460))]
-    page: dict[str, Any] = {"nailing": said, "nailed": nailed, "layout": layout, "details": []}
+    page: dict[str, Any] = {"nailing": said, "nailed": nailed, "layout": layout}
+    page["details"] = [blank(DETAIL_PX)] * details
     plates, under, _ = plates_of(page, views, column, MAIN[3])
     return plates, under
 
@@ -208,8 +211,8 @@ def test_where_the_words_are_many_it_stands_beside_or_under_the_views(
 ) -> None:
     said = told(honey_house, "Back wall")
 
-    def sizes(pieces: int, views: int) -> list[tuple[int, int]]:
-        plates, under = placed(said, pieces=pieces, views=views)
+    def sizes(pieces: int, views: int, details: int = 0) -> list[tuple[int, int]]:
+        plates, under = placed(said, pieces=pieces, views=views, details=details)
         return [one["size"] for one in (*plates, *([under] if under else []))]
 
     # A few words: in the column, and the layout keeps its room.
@@ -219,3 +222,5 @@ def test_where_the_words_are_many_it_stands_beside_or_under_the_views(
     assert sizes(34, 0) == [(560, 460), SECOND_PX]
     assert sizes(34, 1) == [BESIDE[1][2:], (448, 460)]
     assert sizes(34, 2) == [(448, 460), STRIP[2:]]
+    # A detail that has no room in any case leaves it that which there is.
+    assert sizes(34, 1, 1)[:2] == [BESIDE[1][2:], (448, 460)]

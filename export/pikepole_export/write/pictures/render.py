@@ -245,7 +245,7 @@ def plates_of(
             last = [half]
         elif column.nailing(said, above, MOST_OF_IT):
             pass
-        elif layout and views == 1 and not details:
+        elif layout and views == 1 and above is None:
             first = [narrow]
         elif layout and views == ROW:
             under = strip
