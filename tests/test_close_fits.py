@@ -86,6 +86,16 @@ FITTING = {
         roof={"rafter": "2x12"},
         opening=[opening("door", "front", "3 ft", "3 ft")],
     ),
+    # Plates of 63 mm are narrower than the washer of 3 in that others have.
+    "washers on narrow plates": store(
+        "7 ft 6 in",
+        "9 ft",
+        "4:12",
+        units="metric",
+        foundation={"kind": "pad"},
+        walls={"stud": "CLS 38x63"},
+        opening=[opening("door", "front", "2 ft", "3 ft")],
+    ),
     # Two narrow boards end each wall, with battens wider than they are.
     "narrow boards": store(
         "11 ft 9-3/8 in",

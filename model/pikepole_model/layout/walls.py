@@ -31,8 +31,8 @@ from pikepole_model.layout.wall_headers import over_opening, over_posts, studs_o
 from pikepole_model.plan.anchor_bolts import (
     DRILLED_OVER_MM,
     NUT_WIDTHS,
-    WASHER_MM,
     WASHER_THICKNESS_MM,
+    washer_mm,
 )
 from pikepole_model.plan.bottom_plate import bolts_inwards_mm, bottom_plates
 from pikepole_model.plan.framed import Framed, Rake, Upright
@@ -196,7 +196,7 @@ def _nuts(plan: WallPlan) -> Iterator[Piece]:
     if pad is None:
         return
     steel, bolt = anchor_steel(scene, pad, "anchor bolt"), pad.bolt_diameter
-    half, corner = WASHER_MM / 2, NUT_WIDTHS * bolt / math.sqrt(3)
+    half, corner = washer_mm(datums.wall_mm) / 2, NUT_WIDTHS * bolt / math.sqrt(3)
     hexagon = tuple(
         (corner * math.cos(math.pi / 3 * k), corner * math.sin(math.pi / 3 * k)) for k in range(6)
     )

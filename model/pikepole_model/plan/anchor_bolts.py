@@ -11,7 +11,8 @@ from pikepole_model.geometry.spacing import TOLERANCE_MM
 # Anchor bolts (IRC R403.1.6): at least 7 in deep in the concrete and two in a plate, the end ones
 # not more than 12 in from its end and not nearer than seven diameters, in the middle third of its
 # width. Under the nut lies a
-# 3 in square washer 1/4 in thick; the hole is drilled 1/16 in over: common practice, no source.
+# 3 in square washer 1/4 in thick, or one as wide as a narrower plate; the hole is drilled 1/16 in
+# over: common practice, no source.
 LEAST_EMBEDMENT_MM = 177.8
 FARTHEST_FROM_END_MM = 304.8
 # One bolt holds a plate no longer than this. Source: IRC R403.1.6, exception for short walls
@@ -29,6 +30,11 @@ NUT_WIDTHS, THREADS_SHOWING_MM = 1.5, 6.0
 def over_plate_mm(diameter: float) -> float:
     """How far a bolt stands up over the plate that it holds, mm."""
     return WASHER_THICKNESS_MM + diameter + THREADS_SHOWING_MM
+
+
+def washer_mm(plate_mm: float) -> float:
+    """Side of the square washer on a plate of some width, mm."""
+    return min(WASHER_MM, plate_mm)
 
 
 def bolt_places(

@@ -9,8 +9,8 @@ from pikepole_model.plan.anchor_bolts import (
     DIAMETERS_FROM_END,
     FARTHEST_FROM_END_MM,
     ONE_BOLT_UP_TO_MM,
-    WASHER_MM,
     bolt_places,
+    washer_mm,
 )
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.wall import WallPlan
@@ -39,7 +39,7 @@ def bolts_inwards_mm(datums: Datums) -> float:
     corner studs, which lie flat on its inner one, and keeps to its middle third (IRC R403.1.6).
     """
     middle = datums.wall_mm / 2
-    past = min(middle, datums.wall_mm - datums.breadth_mm - WASHER_MM / 2)
+    past = min(middle, datums.wall_mm - datums.breadth_mm - washer_mm(datums.wall_mm) / 2)
     return past if middle - past <= datums.wall_mm / 6 else middle
 
 
@@ -53,7 +53,8 @@ def bottom_plates(plan: WallPlan) -> tuple[BottomPlate, ...]:
     pad = None if plan.foot_mm else scene.floor_pad
     longest = scene.lumber_stock(scene.walls.stud).longest_of_mm(plan.length_mm)
     inwards = bolts_inwards_mm(plan.datums)
-    washers = (-inwards - WASHER_MM / 2, -inwards + WASHER_MM / 2)
+    half = washer_mm(plan.datums.wall_mm) / 2
+    washers = (-inwards - half, -inwards + half)
     taken = [upright.u for upright in plan.uprights if overlap(upright.n, washers)]
 
     def plate(u: tuple[float, float]) -> BottomPlate:

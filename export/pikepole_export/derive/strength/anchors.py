@@ -29,7 +29,7 @@ from pikepole_export.derive.strength.section import Section
 from pikepole_export.derive.strength.wind import WINDWARD_SHARE
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
-from pikepole_model.plan.anchor_bolts import WASHER_MM
+from pikepole_model.plan.anchor_bolts import washer_mm
 from pikepole_model.scene.foundation import Pad
 
 
@@ -89,8 +89,9 @@ def under_washer(paths: Paths, woods: Woods, plate: Part) -> tuple[float, tuple[
     """What one bolt holds before its washer sinks into the plate, N, and where that comes from."""
     low, high = sorted(plate.section_mm or (0.0, 0.0))
     lumber = woods.lumber(plate, Section(high, low))
-    may = nds.bearing(lumber, length_mm=WASHER_MM).value_n_mm2 if lumber else 0.0
-    area_mm2 = WASHER_MM**2 - math.pi * pad_of(paths).bolt_diameter ** 2 / 4
+    side_mm = washer_mm(high)
+    may = nds.bearing(lumber, length_mm=side_mm).value_n_mm2 if lumber else 0.0
+    area_mm2 = side_mm**2 - math.pi * pad_of(paths).bolt_diameter ** 2 / 4
     numbers = (Number("A", area_mm2, Measured.AREA), Number("Fc-perp'", may, Measured.STRESS))
     return area_mm2 * may, numbers
 
