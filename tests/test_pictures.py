@@ -628,11 +628,13 @@ def test_what_is_ripped_out_of_its_stock_is_told_apart() -> None:
 def test_a_stud_that_fills_a_gap_is_thinner_than_its_stock() -> None:
     building = build(load_scene(FORMS["press-house"]))
     told = {caption["name"].split("  ")[1]: caption for caption in words_of(building)[:-1]}
-    # Where a post of 3-1/2 in was at a corner, 6 mm clear of the wall: two studs of 1-1/2 in and
-    # one that fills what is left, 18.7 mm, on a tape 3/4 in.
+    # Where a post of 3-1/2 in was, 6 mm clear of the wall on one side at four corners, on both in
+    # two walls: two studs of 1-1/2 in and one that fills what is left, 18.7 mm or 24.7.
     assert format_length(3.5 * 25.4 + 6 - 2 * 38.1, "imperial") == '3/4"'
+    assert format_length(3.5 * 25.4 + 12 - 2 * 38.1, "imperial") == '1"'
     lines = [plain(one) for one in told["Gaps closed"]["pieces"]]
     assert any(text.startswith('4 studs, 2x4 ripped to 3/4" thick, ') for text in lines)
+    assert any(text.startswith('2 studs, 2x4 ripped to 1" thick, ') for text in lines)
     assert any(text.startswith("12 studs, 2x4, ") for text in lines)
 
 

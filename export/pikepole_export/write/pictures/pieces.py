@@ -57,6 +57,10 @@ class Line:
     parts: tuple[Part, ...]
 
 
+# So many sizes that pieces of one kind are ripped to are told beside a picture.
+MOST_RIPPED = 2
+
+
 def piece_lines(parts: Sequence[Part], scene: Scene) -> Iterator[Line]:
     """A line for each kind and stock, in order of building.
 
@@ -107,12 +111,13 @@ def _there(parts: Sequence[Part], units: Units) -> Iterator[Line]:
 def _by_rip(parts: Sequence[Part], units: Units) -> Iterator[tuple[str, list[Part]]]:
     """Pieces as they come and those ripped out of their stock apart, each with words for it.
 
-    Where they are ripped to several sizes, to fit, these are left to the cut list.
+    Where they are ripped to more than two sizes, to fit, these are left to the cut list.
     """
     found: dict[str, list[Part]] = defaultdict(list)
     for part in parts:
         found[_ripped(part, units)].append(part)
-    yield from found.items() if len(found.keys() - {""}) == 1 else [("", list(parts))]
+    told = 1 <= len(found.keys() - {""}) <= MOST_RIPPED
+    yield from found.items() if told else [("", list(parts))]
 
 
 def _ripped(part: Part, units: Units) -> str:
