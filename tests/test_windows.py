@@ -173,6 +173,9 @@ def test_the_foot_of_a_casing_under_no_sill_sheds_water(filled: Table | None) ->
     feet = [part for part in of_kind(building, Kind.CASING) if "sill" in part.name]
     assert len(uprights) == 3
     assert len(feet) == 2
+    # It ends at the foot of what is bought, whose rail and weeps stay open.
+    stood = {in_face(face, part)[1][0] for part in of_kind(building, Kind.WINDOW_UNIT)}
+    assert all(in_face(face, part)[1][1] == pytest.approx(min(stood)) for part in feet if stood)
     for part in feet:
         u, v, n = in_face(face, part)
         assert sum(abs(u[0] - side[1]) < CUT_MM for side in uprights) == 1

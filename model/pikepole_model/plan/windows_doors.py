@@ -168,14 +168,17 @@ class FittedOpening:
 
     @cached_property
     def cased(self) -> Rect:
-        """The inner edge of its casing, mm: under the nose of a sill made on site."""
+        """The inner edge of its casing, mm: under a bought window, or the nose of a sill.
+
+        Common practice, no source: what runs out at a bought window's foot is not dammed there.
+        """
         window = self.framed.opening.window
         if not isinstance(window, UnitWindow):
             u0, v0, u1, v1 = self.clear
             return (u0, self.lined[1] if window else v0, u1, v1)
         u0, v0, u1, v1 = self.framed.rough
         lap = window.clearance + LAP_ON_UNIT_MM
-        return (u0 + lap, v0 + lap, u1 - lap, v1 - lap)
+        return (u0 + lap, v0 + window.clearance, u1 - lap, v1 - lap)
 
     @cached_property
     def leaves(self) -> tuple[Rect, ...]:
