@@ -25,6 +25,7 @@ from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Slope
 from pikepole_model.reading.file import check_scene, load_scene
 from pikepole_model.scene.envelope import Boards
+from pikepole_model.scene.foundation import Pad
 from pikepole_model.stock.catalogue import load_catalogue
 from pikepole_model.stock.sheet_metal import bent, girth_mm, lengths
 from roofs import FORMS, along, form, span
@@ -510,6 +511,26 @@ def test_base_flashings_run_round_the_building_under_the_cladding() -> None:
         for box in boxes:
             # The flange 1/4 in under the boards, the drip leg 3/8 in on.
             assert box.low[2] == pytest.approx(low - 0.625 * INCH, abs=2 * STEEL)
+
+
+@pytest.mark.parametrize(("over", "hangs"), [(1.0, 1.0), (2.5, 0.0)])
+def test_the_flashing_at_a_foot_covers_what_is_bare_of_the_sheets_below(
+    over: float, hangs: float
+) -> None:
+    # 5/8 in below the foot of boards, and further down as far as they begin over the sheets: down
+    # over the joint of plate and slab, up to 2 in. Common practice, no source.
+    building = clad("ridge beam over an end bay")
+    scene = building.scene
+    assert isinstance(scene.foundation, Pad)
+    height = scene.foundation.above_ground + over * INCH
+    boards = tuple(one.model_copy(update={"above_ground": height}) for one in scene.cladding)
+    building = build(scene.model_copy(update={"cladding": boards}))
+    foot = min(box_of(part).low[2] for part in of_kind(building, Kind.SIDING))
+    assert foot == pytest.approx(height)
+    for kind in (Kind.BASE_FLASHING, Kind.FLASHING_CORNER):
+        for part in of_kind(building, kind):
+            low = foot - (0.625 + hangs) * INCH
+            assert box_of(part).low[2] == pytest.approx(low, abs=2 * STEEL)
 
 
 def test_no_base_flashing_across_a_doorway_on_a_pad() -> None:

@@ -24,8 +24,8 @@ from pikepole_model.geometry.shape import DECIMALS, Shape
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
-from pikepole_model.plan.wall_legs import feet
-from pikepole_model.plan.wall_metal import CLEAR_MM, DRIP_MM, OPEN_MM, RISE_MM, flat_of
+from pikepole_model.plan.wall_legs import feet, foot_drip_mm
+from pikepole_model.plan.wall_metal import CLEAR_MM, OPEN_MM, RISE_MM, flat_of
 from pikepole_model.scene.types import ROUND
 from pikepole_model.stock.materials import by_area_material
 from pikepole_model.stock.rows import Flat
@@ -57,7 +57,8 @@ def close_corners(plan: CladdingPlan) -> Iterator[Piece]:
                 ply = 1 + (len(lengths(start, end, flat)) - 1) % PLIES
                 outs = (drip_mm(plan, left), drip_mm(plan, right))
                 at = Placement(one.place.point(corner, low - OPEN_MM), one.place.n, other.place.n)
-                yield _corner(f"{name} and {other.plan.group}", at, outs, ply, flat)
+                walls, drip = f"{name} and {other.plan.group}", foot_drip_mm(one, low)
+                yield _corner(walls, at, outs, drip, ply, flat)
 
 
 def drip_mm(plan: CladdingPlan, patch: Patch) -> float:
@@ -65,13 +66,16 @@ def drip_mm(plan: CladdingPlan, patch: Patch) -> float:
     return BEHIND_MM + facing_mm(plan.scene, patch.table) + CLEAR_MM
 
 
-def _corner(walls: str, place: Placement, outs: tuple[float, float], ply: int, flat: Flat) -> Piece:
+def _corner(
+    walls: str, place: Placement, outs: tuple[float, float], drip: float, ply: int, flat: Flat
+) -> Piece:
     """One of them.
 
     Args:
         walls: Which ones.
         place: The corner of the sheathing at the runs' edge: u out of one wall, v of the other.
         outs: How far out the flashings' drip legs are, mm.
+        drip: How far these hang down.
         ply: How many thicknesses it lies out from them.
         flat: What it is bent from.
     """
@@ -85,7 +89,7 @@ def _corner(walls: str, place: Placement, outs: tuple[float, float], ply: int, f
         (u0, v0), (u1, v1) = (
             (outs[0] * at + plies * thick, outs[1] * at + plies * thick) for at in (start, 1.0)
         )
-        low, outer = -DRIP_MM, plies * step
+        low, outer = -drip, plies * step
         inner = outer + RISE_MM * (1 - start)
         corners = [
             *((along, v0, inner), (u0, v0, inner), (u1, v1, outer), (along, v1, outer)),

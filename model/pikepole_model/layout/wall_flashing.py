@@ -17,7 +17,7 @@ from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.facings import batten_size
 from pikepole_model.plan.heads import heads
-from pikepole_model.plan.wall_legs import changes, dams, feet, joints
+from pikepole_model.plan.wall_legs import changes, dams, feet, foot_drip_mm, joints
 from pikepole_model.plan.wall_metal import (
     CLEAR_MM,
     DRIP_MM,
@@ -81,9 +81,8 @@ def _feet(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:
         assert flat
         out = drip_mm(plan, patch)
         name = f"{face.plan.group} base flashing"
-        yield from _flash(
-            face, name, Kind.BASE_FLASHING, BASES, flat, (u0, u1), (low - OPEN_MM, low + UP_MM), out
-        )
+        up, drip = (low - OPEN_MM, low + UP_MM), foot_drip_mm(face, low)
+        yield from _flash(face, name, Kind.BASE_FLASHING, BASES, flat, (u0, u1), up, out, drip)
 
 
 def _heads(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:

@@ -30,6 +30,7 @@ from pikepole_model.plan.wall_metal import (
 )
 from pikepole_model.plan.windows_doors import batten_stops
 from pikepole_model.scene.envelope import Battens
+from pikepole_model.scene.foundation import Pad
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.sheet_metal import DAM_MM
 
@@ -42,6 +43,11 @@ NEAR_MM = 4.0
 # However short, a joint is flashed, or rain gets in there (IRC R703.4, from memory): where there is
 # room for a dam at both ends and as much between them.
 LEAST_JOINT_MM = 4 * NOTCH_MM
+
+
+# Cladding may begin so far over the sheets' foot and its flashing still hangs down over that: 2 in,
+# common practice, no source.
+MOST_OVER_FOOT_MM = 50.8
 
 
 def feet(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, float, float]]:
@@ -85,7 +91,7 @@ def feet(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, flo
         others = [
             box(*rect)
             for rect in (*batten_stops(face.plan), *sticking)
-            if rect[1] < low and rect[3] > low - OPEN_MM - DRIP_MM
+            if rect[1] < low and rect[3] > low - OPEN_MM - foot_drip_mm(face, low)
         ]
         for hole in (*patch.open, *lower, *others):
             u0, v0, u1, _ = hole.bounds
@@ -95,6 +101,16 @@ def feet(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, flo
             u0, _, u1, _ = run.bounds
             if u1 - u0 >= LEAST_RUN_MM:
                 yield patch, low, u0, u1
+
+
+def foot_drip_mm(face: WallFace, low: float) -> float:
+    """How far the drip leg hangs at a cladding's foot at some height, mm.
+
+    Over the sheets' foot too, where that is close below: not where a slab runs on before it.
+    """
+    pad, over = face.plan.datums.scene.foundation, low - face.foot_mm
+    wider = isinstance(pad, Pad) and pad.margin
+    return DRIP_MM + (over if 0 < over <= MOST_OVER_FOOT_MM and not wider else 0.0)
 
 
 def storeys(scene: Scene, patch: Patch, table: Battens) -> list[tuple[float, float]]:
