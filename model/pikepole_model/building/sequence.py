@@ -236,6 +236,7 @@ HELD_DOWN = Step(
     "Angles over the holes, which were drilled before it came; rods in adhesive, nuts when that is "
     "hard.",
 )
+ANCHORS_FIRST = "Ground anchors are driven first, before joists are in the way."
 ASK_BELOW = "Ask what lies buried before an anchor is driven."
 # Driven only where the building stays.
 IN_PLACE = Step(
@@ -311,7 +312,7 @@ def _with_move(step: Step, scene: Scene) -> Iterator[Step]:
         rest = tuple(group for group in step.groups if group != anchors)
         step = replace(step, groups=rest)
     elif anchors in step.groups and scene.bearers and scene.ties.ground != "none":
-        step = replace(step, notes=f"{step.notes} {ASK_BELOW}")
+        step = replace(step, notes=f"{ANCHORS_FIRST} {ASK_BELOW} {step.notes}")
     yield step
     if scene.move and scene.move.after == step.name:
         yield HELD_DOWN
