@@ -299,6 +299,9 @@ def test_nothing_is_cut_to_a_narrow_gap(x: int, wide: float) -> None:
             assert box_of(part).high[2] == pytest.approx(box_of(upper).low[2], abs=0.01)
             floor = Datums(building.scene).floor_mm
             assert box_of(part).low[2] < floor - 10
+            # There it is as wet as the rims beside it (IRC R317.1, from memory).
+            assert building.scene.floor
+            assert part.material.treated is building.scene.floor.treated is True
 
 
 @pytest.mark.parametrize(("x", "wall"), [(0, "left"), (3960, "right")])

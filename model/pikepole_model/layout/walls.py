@@ -153,11 +153,14 @@ def _parting(plan: WallPlan) -> BaseGeometry:
 def _stock_of(plan: WallPlan, upright: Upright) -> Source:
     """What an upright of a section of its own is of: treated in the weather, or on concrete.
 
-    Source: IRC R317.1.4, columns exposed to the weather; R317.1, what stands on concrete (from
-        memory).
+    Down in the floor's frame it is treated as that is. Source: IRC R317.1.4, columns exposed to the
+        weather; R317.1, what stands on concrete (from memory).
     """
     scene = plan.datums.scene
-    is_treated = upright.kind is Kind.WALL_POST or scene.floor is None
+    is_low = upright.v[0] < plan.foot_mm - TOLERANCE_MM
+    is_treated = (
+        upright.kind is Kind.WALL_POST or scene.floor is None or (is_low and scene.floor.treated)
+    )
     return timber(scene, upright.stock, treated=is_treated) if upright.stock else studs_of(plan)
 
 
