@@ -131,7 +131,11 @@ SEQUENCE = (
         "Brace the walls plumb first; doubled joists and headers before the joists between.",
     ),
     Step(LOFT_DECK, ("loft deck",)),
-    Step(LOFT_LADDER, ("loft ladder",)),
+    Step(
+        LOFT_LADDER,
+        ("loft ladder",),
+        "Rail the opening for good, or hang a hatch over it: no guard is laid out (IRC R312.1.1).",
+    ),
     Step("Rafters", ("rafters",), "Fall protection where the rules ask for it."),
     Step("Rake overhangs", ("rake overhangs",)),
     Step(
