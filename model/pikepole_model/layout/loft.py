@@ -87,7 +87,7 @@ def _level(loft: LoftPlan, kind: Kind, x: tuple[float, float], y: tuple[float, f
 
 
 def _headers(loft: LoftPlan) -> Iterator[Piece]:
-    """Headers before and behind the opening, and blocks under its sides where no joist is near."""
+    """Headers before and behind the opening, and joists under its sides where none is near."""
     if not loft.loft.opening:
         return
     thick, (y0, y1) = loft.stock.breadth_mm, loft.opening_y
@@ -95,7 +95,7 @@ def _headers(loft: LoftPlan) -> Iterator[Piece]:
         for front in (y0 - (k + 1) * thick, y1 + k * thick):
             yield _level(loft, Kind.LOFT_HEADER, loft.headers_x, (front, front + thick))
     for x in loft.sides_x:
-        yield _level(loft, Kind.LOFT_BLOCK, x, (y0, y1))
+        yield _level(loft, Kind.LOFT_JOIST, x, (y0, y1))
 
 
 def _blocks(loft: LoftPlan) -> Iterator[Piece]:
