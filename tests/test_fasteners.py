@@ -157,13 +157,21 @@ def test_schedule_is_the_published_one(
     assert said in row.source
 
 
-def test_sheets_are_nailed_as_published() -> None:
-    # IBC 2018 Table 2304.10.1, sheathing: 6 in at edges, 12 in between.
-    for sheet in (Kind.FLOOR_SHEET, Kind.WALL_SHEET, Kind.ROOF_SHEET):
-        other = Kind.JOIST if sheet == Kind.FLOOR_SHEET else Kind.END_RAFTER
-        row = next(r for r in load_fastenings().schedule if r.fits(sheet, other, JointType.ALONG))
-        assert isinstance(row.count, OnSheet)
-        assert (row.count.edge_mm, row.count.field_mm) == pytest.approx((6 * 25.4, 12 * 25.4))
+# IRC 2021 Table R602.3(1) items 31 and 32, from memory: 8d common 6 in at edges; between them 12 in
+# on floors and walls, 6 in on roofs.
+@pytest.mark.parametrize(
+    ("sheet", "other", "between_in"),
+    [
+        (Kind.FLOOR_SHEET, Kind.JOIST, 12),
+        (Kind.WALL_SHEET, Kind.STUD, 12),
+        (Kind.ROOF_SHEET, Kind.RAFTER, 6),
+    ],
+)
+def test_sheets_are_nailed_as_published(sheet: Kind, other: Kind, between_in: int) -> None:
+    row = next(r for r in load_fastenings().schedule if r.fits(sheet, other, JointType.ALONG))
+    assert isinstance(row.count, OnSheet)
+    assert row.fastener == "8d common nail"
+    assert (row.count.edge_mm, row.count.field_mm) == pytest.approx((6 * 25.4, between_in * 25.4))
 
 
 def test_built_up_members_are_nailed_along_both_edges() -> None:
@@ -318,6 +326,21 @@ def test_floor_sheets_by_hand(lopsided: Building) -> None:
     # Rim: 96 / 6 = 16. Joists: 48 - 1.5 = 46.5 in, 46.5 / 6 = 7.75 at an edge, 46.5 / 12 = 3.9.
     assert rim == [16]
     assert sorted(joists) == [4, 4, 4, 4, 4, 8, 8]
+
+
+def test_a_roof_sheet_by_hand() -> None:
+    """A sheet of 8 x 4 ft on five rafters 24 in apart, its ends over the middle of the outer ones.
+
+    6 in apart at edges and between (IRC 2021 Table R602.3(1) items 31 and 32): 48 / 6 = 8 in each.
+    """
+    parts = [lumber("sheet", Kind.ROOF_SHEET, (0, 0, 140), (2438.4, 1219.2, 155), group="deck")]
+    for number in range(5):
+        at = 609.6 * number
+        low, high = (at - 19, 0, 0), (at + 19, 1219.2, 140)
+        parts.append(lumber(f"rafter {number}", Kind.RAFTER, low, high, group="rafters"))
+    pairs = [("sheet", rafter.name) for rafter in parts[1:]]
+    held = [one for one in fixed(joined(parts, pairs, units="imperial")) if one.pieces]
+    assert [(one.row.fastener, one.pieces) for one in held] == [("8d common nail", 8)] * 5
 
 
 def every_joint_once(building: Building) -> None:

@@ -67,11 +67,10 @@ def lines(said: Nailing) -> list[str]:
         ),
         # Row 6: rafter to plate, 3-10d common (3 x 0.148 in), toenail.
         ("Rafters", "10d common nail 3 x 0.148 in; rafter to its bearing: 3 toe-nailed"),
-        # Panels: 6 in at edges, 12 in between.
+        # IRC 2021, items 31 and 32: panels on roofs, 8d common 6 in at edges and 6 in between.
         (
             "Roof deck",
-            "8d common nail 2-1/2 x 0.131 in; "
-            'roof sheet to frame: every 6" at edges, 1\' 0" between',
+            '8d common nail 2-1/2 x 0.131 in; roof sheet to frame: every 6" at edges, 6" between',
         ),
     ],
 )
