@@ -134,7 +134,7 @@ PUBLISHED: list[tuple[str, Kind, Kind, JointType, str, int | None, float | None]
     ("row 16", Kind.JACK, Kind.HEADER, JointType.END, "8d common nail", 4, None),
     ("item 22", Kind.JOIST, Kind.SKID, JointType.ACROSS, "8d common nail", 3, None),
     ("item 27", Kind.JOIST, Kind.RIM, JointType.END, "16d common nail", 3, None),
-    ("item 15", Kind.BOTTOM_PLATE, Kind.FLOOR_SHEET, JointType.ALONG, "16d common nail", None, 16),
+    ("item 16", Kind.BOTTOM_PLATE, Kind.FLOOR_SHEET, JointType.ALONG, "16d common nail", None, 16),
 ]
 
 
@@ -187,6 +187,19 @@ def test_schedule_names_ways_that_there_are() -> None:
     ways = {way.value for way in JointType}
     for row in load_fastenings().schedule:
         assert row.ways <= ways, row.name
+
+
+def test_bottom_plates_are_nailed_as_walls_that_brace() -> None:
+    """8 ft of plate through the floor sheet: 2-16d common at every 16 in, 96 / 16 + 1 = 7 pairs.
+
+    Source: IRC 2021 Table R602.3(1) item 16, bottom plate to joist, rim or blocking at braced wall
+    panels, face nail, from memory.
+    """
+    plate = lumber("plate", Kind.BOTTOM_PLATE, (0, 0, 18), (2438.4, 89, 56), group="wall")
+    sheet = lumber("sheet", Kind.FLOOR_SHEET, (0, 0, 0), (2438.4, 1219.2, 18), group="deck")
+    (row,) = fasteners(joined([plate, sheet], [("plate", "sheet")], units="imperial"))
+    assert (row.fastener, row.pieces) == ("16d common nail", 7 * 2)
+    assert row.brief == "every 1' 4\", 2 rows, face-nailed"
 
 
 def test_rows_and_sheets_by_the_inch() -> None:
