@@ -202,6 +202,19 @@ def test_bottom_plates_are_nailed_as_walls_that_brace() -> None:
     assert row.brief == "every 1' 4\", 2 rows, face-nailed"
 
 
+@pytest.mark.parametrize("kind", [Kind.RAFTER, Kind.END_RAFTER])
+def test_a_rafter_on_a_raked_plate_is_toe_nailed(kind: Kind) -> None:
+    """No nail goes down through a rafter on edge: 8d common at 6 in, 8 ft / 6 in + 1 = 17.
+
+    Source: IRC 2021 Table R602.3(1) item 23, rim joist or blocking to top plate, toenail.
+    """
+    plate = lumber("plate", Kind.TOP_PLATE, (0, 0, 0), (2438.4, 89, 38), group="wall")
+    rafter = lumber("rafter", kind, (0, 0, 38), (2438.4, 38, 178), group="rafters")
+    (row,) = fasteners(joined([plate, rafter], [("rafter", "plate")], units="imperial"))
+    assert (row.fastener, row.pieces) == ("8d common nail", 17)
+    assert row.brief == 'every 6", toe-nailed'
+
+
 def test_rows_and_sheets_by_the_inch() -> None:
     # 10 ft at 16 in: 120 / 16 = 7.5, eight spaces and nine nails. 8 ft at 16 in: 6 + 1.
     assert (in_a_row(120, 16), in_a_row(96, 16), in_a_row(3, 16)) == (9, 7, 2)
