@@ -87,3 +87,11 @@ def test_nails_of_level_boards_reach_into_the_wood_behind() -> None:
     row = next(row for row in load_fastenings().schedule if row.name == "siding to studs")
     assert row.fastener
     assert nail_mm(row.fastener) - 0.75 * INCH >= PENETRATION_MM
+
+
+@pytest.mark.parametrize("name", ["casing to wall", "corner board to wall"])
+def test_nails_through_trim_and_siding_reach_into_the_wood_behind(name: str) -> None:
+    row = next(row for row in load_fastenings().schedule if row.name == name)
+    assert row.fastener
+    # Trim and siding of 1x boards, 3/4 in each dressed.
+    assert nail_mm(row.fastener) - 2 * 0.75 * INCH >= PENETRATION_MM - 1e-6
