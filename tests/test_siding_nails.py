@@ -8,7 +8,9 @@ from importlib import resources
 
 import pytest
 
+from blocks import joined, lumber
 from clad import INCH, clad
+from pikepole_export.derive.buying.fasteners import fasteners
 from pikepole_export.derive.buying.schedule import Fixed, fixed
 from pikepole_model.building.fastenings import load_fastenings
 from pikepole_model.building.kinds import Kind
@@ -95,3 +97,16 @@ def test_nails_through_trim_and_siding_reach_into_the_wood_behind(name: str) -> 
     assert row.fastener
     # Trim and siding of 1x boards, 3/4 in each dressed.
     assert nail_mm(row.fastener) - 2 * 0.75 * INCH >= PENETRATION_MM - 1e-6
+
+
+def test_strips_beside_a_sliding_leaf_are_screwed_to_the_stud() -> None:
+    """7 ft of strip, two rows 16 in apart: 84 / 16 is six spaces, seven in a row.
+
+    Strip, casing and siding of 3/4 in each and 7/16 in of sheathing are 2.7 in: of 3-1/2 in some
+    0.8 in is left for the stud, of 3 in next to nothing. Common practice, no source.
+    """
+    casing = lumber("casing", Kind.CASING, (0, 0, 0), (89, 19, 84 * INCH), group="casings")
+    strip = lumber("strip", Kind.CASING, (0, 19, 0), (89, 38, 84 * INCH), group="casings")
+    (row,) = fasteners(joined([casing, strip], [("casing", "strip")], units="imperial"))
+    assert (row.fastener, row.pieces) == ("frame screw No. 10 x 3-1/2 in", 2 * 7)
+    assert row.joint == "strip on a casing, into the stud"
