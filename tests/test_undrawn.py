@@ -43,7 +43,19 @@ def test_what_lies_in_a_slab_is_told_with_it() -> None:
     lines = told(built("canoe-store"), "Foundation")
     assert "form boards, slab, 64 ft" in lines
     assert "vapor retarder, 6 mil, slab, 240 ft2" in lines
-    assert any("mesh" in line for line in lines)
+    # 3 in from its sides, sheets of 5 by 10 ft and laps of 8 in (ACI 318, from memory): 11-1/2 ft
+    # take 3 rows, as 2 are 9 ft 4 in wide; a row of 19-1/2 ft takes 2 and a little, 19 ft 4 in
+    # being 2, and what 3 rows lack comes from one more.
+    assert "7 x 6x6 W1.4 mesh, slab" in lines
+
+
+def test_form_tubes_are_told_by_whole_ones() -> None:
+    # Footings 675 mm high in a bay: a tube of 1 m gives one, and nobody joins what is left of two.
+    building = built("garden-classroom")
+    heights = [part.length_mm for part in building.parts if part.kind is Kind.FOOTING]
+    assert heights == pytest.approx([675.0] * 4)
+    (stage,) = {part.stage for part in building.parts if part.kind is Kind.FOOTING}
+    assert "4 x form tube 300 mm x 1 m, footings" in undrawn(building)[stage]
 
 
 @pytest.mark.parametrize(

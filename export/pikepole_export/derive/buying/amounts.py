@@ -61,6 +61,10 @@ class Thing(Enum):
     CHOICE = auto()
 
 
+# What is left over of one is often of no use: as many are taken as are ordered, not their sum.
+CUT_UP = frozenset({Thing.FORM_TUBE, Thing.MESH})
+
+
 @dataclass(frozen=True, slots=True)
 class Amount:
     """An amount of one thing in one place.

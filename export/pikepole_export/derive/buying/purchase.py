@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
-from pikepole_export.derive.buying.amounts import Amount
+from pikepole_export.derive.buying.amounts import CUT_UP, Amount
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.buying import PER, Per, Price
@@ -141,13 +141,16 @@ def unit_of(quantity: SoldBy, units: Units) -> Per:
 def counted(amount: Amount, units: Units) -> tuple[float, Per] | None:
     """What the building takes of something, in a unit that people count it by.
 
+    Of what is cut up, whole ones: two ends of a tube are no tube.
+
     Returns:
         None where nobody can say from the drawing.
     """
     if amount.net is None:
         return None
     unit = unit_of(amount.quantity, units)
-    return amount.net / PER[unit][1], unit
+    whole_ones = amount.buy if amount.thing in CUT_UP else None
+    return (whole_ones or amount.net) / PER[unit][1], unit
 
 
 def size_text(purchase: Purchase, units: Units) -> str:
