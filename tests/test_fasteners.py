@@ -507,6 +507,18 @@ def test_without_steel_there_are_no_roofing_screws() -> None:
     assert not [row for row in fasteners(clad()) if row.fastener == SCREW]
 
 
+def test_nails_of_gussets_do_not_come_out_of_the_rafters(cider_barn: Building) -> None:
+    """Ply of 1/2 in on rafters of 1-1/2 in: nails of 2 in, 6d common, have their points in wood."""
+    held = [one for one in fixed(cider_barn) if one.part.kind == Kind.GUSSET and one.pieces]
+    assert held
+    for one in held:
+        assert one.row.fastener
+        long_mm, _ = load_fastenings().bought[one.row.fastener].nail_mm or (math.inf, 0.0)
+        (rafter,) = one.others
+        assert min(one.part.across_mm) + min(rafter.across_mm) == pytest.approx(2 * 25.4)
+        assert long_mm == pytest.approx(2 * 25.4)
+
+
 def test_house_wrap_has_one_staple_to_the_square() -> None:
     building = clad(wrap={})
     rows = [row for row in fasteners(building) if row.fastener == "cap staple"]
