@@ -250,6 +250,9 @@ def test_lopsided_hut_by_hand(lopsided: Building) -> None:
     assert found["header on jack stud"] == 4 * 4
     assert found["cripple stud to header"] == (2 + 1) * 2
     assert found["cripple stud to sill"] == 3 * 2
+    # 2 headers of 2 plies: 3 nails through the king at each end of each ply (IRC 2021 Table
+    # R602.3(1) item 12, from memory).
+    assert found["end of a header to stud"] == 2 * 2 * 2 * 3
     # 9 rafters and 2 beams: 3 nails each. 16 blocks: 3 nails at each end into the beam, and 2 at
     # each end into the rafters.
     assert found["rafter to its bearing"] == 9 * 2 * 3
