@@ -175,18 +175,33 @@ def test_sheets_are_nailed_as_published(sheet: Kind, other: Kind, between_in: in
 
 
 def test_built_up_members_are_nailed_along_both_edges() -> None:
-    # IRC 2021 Table R602.3(1) item 10: 16d common at 16 in along each edge.
-    for ply, spacer in ((Kind.HEADER, Kind.HEADER_SPACER), (Kind.BEAM, Kind.BEAM_SPACER)):
-        for inner in (ply, spacer):
-            row = next(r for r in load_fastenings().schedule if r.fits(inner, ply, JointType.ALONG))
-            assert isinstance(row.count, InRows)
-            assert (row.count.rows, row.count.spacing_mm) == (2, pytest.approx(16 * 25.4))
+    # IRC 2021 Table R602.3(1) item 10: 16d common at 16 in along each edge. A beam's plies with a
+    # sheet between them are as thick as a header's.
+    pairs = [(Kind.HEADER, Kind.HEADER), (Kind.HEADER_SPACER, Kind.HEADER)]
+    for inner, ply in (*pairs, (Kind.BEAM_SPACER, Kind.BEAM)):
+        row = next(r for r in load_fastenings().schedule if r.fits(inner, ply, JointType.ALONG))
+        assert isinstance(row.count, InRows)
+        assert (row.count.rows, row.count.spacing_mm) == (2, pytest.approx(16 * 25.4))
 
 
-def test_schedule_names_ways_that_there_are() -> None:
-    ways = {way.value for way in JointType}
-    for row in load_fastenings().schedule:
-        assert row.ways <= ways, row.name
+def test_plies_of_a_beam_by_hand() -> None:
+    """Three plies 12 ft long: 144 / 24 + 1 = 7 in a row, three rows through each of two layers.
+
+    IRC 2021 Table R602.3(1) item 28, from memory: built-up girders and beams, 10d (3 in) at 24 in
+    along top and bottom, 7 + 7, and three in place of two at both ends, 1 + 1, at the least.
+    """
+    plies = [
+        lumber(f"ply {n}", Kind.BEAM, (0, 38.1 * n, 0), (3657.6, 38.1 * (n + 1), 184), group="beam")
+        for n in range(3)
+    ]
+    pairs = [("ply 0", "ply 1"), ("ply 1", "ply 2")]
+    (row,) = fasteners(joined(plies, pairs, units="imperial"))
+    assert (row.fastener, row.joints, row.pieces) == ("10d common nail", 2, 2 * 3 * 7)
+    assert row.pieces >= 2 * (7 + 7 + 1 + 1)
+    # Its point is in the second ply.
+    nail = load_fastenings().bought[row.fastener].nail_mm
+    assert nail
+    assert nail[0] <= 2 * 38.1 + 1e-6
 
 
 def test_bottom_plates_are_nailed_as_walls_that_brace() -> None:
