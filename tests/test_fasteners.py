@@ -132,6 +132,7 @@ PUBLISHED: list[tuple[str, Kind, Kind, JointType, str, int | None, float | None]
     ("item 14", Kind.TOP_PLATE, Kind.TOP_PLATE, JointType.BUTT, "16d common nail", 2 * 8, None),
     ("item 10", Kind.HEADER, Kind.HEADER, JointType.ALONG, "16d common nail", None, 16),
     ("row 16", Kind.JACK, Kind.HEADER, JointType.END, "8d common nail", 4, None),
+    ("row 11", Kind.POST_STUD, Kind.BEAM, JointType.END, "8d common nail", 4, None),
     ("item 22", Kind.JOIST, Kind.SKID, JointType.ACROSS, "8d common nail", 3, None),
     ("item 27", Kind.JOIST, Kind.RIM, JointType.END, "16d common nail", 3, None),
     ("item 16", Kind.BOTTOM_PLATE, Kind.FLOOR_SHEET, JointType.ALONG, "16d common nail", None, 16),
@@ -535,6 +536,39 @@ def test_nails_of_gussets_do_not_come_out_of_the_rafters(cider_barn: Building) -
         (rafter,) = one.others
         assert min(one.part.across_mm) + min(rafter.across_mm) == pytest.approx(2 * 25.4)
         assert long_mm == pytest.approx(2 * 25.4)
+
+
+@pytest.mark.parametrize(
+    ("of", "to", "way", "name"),
+    [
+        (Kind.POST_STUD, Kind.BEAM, JointType.END, "beam on a stud in a wall"),
+        (Kind.TOP_PLATE, Kind.BEAM, JointType.ASKEW, "plate or stud to the side of a beam"),
+        (Kind.STUD, Kind.BEAM, JointType.ACROSS, "plate or stud to the side of a beam"),
+        (Kind.TOP_PLATE, Kind.STUD, JointType.ACROSS, "plate to the side of a stud"),
+        (Kind.BOTTOM_PLATE, Kind.STUD, JointType.END, "plate to the side of a stud"),
+        (Kind.LOFT_JOIST, Kind.STUD, JointType.ACROSS, "joist to the stud beside it"),
+        (Kind.RIM, Kind.STUD, JointType.END, "joist to the stud beside it"),
+    ],
+)
+def test_what_meets_at_walls_goes_by_a_name(of: Kind, to: Kind, way: JointType, name: str) -> None:
+    row = next(row for row in load_fastenings().schedule if row.fits(of, to, way))
+    assert row.name == name
+    # Two at each place are common practice, no source; a beam's four are as a header's.
+    assert row.count == Each(4 if to == Kind.BEAM and way == JointType.END else 2)
+
+
+def test_a_loft_joist_along_a_wall_is_nailed_to_each_stud() -> None:
+    # Three studs of one wall, on one plate, and two nails in each: common practice, no source.
+    plate = lumber("plate", Kind.BOTTOM_PLATE, (0, 0, 0), (1300, 89, 38), group="wall")
+    studs = [
+        lumber(f"stud {n}", Kind.STUD, (600 * n, 0, 38), (600 * n + 38, 89, 2400), group="wall")
+        for n in range(3)
+    ]
+    joist = lumber("joist", Kind.LOFT_JOIST, (0, 89, 2000), (1300, 127, 2184), group="loft")
+    pairs = [("plate", stud.name) for stud in studs] + [("joist", stud.name) for stud in studs]
+    rows = {row.joint: row for row in fasteners(joined([plate, *studs, joist], pairs))}
+    assert rows["joist to the stud beside it"].pieces == 3 * 2
+    assert rows["stud to bottom plate"].pieces == 3 * 2
 
 
 def test_house_wrap_has_one_staple_to_the_square() -> None:
