@@ -33,10 +33,30 @@ def test_a_rafter_is_told_with_its_top_edge_its_plumb_cut_and_its_birdsmouths(
     slope = math.atan2(3, 12)
     top = format_length(11 * 12 * 25.4 / math.cos(slope), "imperial")
     heel = format_length(3.5 * 3 / 12 * 25.4, "imperial")
+    # Both heels face down the slope: on the inside of the high wall, 12 + 3-1/2 in level from the
+    # upper end, and on the outside of the low one, 9 ft of building from the high one's outside.
+    first, last = (
+        format_length(level * 25.4 / math.cos(slope), "imperial")
+        for level in (12 + 3.5, 12 + 9 * 12)
+    )
     line, *_ = told(honey_house, "Rafters")
     assert line == (
-        f'17 rafters, 2x8: {top}; plumb {math.degrees(slope):.1f}°; birdsmouths 3-1/2" x {heel}'
+        f"17 rafters, 2x8: {top}; plumb {math.degrees(slope):.1f}°; "
+        f'birdsmouths 3-1/2" x {heel} at {first} and {last}'
     )
+
+
+def test_mouths_of_two_sizes_are_each_told_with_their_place() -> None:
+    # From the scene: 6:12 from the middle of a ridge beam of three plies of 1-1/2 in, which both
+    # slopes share: a seat of half of it at the upper end, and one of 3-1/2 in over the wall, with
+    # its heel on the outside, half of 12 ft from the middle.
+    line, *_ = told(build(load_scene(SCENES / "canoe-store.toml")), "Rafters")
+    slope = math.atan2(6, 12)
+    mouths = [
+        tuple(format_length(inch * 25.4, "imperial") for inch in (seat, seat * 6 / 12, at))
+        for seat, at in ((2.25, 2.25 / math.cos(slope)), (3.5, 6 * 12 / math.cos(slope)))
+    ]
+    assert line.endswith("birdsmouths " + ", ".join("{} x {} at {}".format(*m) for m in mouths))
 
 
 def test_a_fly_rafter_has_no_birdsmouth(honey_house: Building) -> None:

@@ -41,7 +41,10 @@ GRID: dict[Units, tuple[float, str]] = {
 # Materials that the ground is made up with.
 STONE = ("gravel", "concrete")
 
-CUTS = "Cuts: top edge; angles off square; birdsmouths seat x heel"
+CUTS = (
+    "Cuts: along the top edge from its upper end; angles off square; birdsmouths seat x heel, at "
+    "the heel line"
+)
 
 
 class PieceLine(TypedDict):

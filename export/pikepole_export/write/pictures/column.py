@@ -21,7 +21,7 @@ SIDE_PX = 26
 MOST = 2  # lines of most words
 MOST_OF_PIECES = 3
 MOST_OF_NOTES = 5
-MOST_OF_BLOCK = 4
+MOST_OF_BLOCK = 6
 INSIDE = "(inside)"  # of pieces that others of their own stage cover
 TEXT = (20, 20, 20)
 RULE = (150, 150, 150)
@@ -72,7 +72,7 @@ class Column:
         self._pieces(lines, self._bottom - sum(map(self._height, blocks)))
         for block in blocks:
             self._rule()
-            self._text(block["head"], BODY_PX, QUIET)
+            self._text(block["head"], BODY_PX, QUIET, most=MOST_OF_BLOCK)
             for words in block["bold"]:
                 self._text(words, BOLD_PX, TEXT, bold=True)
             for words in block["plain"]:

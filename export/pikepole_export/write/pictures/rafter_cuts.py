@@ -24,7 +24,8 @@ MOST = 4  # kinds: what few are cut to stands on their drawings
 def rafter_cuts(building: Building) -> dict[int, list[str]]:
     """For each stage that puts up rafters: along the top edge, cuts at the ends, birdsmouths.
 
-    Angles are off square; a birdsmouth is told by its seat and its heel, the upper one first.
+    Angles are off square; a birdsmouth is told by its seat and its heel, the upper one first, and
+    by where the plumb line of its heel crosses the top edge, from that edge's upper end.
     """
     stages = {part.name: part.stage for part in building.parts if part.kind in RAFTERS}
     found: dict[int, list[tuple[int, str]]] = defaultdict(list)
@@ -47,21 +48,23 @@ def rafter_cuts(building: Building) -> dict[int, list[str]]:
 
 
 def _line(template: Template, count: int, units: Units) -> str:
-    """One kind: "17 rafters, 2x8: 11' 4"; plumb 14.0°; birdsmouths 3-1/2" x 7/8"."""
+    """One kind: "17 rafters, 2x8: 11' 4"; plumb 14.0°; birdsmouth 3-1/2" x 7/8" at 1' 4"."""
 
     def tape(mm: float) -> str:
         return format_length(mm, units).replace(" ", NO_BREAK)
 
     start, end = template.top_edge
-    mouths = [one.birdsmouth for one in template.features if one.birdsmouth]
-    sizes = dict.fromkeys(
-        f"{tape(mouth.seat_mm)}{NO_BREAK}x{NO_BREAK}{tape(mouth.heel_mm)}" for mouth in mouths
-    )
-    called = "birdsmouth" if len(mouths) == 1 else "birdsmouths"
+    # Those of one size together.
+    mouths: dict[str, list[str]] = defaultdict(list)
+    for mouth in (one.birdsmouth for one in template.features if one.birdsmouth):
+        size = f"{tape(mouth.seat_mm)}{NO_BREAK}x{NO_BREAK}{tape(mouth.heel_mm)}"
+        mouths[size].append(tape(mouth.mark_mm))
+    called = "birdsmouth" if sum(map(len, mouths.values())) == 1 else "birdsmouths"
+    sizes = (f"{size} at{NO_BREAK}{' and '.join(at)}" for size, at in mouths.items())
     told = (
         tape(end - start),
         *dict.fromkeys(text for one in template.features for text in _angles(one)),
-        *([f"{called} {' and '.join(sizes)}"] if mouths else []),
+        *([f"{called} {', '.join(sizes)}"] if mouths else []),
     )
     return f"{plural(count, template.kind)}, {template.stock}: {'; '.join(told)}"
 
