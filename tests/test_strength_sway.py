@@ -14,6 +14,7 @@ from pikepole_export.derive.strength.check import Check, Rule
 from pikepole_export.derive.strength.descent import paths_of
 from pikepole_export.derive.strength.plan import strength_of
 from pikepole_export.derive.strength.sway import Sway, sways_of
+from pikepole_export.write.pictures.captions import captions
 from pikepole_model.build import build
 from pikepole_model.building.part import Building
 from pikepole_model.reading.file import load_scene
@@ -110,6 +111,32 @@ def test_a_bay_that_reaches_too_far_out_is_held_by_nothing() -> None:
     assert [one.capacity for one in found] == [0.0]
     assert found[0].is_over
     assert "1.5 W" in found[0].limit
+
+
+def bracing(building: Building) -> dict[str, str]:
+    """What is told of bracing beside pictures, by the names of their stages."""
+    return {
+        caption["name"].split("  ")[-1]: " ".join(block["plain"])
+        for caption in captions(building, {})
+        for block in caption["blocks"]
+        if block["head"] == "Bracing"
+    }
+
+
+def test_a_bay_that_leans_says_so_where_its_posts_are_put_up() -> None:
+    # As above, of 1.5 times the width (SDPWS 4.2.5.2, from memory); 15 ft out is held.
+    press = load_scene(FORMS["press-house"])
+    told = bracing(build(press))["Beams and posts"]
+    assert told.startswith("right bay: may lean across the building: its roof's sheets reach out")
+    assert "licensed engineer" in told
+    nearer = tuple(bay.model_copy(update={"reach": 15 * 12 * INCH}) for bay in press.bay)
+    assert "Beams and posts" not in bracing(build(press.model_copy(update={"bay": nearer})))
+
+
+def test_a_carport_says_which_way_no_braces_stand(carport: Building) -> None:
+    (told,) = bracing(carport).values()
+    assert told.startswith("posts: may lean across the building: no knee braces stand that way")
+    assert "along" not in told
 
 
 def test_nothing_braces_a_carport_across_its_beams(carport: Building) -> None:

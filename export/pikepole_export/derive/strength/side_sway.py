@@ -19,7 +19,10 @@ from pikepole_export.derive.strength.roofs import RAFTERS
 from pikepole_model.building.kinds import Kind
 
 _BY_SHEETS = "v x W, roof sheets as a diaphragm held at the store, unblocked (APA E30V Table 38)"
-_TOO_FAR = "its roof's sheets reach out more than 1.5 W, farther than a diaphragm held there counts"
+_TOO_FAR = (
+    "its roof's sheets reach out more than 1.5 times their width (1.5 W), farther than a diaphragm "
+    "held there counts"
+)
 _BY_NOTHING = "no knee braces stand that way, and no sheeted roof ties it to a closed store"
 
 

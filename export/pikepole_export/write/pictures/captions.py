@@ -15,11 +15,13 @@ from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.measures.bracing import bracing_words
 from pikepole_export.derive.measures.leaf_drops import leaf_drops
+from pikepole_export.derive.strength.leaning import leaning_words
 from pikepole_export.files.whole import slug
 from pikepole_export.write.pictures.pieces import piece_lines
 from pikepole_export.write.pictures.rafter_cuts import rafter_cuts
 from pikepole_export.write.pictures.undrawn import undrawn
 from pikepole_model.building.kind_rows import Counted
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.building.sequence import OVER_ENDS, UNDER_ENDS
 from pikepole_model.scene.schema import Scene
@@ -85,7 +87,7 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
     title = building.scene.title
     count = len(building.stages)
     numbers = {part.name: number for number, part in enumerate(building.parts)}
-    besides, sawn = undrawn(building), rafter_cuts(building)
+    besides, sawn, leaning = undrawn(building), rafter_cuts(building), leaning_words(building)
     written: list[Caption] = []
     for stage in building.stages:
         lift = heaviest.get(stage.number)
@@ -100,7 +102,7 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
                     for line in piece_lines(stage.parts, building.scene)
                 ],
                 "blocks": [
-                    *_told("Bracing", _bracing(building, stage)),
+                    *_told("Bracing", tuple(_bracing(building, stage, leaning))),
                     *_told("Take care", tuple(_swings(building, stage))),
                     *_told(CUTS, sawn.get(stage.number, ())),
                     _totals(stage.parts, "added", units),
@@ -166,9 +168,14 @@ def _notes(stage: Stage) -> str:
     return " ".join(notes.split())
 
 
-def _bracing(building: Building, stage: Stage) -> list[str]:
-    """What walls that are framed want besides their sheathing."""
-    return list(bracing_words(building, {part.group for part in stage.parts}))
+def _bracing(
+    building: Building, stage: Stage, leaning: Mapping[str, Sequence[str]]
+) -> Iterator[str]:
+    """What walls that are framed want besides their sheathing, and posts besides their beams."""
+    yield from bracing_words(building, {part.group for part in stage.parts})
+    posts = (part.group for part in stage.parts if part.kind is Kind.POST)
+    for group in dict.fromkeys(posts):
+        yield from leaning.get(group, ())
 
 
 def _swings(building: Building, stage: Stage) -> Iterator[str]:
