@@ -92,6 +92,14 @@ def test_what_carries_comes_first(honey_house: Building) -> None:
     assert said["more"] > 0
 
 
+def test_what_holds_most_of_a_stage_comes_before_what_it_adds_besides() -> None:
+    # Rafters are most of it; few sheets fill the gables between the end ones and their plates.
+    building = build(load_scene(SCENES / "canoe-store.toml"))
+    joints = [line.split("; ")[1].split(":")[0] for line in lines(told(building, "Rafters"))]
+    assert joints[:2] == ["rafter to its bearing", "rafter tie-down to rafter"]
+    assert "wall sheet to frame" in joints[2:]
+
+
 def test_boards_of_two_widths_are_told_apart() -> None:
     # IRC Table R703.3(1): one nail at each bearing up to 6 in wide, two from 8 in on (7-1/4).
     building = build(load_scene(SCENES / "canoe-store.toml"))

@@ -1,4 +1,4 @@
-"""What a stage is nailed with: a line for each joint, those that carry first.
+"""What a stage is nailed with: a line for each joint, those that carry its pieces first.
 
 nailing(building, stage) -> what is said, or None
 nailing_plate(what is said, size) -> the same as a flat drawing
@@ -13,11 +13,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TypedDict
 
 from pikepole_export.derive.buying.fasteners import BRIGHT, Fastener, fasteners
+from pikepole_export.derive.buying.schedule import fixed
 from pikepole_export.derive.buying.wording import in_words
+from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.graphics.lettering import NO_BREAK, wrapped
 from pikepole_export.write.pictures.column import fitting
 from pikepole_export.write.pictures.plate import LINE_PX, QUIET, Plate, blank, wide_px, write
 from pikepole_model.building.fastenings import Bought, load_fastenings
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Stage
 
 MOST = 6  # joints; all of them stand in the list
@@ -58,11 +61,14 @@ def nailing(building: Building, stage: Stage) -> Nailing | None:
     joints: dict[tuple[str, str, str], list[Fastener]] = defaultdict(list)
     for row in boxed:
         joints[row.fastener, row.joint, row.brief].append(row)
-    # What carries; of that what a published schedule asks for; and of that what takes most.
+    main = _main_joints(building, stage)
+    # What carries; of that what holds the stage's main pieces; of that what a published schedule
+    # asks for; and of that what takes most.
     told = sorted(
         joints.values(),
         key=lambda rows: (
             not rows[0].carries,
+            rows[0].joint not in main,
             NO_SOURCE in rows[0].source,
             -sum(row.pieces for row in rows),
         ),
@@ -78,6 +84,19 @@ def nailing(building: Building, stage: Stage) -> Nailing | None:
         ],
         "more": len(told[MOST:]),
     }
+
+
+def _main_joints(building: Building, stage: Stage) -> set[str]:
+    """The joints that hold most of the kind of piece that weighs most of all that is put up."""
+    weighs: dict[Kind, float] = defaultdict(float)
+    for part in stage.parts:
+        weighs[part.kind] += part_mass(part).likely_kg
+    kind = max(weighs, key=lambda one: weighs[one])
+    pieces = {part.name for part in stage.parts if part.kind is kind}
+    held: dict[str, set[str]] = defaultdict(set)
+    for one in fixed(building):
+        held[one.row.name] |= pieces.intersection(part.name for part in (one.part, *one.others))
+    return {joint for joint, own in held.items() if len(own) * 2 > len(pieces)}
 
 
 def _lines(
