@@ -174,6 +174,11 @@ SEQUENCE = (
                 "short of the corners, so that water runs out.",
                 (Kind.PANE,),
             ),
+            Note(
+                "Staple a fine mesh behind a vent's slats against bees and mice (IRC R806.1): none "
+                "is laid out.",
+                (Kind.SLAT,),
+            ),
         ),
     ),
     Step(
