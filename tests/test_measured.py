@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from command import BAD_INPUT, DONE, everything, pikepole
 from draws import draws
-from measuring import INCH, of_kind
+from measuring import INCH, box_of, of_kind
 from pikepole_export.derive.buying.order import buy_list
 from pikepole_export.derive.cutting.cuts import cut_plans
 from pikepole_export.derive.cutting.sheets import sheet_plans
@@ -31,8 +31,9 @@ from pikepole_model.checks.fit import check
 from pikepole_model.reading.file import check_scene
 from planned import boards_once, sheets_once
 from roofs import FORMS
+from strategies import scene_of
 from whole import changes as mended_ways
-from whole import kept
+from whole import floating, kept
 
 MARK = INCH / 16
 
@@ -223,6 +224,24 @@ def test_floor_that_was_measured_gets_walls_cut_to_it() -> None:
     assert plates(again) == plates(building)
     upper, lower = heels_mm(again, "rafter 1")
     assert lower - upper == pytest.approx(hypot(SPAN + 0.25 - PLATE, RISE) * INCH, abs=1e-3)
+
+
+def test_walls_hang_on_no_sheet_that_was_never_laid() -> None:
+    # Two sheets lie across 8 ft; across 15 mm more the plan would have a strip behind them, under
+    # the back wall. It was never laid: the plate lies on what is there.
+    table = {
+        "title": "Swarm store",
+        "units": "metric",
+        "building": {"length": "5 ft 9 in", "depth": "8 ft"},
+        "foundation": {"kind": "piers"},
+        "floor": {"sheet": "23/32 plywood", "edge": "square"},
+        "roof": {"slope": "25 deg"},
+        "measured": [{"after": "Floor deck", "what": "span", "left": "2453.4 mm"}],
+    }
+    building = build(scene_of(table))
+    rows = {round(box_of(part).low[1]) for part in of_kind(building, Kind.FLOOR_SHEET)}
+    assert len(rows) == 2
+    assert not floating(building)
 
 
 def test_change_at_each_bearing() -> None:

@@ -3,16 +3,24 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Container, Iterable, Iterator, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cache, partial
 
-from pikepole_model.building.as_built import Key, along, as_built, as_held, keyed
+from pikepole_model.building.as_built import (
+    AsBuilt,
+    Key,
+    along,
+    as_built,
+    as_held,
+    keyed,
+    left_alone,
+)
 from pikepole_model.building.contact import Contact, find_contacts
 from pikepole_model.building.joints import find_joints
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.naming import Steps, named, numbered_steps, refused, stage_of
-from pikepole_model.building.part import AsMeasured, Building, Part, Stage
+from pikepole_model.building.part import AsMeasured, Building, Joint, Part, Stage
 from pikepole_model.building.piece import Piece
 from pikepole_model.building.sequence import done_by
 from pikepole_model.building.weighing import calibrated
@@ -158,12 +166,31 @@ def _as_measured(planned: Building, known: Sequence[Stand]) -> tuple[Building, t
     return Building(
         scene,
         parts,
-        tuple(as_held(mixed, held)),
+        _held_as_built(parts, mixed, held),
         _stages(parts, steps),
         planned.temporary,
         taken=_taken(scene, parts, steps),
         measured=measured,
     ), contacts
+
+
+def _held_as_built(
+    parts: tuple[Part, ...],
+    mixed: Sequence[AsBuilt],
+    held: Sequence[tuple[Mapping[Key, Part], Iterable[Joint]]],
+) -> tuple[Joint, ...]:
+    """How parts are held: what lost something that was never built, by what it touches as well."""
+    joints = tuple(as_held(mixed, held))
+    alone = left_alone(mixed, held)
+    if not alone:
+        return joints
+    told = {frozenset((one.a, one.b)) for one in joints}
+    touching = (
+        one
+        for one in find_joints(parts, find_contacts(parts))
+        if not alone.isdisjoint((one.a, one.b)) and frozenset((one.a, one.b)) not in told
+    )
+    return (*joints, *touching)
 
 
 def _joined(

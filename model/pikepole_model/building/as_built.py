@@ -139,6 +139,20 @@ def as_held(
                 yield replace(joint, a=a.part.name, b=b.part.name)
 
 
+def left_alone(
+    parts: Sequence[AsBuilt], layouts: Sequence[tuple[Mapping[Key, Part], Iterable[Joint]]]
+) -> set[str]:
+    """Parts held, where they were laid out, by something that is nowhere in what was built."""
+    found: set[str] = set()
+    for k, (layout, joints) in enumerate(layouts):
+        there = {layout[one.key].name: one for one in parts if one.key in layout}
+        for joint in joints:
+            ends = [one for name in (joint.a, joint.b) if (one := there.get(name))]
+            if len(ends) == 1 and ends[0].layout == k:
+                found.add(ends[0].part.name)
+    return found
+
+
 def _names(part: Part) -> Iterator[str]:
     yield part.name
     yield from (f"{part.label} {number}" for number in itertools.count(1))
