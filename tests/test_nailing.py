@@ -20,7 +20,7 @@ from pikepole_export.write.pictures.column import Column, fitting
 from pikepole_export.write.pictures.nailing import MOST, Nailing, nailing, nailing_plate
 from pikepole_export.write.pictures.plate import Plate, blank, wide_px
 from pikepole_export.write.pictures.render import plates_of
-from pikepole_export.write.pictures.sheet import BESIDE, DETAIL_PX, MAIN, SECOND_PX, STRIP
+from pikepole_export.write.pictures.sheet import BESIDE, DETAIL_PX, DETAILED, MAIN, SECOND_PX, STRIP
 from pikepole_model.build import build
 from pikepole_model.building.fastenings import load_fastenings, read_fastenings
 from pikepole_model.building.part import Building
@@ -28,6 +28,8 @@ from pikepole_model.errors import CatalogueError
 from pikepole_model.reading.file import load_scene
 
 SCENES = Path(__file__).parents[1] / "scenes"
+# It stands beside a view, or beside or under views that are drawn smaller.
+SIZES = (SECOND_PX, BESIDE[1][2:], DETAILED[1][2:], STRIP[2:])
 
 
 def told(building: Building, name: str) -> Nailing:
@@ -177,7 +179,7 @@ def test_where_there_is_little_room_whole_joints_are_left_out_and_counted() -> N
     assert fitting(said, rows, 2) == []
 
 
-@pytest.mark.parametrize("size", [SECOND_PX, BESIDE[1][2:], STRIP[2:]])
+@pytest.mark.parametrize("size", SIZES)
 def test_beside_the_views_it_stays_within_its_frame(
     honey_house: Building, size: tuple[int, int]
 ) -> None:
@@ -197,7 +199,7 @@ def test_metric_nails_are_called_by_their_size() -> None:
 
 
 def placed(
-    said: Nailing, *, pieces: int, views: int, details: int = 0
+    said: Nailing, *, pieces: int, views: int, details: int = 0, laid_out: bool = True
 ) -> tuple[list[Plate], Plate | None]:
     """What stands beside and under the views of a page with so many lines of pieces."""
     draw = ImageDraw.Draw(Image.new("RGB", (1600, 1200)))
@@ -205,8 +207,8 @@ def placed(
     lines = [{"text": f"{number} studs", "parts": [number]} for number in range(pieces)]
     words = {"over": "Store", "name": "Wall", "notes": "", "under": "Grid"}
     column.caption({**words, "pieces": lines, "blocks": []}, frozenset(range(pieces)))
-    nailed = [nailing_plate(said, size) for size in (SECOND_PX, BESIDE[1][2:], STRIP[2:])]
-    layout = [blank(size) for size in ((1120, 460), (560, 460), (448, 460))]
+    nailed = [nailing_plate(said, size) for size in SIZES]
+    layout = [blank(size) for size in ((1120, 460), (560, 460), (448, 460))] * laid_out
     page: dict[str, Any] = {"nailing": said, "nailed": nailed, "layout": layout}
     page["details"] = [blank(DETAIL_PX)] * details
     plates, under, _ = plates_of(page, views, column, MAIN[3])
@@ -231,3 +233,18 @@ def test_where_the_words_are_many_it_stands_beside_or_under_the_views(
     assert sizes(34, 2) == [(448, 460), STRIP[2:]]
     # A detail that has no room in any case leaves it that which there is.
     assert sizes(34, 1, 1)[:2] == [BESIDE[1][2:], (448, 460)]
+
+
+def test_where_nothing_is_laid_out_views_are_drawn_smaller_for_it(honey_house: Building) -> None:
+    said = told(honey_house, "Back wall")
+
+    def sizes(views: int, details: int) -> list[tuple[int, int]]:
+        plates, under = placed(said, pieces=34, views=views, details=details, laid_out=False)
+        assert under is None
+        return [one["size"] for one in plates]
+
+    assert sizes(1, 0) == [SECOND_PX]
+    assert sizes(2, 0) == [BESIDE[1][2:]]
+    # A view, the words and a detail have all the room that there is beside the column.
+    assert sizes(1, 1) == [DETAILED[1][2:], DETAIL_PX]
+    assert sum(DETAILED[place][2] for place in range(3)) == MAIN[2]

@@ -39,6 +39,7 @@ AHEAD = "from the front"
 OPENED = "without what hides it"
 LABEL_PX = 26  # from the left edge of a view
 MOST_OF_IT = 7  # lines of what is nailed
+FULL = "slots"  # frames in which the views are not drawn smaller
 ROW = 2  # views and drawings that stand below the first view before they are drawn smaller
 
 
@@ -112,11 +113,10 @@ class Pages:
         frame = (width, 0, words["page"][0] - width, words["page"][1])
         column = Column(write, frame, self._times)
         column.caption(page["caption"], frozenset(added - hidden))
-        plates, under, crowded = plates_of(page, len(below), column, high)
+        plates, under, frames = plates_of(page, len(below), column, high)
         column.under(page["caption"]["under"])
-        frames = words["beside" if crowded else "slots"]
-        slots = [(left, top) for left, top, _, _ in frames]
-        smaller = words["smaller"] if crowded else 1.0
+        slots = [(left, top) for left, top, _, _ in words["frames"][frames]]
+        smaller = 1.0 if frames == FULL else words["smaller"]
         # What is said above a view is higher than the margin in it.
         down = round(words["said_px"] - words["margin_px"] * smaller)
         for at, (said, picture) in zip(slots, below.items(), strict=False):
@@ -219,12 +219,12 @@ class Pages:
 
 def plates_of(
     page: dict[str, Any], views: int, column: Column, high: int
-) -> tuple[list[Plate], Plate | None, bool]:
-    """What stands beside the views below, what under them, and whether they are drawn smaller.
+) -> tuple[list[Plate], Plate | None, str]:
+    """What stands beside the views below, what under them, and the name of the frames for it all.
 
     What is nailed stands in the column, where there is room for all or most of it; else beside the
-    views or under them; and where there is no room either, as much of it in the column as goes
-    there.
+    views, which are drawn smaller for it, or under them; and where there is no room either, as much
+    of it in the column as goes there.
 
     Args:
         page: What it shows.
@@ -237,10 +237,11 @@ def plates_of(
     first: list[Plate] = []
     last: list[Plate] = []
     under: Plate | None = None
+    frames = FULL
     # A detail may wait for the room under the words.
     above = high if count > ROW and column.ends < high else None
     if said and not column.nailing(said, above, len(said["lines"]) + bool(said["more"])):
-        half, narrow, strip = page["nailed"]
+        half, narrow, between, strip = page["nailed"]
         if count < ROW:
             last = [half]
         elif column.nailing(said, above, MOST_OF_IT):
@@ -249,15 +250,20 @@ def plates_of(
             first = [narrow]
         elif layout and views == ROW:
             under = strip
+        elif views == ROW:
+            first, frames = [narrow], "beside"
+        elif views == 1 and not layout:
+            first, frames = [between], "detailed"
         else:
             column.nailing(said, above, 1)
-    crowded = bool(layout) and views + len(first) > 1
     if layout:
+        crowded = views + len(first) > 1
+        frames = "beside" if crowded else FULL
         wide, half, narrow = layout
         # Twice as wide where nothing else is there.
         alone = not (views or details or last)
         first.append(narrow if crowded else wide if alone else half)
-    return [*first, *details, *last], under, crowded
+    return [*first, *details, *last], under, frames
 
 
 def _at_least(counts: Counter[int]) -> set[int]:

@@ -44,7 +44,15 @@ BESIDE: tuple[Frame, ...] = (
     (2 * SMALL_PX, MAIN[3], MAIN[2] - 2 * SMALL_PX, SECOND_PX[1]),
     SLOTS[-1],
 )
-# What is left below these two views.
+# One such view that leaves room for words beside a detail.
+BETWEEN_PX = MAIN[2] - SMALL_PX - COLUMN_PX
+DETAILED: tuple[Frame, ...] = (
+    BESIDE[0],
+    (SMALL_PX, MAIN[3], BETWEEN_PX, SECOND_PX[1]),
+    (SMALL_PX + BETWEEN_PX, MAIN[3], COLUMN_PX, SECOND_PX[1]),
+    SLOTS[-1],
+)
+# What is left below two such views.
 _STRIP_PX = MAIN[3] + round(SECOND_PX[1] * SMALLER) + 20
 STRIP: Frame = (0, _STRIP_PX, 2 * SMALL_PX, HEIGHT_PX - _STRIP_PX)
 DETAIL_PX = (COLUMN_PX, SECOND_PX[1])

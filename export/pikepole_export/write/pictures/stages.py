@@ -39,6 +39,7 @@ from pikepole_export.write.pictures.plate import Plate
 from pikepole_export.write.pictures.sheet import (
     BESIDE,
     DETAIL_PX,
+    DETAILED,
     LABEL_LINE_PX,
     MAIN,
     MARGIN_PX,
@@ -65,7 +66,7 @@ LARGE = 2  # the views are drawn so fine in any case
 class Beside(TypedDict):
     """What stands beside the views: a layout in three widths, details, and what is nailed.
 
-    That as words for the column, and as a drawing in three sizes.
+    That as words for the column, and as a drawing in four sizes.
     """
 
     layout: list[Plate]
@@ -217,8 +218,7 @@ def write_job(building: Building, job: Path, times: int = 1) -> list[PageWords]:
         "page": [WIDTH_PX, HEIGHT_PX],
         "times": times,
         "main": MAIN,
-        "slots": SLOTS,
-        "beside": BESIDE,
+        "frames": {"slots": SLOTS, "beside": BESIDE, "detailed": DETAILED},
         "strip": STRIP,
         "smaller": SMALLER,
         "label_line_px": LABEL_LINE_PX,
@@ -261,7 +261,7 @@ def write_page(building: Building, stage: Stage | None, page: PageWords, job: Pa
         beside["details"] = [detail(building, stage, cut, DETAIL_PX) for cut in cuts]
         if said := nailing(building, stage):
             beside["nailing"] = said
-            sizes = (SECOND_PX, BESIDE[1][2:], STRIP[2:])
+            sizes = (SECOND_PX, BESIDE[1][2:], DETAILED[1][2:], STRIP[2:])
             beside["nailed"] = [nailing_plate(said, size) for size in sizes]
     file = job / page_file(page["caption"]["file"])
     file.write_text(json.dumps(page | beside), encoding="utf-8")
