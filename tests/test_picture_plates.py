@@ -363,11 +363,16 @@ def test_labels_of_rafters_skip_as_many_each_time() -> None:
     building = build(load_scene(FORMS["canoe-store"]))
     drawn = layout_of(building, stage_of(building, "Rafters"))
     assert drawn
-    # The least room is beside two other views: not every rafter has a label there.
-    said = words(layout(building, "Rafters", BESIDE[2][2:]))
+    # All have a label beside two other views. Where there is still less room not every one has,
+    # and the drawing says so.
+    every = words(layout(building, "Rafters", BESIDE[2][2:]))
+    assert {format_length(mark.at, "imperial") for mark in drawn.below} <= set(every)
+    assert not any("one in" in text for text in every)
+    said = words(layout(building, "Rafters", BESIDE[1][2:]))
     told = [n for n, mark in enumerate(drawn.below) if format_length(mark.at, "imperial") in said]
     steps = [after - before for before, after in pairwise(told)]
     assert steps[0] > 1
+    assert f"at one in {steps[0]}." in " ".join(said)
     # The last is nearer to the one before it than 16 in, and has its own whichever comes before.
     assert set(steps[:-1]) == {steps[0]}
     assert steps[-1] <= steps[0]

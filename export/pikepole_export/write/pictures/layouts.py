@@ -33,7 +33,7 @@ from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.units import Units, format_length
 
 EDGE_PX = 22
-GAP_PX = 22  # from one mark's words to the next
+GAP_PX = 20  # from one mark's words to the next
 STEP_PX = 8  # from the drawing to where a mark's line may slant
 SLANT_PX = 16
 ROOMY = 0.6  # of its size a drawing keeps where words stand on its left as well
@@ -88,8 +88,11 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
     deep, wide = _wide(below), _wide(beside)
     said = [_tied(f"{read(right - left)} over all")]
     said += [of + _tied(words) for of, words in diagonals(layout.squares, units)]
+    note, step = layout.note, _step(len(layout.below), size[0])
+    if step > 1:
+        note = f"{note} Figures at one in {step}.".lstrip()
     notes, foot = (
-        wrapped(words, size[0] - 2 * EDGE_PX, wide_px) for words in (layout.note, ", ".join(said))
+        wrapped(words, size[0] - 2 * EDGE_PX, wide_px) for words in (note, ", ".join(said))
     )
     head = EDGE_PX // 2 + LINE_PX * (1 + len(notes)) + LINE_PX // 2
     margins = [EDGE_PX + LINE_PX, head, EDGE_PX + wide, EDGE_PX + LINE_PX * len(foot) + deep]
@@ -161,13 +164,18 @@ def _ring(middle: Point, radius: float) -> list[Point]:
     return [(middle[0] + radius * math.cos(t), middle[1] + radius * math.sin(t)) for t in turns]
 
 
+def _step(count: int, room: float) -> int:
+    """One in how many marks has room."""
+    return max(1, math.ceil(count / int(room / GAP_PX)))
+
+
 def _kept(places: Sequence[float], room: float) -> list[int]:
     """Numbers of the marks that have room: all, or every second, every third of them.
 
     And the last, with those before it that break the spacing.
     """
     last, most = len(places) - 1, int(room / GAP_PX)
-    step = max(1, math.ceil(len(places) / most))
+    step = _step(len(places), room)
     kept = set(range(0, last + 1, step))
     if step == 1:
         return sorted(kept)
