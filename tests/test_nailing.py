@@ -102,6 +102,10 @@ def test_what_holds_most_of_a_stage_comes_before_what_it_adds_besides() -> None:
     assert "wall sheet to frame" in joints[2:]
 
 
+def test_what_a_sliding_door_hangs_from_comes_before_its_boards(honey_house: Building) -> None:
+    assert "track board to wall" in lines(told(honey_house, "Doors"))[0]
+
+
 def test_boards_of_two_widths_are_told_apart() -> None:
     # IRC Table R703.3(1): one nail at each bearing up to 6 in wide, two from 8 in on (7-1/4).
     building = build(load_scene(SCENES / "canoe-store.toml"))
