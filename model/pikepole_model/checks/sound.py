@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from pikepole_model.geometry.kernel import bodies_of, volume_and_centre
 from pikepole_model.geometry.mesh import Mesh
-from pikepole_model.geometry.shape import KEPT, Shape
+from pikepole_model.geometry.shape import Shape
 
 if TYPE_CHECKING:
     import cadquery as cq
@@ -19,7 +18,6 @@ if TYPE_CHECKING:
 VOLUME_PART = 1e-4
 
 
-@lru_cache(KEPT)
 def wrong_with(shape: Shape) -> tuple[str, ...]:
     """What is wrong with a shape's solid or mesh; empty where it is one sound body."""
     try:
