@@ -29,11 +29,11 @@ def told(building: Building, name: str) -> list[str]:
 
 def test_hangers_are_told_where_the_loft_is_framed() -> None:
     # From the scene: an opening 30 in wide, its headers one at the front and one at the back, each
-    # hung at both its ends; between them and the joists beside it two joists are cut, one of them
-    # beside the opening, at both headers.
+    # hung at both its ends; between them and the joists beside it two joists are cut, at both
+    # headers; and a short joist hangs on both under either side of the opening.
     lines = told(built("seed-barn"), "Loft frame")
     assert lines == [
-        "4 x joist hanger for 2x8, joist hung on header",
+        "8 x joist hanger for 2x8, joist hung on header",
         "4 x joist hanger for 2x8, header hung on joist",
     ]
 
