@@ -185,6 +185,12 @@ def test_built_up_members_are_nailed_along_both_edges() -> None:
         assert (row.count.rows, row.count.spacing_mm) == (2, pytest.approx(16 * 25.4))
 
 
+def test_schedule_names_ways_that_there_are() -> None:
+    ways = {way.value for way in JointType}
+    for row in load_fastenings().schedule:
+        assert row.ways <= ways, row.name
+
+
 def test_plies_of_a_beam_by_hand() -> None:
     """Three plies 12 ft long: 144 / 24 + 1 = 7 in a row, three rows through each of two layers.
 
