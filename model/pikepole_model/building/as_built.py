@@ -131,26 +131,30 @@ def as_held(
         parts: All parts.
         layouts: Each layout that some are cut to, with its joints.
     """
-    for k, (layout, joints) in enumerate(layouts):
-        there = {layout[one.key].name: one for one in parts if one.key in layout}
-        for joint in joints:
-            a, b = there.get(joint.a), there.get(joint.b)
-            if a and b and max(a.layout, b.layout) == k:
-                yield replace(joint, a=a.part.name, b=b.part.name)
+    for k, joint, a, b in _joints(parts, layouts):
+        if a and b and max(a.layout, b.layout) == k:
+            yield replace(joint, a=a.part.name, b=b.part.name)
 
 
 def left_alone(
     parts: Sequence[AsBuilt], layouts: Sequence[tuple[Mapping[Key, Part], Iterable[Joint]]]
 ) -> set[str]:
     """Parts held, where they were laid out, by something that is nowhere in what was built."""
-    found: set[str] = set()
+    return {
+        one.part.name
+        for k, _, a, b in _joints(parts, layouts)
+        if (one := a or b) and not (a and b) and one.layout == k
+    }
+
+
+def _joints(
+    parts: Sequence[AsBuilt], layouts: Sequence[tuple[Mapping[Key, Part], Iterable[Joint]]]
+) -> Iterator[tuple[int, Joint, AsBuilt | None, AsBuilt | None]]:
+    """Every layout's number and joints, with what was built of the two parts of each."""
     for k, (layout, joints) in enumerate(layouts):
         there = {layout[one.key].name: one for one in parts if one.key in layout}
         for joint in joints:
-            ends = [one for name in (joint.a, joint.b) if (one := there.get(name))]
-            if len(ends) == 1 and ends[0].layout == k:
-                found.add(ends[0].part.name)
-    return found
+            yield k, joint, there.get(joint.a), there.get(joint.b)
 
 
 def _names(part: Part) -> Iterator[str]:

@@ -44,9 +44,8 @@ NEAR_MM = 4.0
 # room for a dam at both ends and as much between them.
 LEAST_JOINT_MM = 4 * NOTCH_MM
 
-
-# Cladding may begin so far over the sheets' foot and its flashing still hangs down over that: 2 in,
-# common practice, no source.
+# Where cladding begins no further than this over the sheets' foot, its flashing hangs down over
+# that: 2 in, common practice, no source.
 MOST_OVER_FOOT_MM = 50.8
 
 
