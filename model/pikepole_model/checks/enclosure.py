@@ -23,7 +23,7 @@ from shapely.geometry.base import BaseGeometry
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind, of
 from pikepole_model.building.part import Building, Part
-from pikepole_model.checks.section import section
+from pikepole_model.checks.section import sections
 from pikepole_model.errors import Finding, and_more
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM
 from pikepole_model.scene.types import AnyWall
@@ -124,11 +124,13 @@ def _open(building: Building, plates: Sequence[Part], axis: int) -> BaseGeometry
     reached: list[_Open] | None = None
     for number in range(_PLANES):
         place = low + step * (number + 0.5)
-        room = _up(_cut(plates, axis, place))
+        room = _up(sections(plates, axis, place))
         roof = _up(lid for part in lids for lid in _lid(part, axis, place))
-        over_ridge = _up(_cut(ridges, axis, place))
-        closed = _union([*_cut(closes, axis, place), *screens, over_ridge])
+        over_ridge = _up(sections(ridges, axis, place))
+        closed = _union([*sections(closes, axis, place), *screens, over_ridge])
         reached = list(_led_on(room.difference(roof).difference(closed), reached, lower))
+        if not reached:
+            break
     return shapely.union_all([length for _, length in reached or ()])
 
 
@@ -159,12 +161,7 @@ def _union(areas: Iterable[BaseGeometry]) -> BaseGeometry:
 
 def _lid(part: Part, axis: int, place: float) -> Iterator[BaseGeometry]:
     """A roof sheet in a plane, carried on past its edges."""
-    for area in _cut([part], axis, place):
+    for area in sections([part], axis, place):
         for edge in (part.placement.u, part.placement.v):
             along, up = edge[1 - axis] * _PAST_MM, edge[2] * _PAST_MM
             yield translate(area, along, up).union(translate(area, -along, -up)).convex_hull
-
-
-def _cut(parts: Iterable[Part], axis: int, place: float) -> list[BaseGeometry]:
-    """What a plane cuts of each part, hollows filled, seen square to it: (along, height), mm."""
-    return [section(part, axis, place) for part in parts]

@@ -18,7 +18,7 @@ from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.building.kinds import LEAF, Kind
 from pikepole_model.building.part import Building, LeafRecord, Part
-from pikepole_model.checks.section import section
+from pikepole_model.checks.section import sections
 from pikepole_model.errors import Try, less, more
 from pikepole_model.geometry.placement import Points
 from pikepole_model.geometry.spacing import evenly
@@ -73,7 +73,8 @@ class LeafWay(ABC):
         if high - low <= 2 * CLEAR_MM or not self.swept.intersects(over):
             return np.empty((0, 2))
         heights = evenly(low + CLEAR_MM, high - CLEAR_MM, _APART_MM)
-        inside = [section(part, 2, z).intersection(self.swept) for z in heights]
+        cut = [one for z in heights for one in sections([part], 2, z)]
+        inside = shapely.intersection(cut, self.swept)
         return shapely.get_coordinates(inside)
 
 
