@@ -210,6 +210,39 @@ def test_a_wall_that_is_parted_by_what_stands_there_is_measured_in_one() -> None
     assert ends == pytest.approx([0.0, gap, gap + post + 2 * clear, right - left])
 
 
+def test_the_tape_of_every_wall_starts_at_the_end_of_its_bottom_plate() -> None:
+    building = build(load_scene(PRESS_HOUSE))
+    walls = [stage for stage in building.stages if stage.name.endswith(" wall")]
+    assert len(walls) == 4
+    for stage in walls:
+        drawn = layout_of(building, stage)
+        assert drawn
+        plates = [one for one, part in drawn.areas if part.kind is Kind.BOTTOM_PLATE]
+        assert drawn.zero[0] == min(one[:, 0].min() for one in plates)
+        assert words(layout(building, stage.name)).count('0"') == 1
+        assert "From the bottom plate's left end" in drawn.note
+    # From the scene: posts of 3-1/2 in stand at both ends of a front wall of 15 ft 4 in, with 6 mm
+    # beside each. Top plates lie over them, and both diagonals are taken over the bottom plate.
+    front = layout_of(building, stage_of(building, "Front wall"))
+    assert front
+    past = 3.5 * INCH + 6.0
+    assert f"Its top plates begin {format_length(past, 'imperial')} further left." in front.note
+    high = front.box[3] - front.box[1]
+    diagonal = format_length(math.hypot(184 * INCH - 2 * past, high), "imperial")
+    assert any(
+        f"both diagonals {diagonal}" in text for text in words(layout(building, "Front wall"))
+    )
+
+
+def test_an_upper_top_plate_that_laps_a_corner_is_told() -> None:
+    # Walls of 2x4s: the upper plate ties the corner, 3-1/2 in past the lower one or short of it.
+    building = build(load_scene(FORMS["log-store"]))
+    for name, way in (("Left wall", "left"), ("Back wall", "right")):
+        drawn = layout_of(building, stage_of(building, name))
+        assert drawn
+        assert f'Its upper top plate begins 3-1/2" further {way}.' in drawn.note
+
+
 def test_what_closes_gaps_has_no_drawing() -> None:
     building = build(load_scene(PRESS_HOUSE))
     closing = [part for part in building.parts if part.group == CLOSED_GAPS]

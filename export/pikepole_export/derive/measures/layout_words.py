@@ -10,6 +10,7 @@ from pikepole_model.building.part import Building, Part
 from pikepole_model.units import Units, format_length
 
 SAME_MM = 1.0  # heights nearer than this are one
+NEAR_MM = 300.0  # plates that begin so near the end of the lowest one begin there
 
 
 def higher(building: Building, own: Sequence[Part]) -> str:
@@ -34,6 +35,32 @@ def higher(building: Building, own: Sequence[Part]) -> str:
     return (
         f" Its plates are {high} higher than the {across}'s: the rafter on them is shallower, "
         "with lookouts over it."
+    )
+
+
+def plates_begin(
+    plates: Sequence[tuple[float, float, float, float]], zero_mm: float, units: Units
+) -> str:
+    """Where the top plates begin that do not begin over the end of the bottom one.
+
+    Args:
+        plates: Left, low, right and high of each length of them, mm.
+        zero_mm: Where the bottom one begins.
+        units: Of the tape.
+    """
+    first = sorted((low, left) for left, low, _, _ in plates if abs(left - zero_mm) < NEAR_MM)
+    begin: dict[str, list[str]] = {}
+    for name, (_, left) in zip(("lower", "upper"), first, strict=False):
+        far_mm = left - zero_mm
+        if abs(far_mm) > SAME_MM:
+            way = "left" if far_mm < 0 else "right"
+            words = f"{format_length(abs(far_mm), units)} further {way}"
+            begin.setdefault(words, []).append(name)
+    return "".join(
+        f" Its top plates begin {words}."
+        if len(names) == len(first) > 1
+        else f" Its {names[0]} top plate begins {words}."
+        for words, names in begin.items()
     )
 
 

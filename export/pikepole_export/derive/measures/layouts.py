@@ -4,9 +4,10 @@
     wall_layout(parts, everything), frame_layout(parts) -> the same of some pieces
 
 Marks run from one end, as they are read off one tape: to the near edge of a member that is nailed
-on, to the middle of a footing. From above the tape is hooked on the building's own lines, the outer
-faces of its walls' frame, whatever is laid out. Beside them stand the sides of what is laid out
-and, where it is square, both diagonals.
+on, to the middle of a footing. In every wall it is hooked on the end of the plate that is laid out.
+From above it is hooked on the building's own lines, the outer faces of its walls' frame, whatever
+is laid out. Beside them stand the sides of what is laid out and, where it is square, both
+diagonals.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ from typing import TypeAlias
 import numpy as np
 import shapely
 
-from pikepole_export.derive.measures.layout_words import from_where, higher
+from pikepole_export.derive.measures.layout_words import from_where, higher, plates_begin
 from pikepole_export.derive.measures.projection import way_of
 from pikepole_model.building.kind_rows import Assembly, Family
 from pikepole_model.building.kinds import Kind
@@ -154,7 +155,11 @@ def _wall(building: Building, stage: Stage) -> Layout | None:
         return None
     own = max(framed, key=len)
     layout = wall_layout(own, building.built.parts)
-    return layout and replace(layout, note=layout.note + higher(building, own))
+    if layout is None:
+        return None
+    plates = [box_of(one) for one, part in layout.areas if part.kind is Kind.TOP_PLATE]
+    begin = plates_begin(plates, layout.zero[0], building.scene.units)
+    return replace(layout, note=layout.note + begin + higher(building, own))
 
 
 def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | None:
@@ -178,6 +183,8 @@ def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | N
     flat = _flat(parts, np.array([right, [0.0, 0.0, 1.0]]))
     boxes = _boxes(flat)
     left, low, end, top = around(boxes.values())
+    # Top plates that lap a corner, or lie over a post, are no end to hook a tape on.
+    hooked, _, last, _ = around(boxes[part.name] for part in feet)
     kinds = {part.name: part.kind for part in parts}
     plates = [box for name, box in boxes.items() if kinds[name] is Kind.TOP_PLATE]
     thick = min(part.across_mm[0] for part in feet)
@@ -201,13 +208,13 @@ def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | N
     is_square = all(plate[3] - plate[1] < 2 * thick for plate in plates)
     return Layout(
         title=f"{parts[0].group[:1].upper()}{parts[0].group[1:]} from outside",
-        note="From its left end to the left edge of each stud, and to both of an opening; "
-        "heights from the floor."
+        note="From the bottom plate's left end to the left edge of each stud, and to both of an "
+        "opening; heights from the floor."
         if lower
-        else "From its left end to the left edge of each post; heights from their feet.",
+        else "From the first post's left edge to that of each; heights from their feet.",
         areas=_areas(parts, flat, lambda part: float(part.vertices_mm.mean(axis=0) @ out)),
         box=box,
-        zero=(left, low),
+        zero=(hooked, low),
         lines=(),
         below=_distinct([*sides, *standing]),
         beside=_distinct([*(one for one in heights if one.at > low + SAME_MM), *tops]),
@@ -218,7 +225,7 @@ def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | N
         ends=(),
         dots=(),
         crossed=openings,
-        squares=(("wall", box),) if is_square else (),
+        squares=(("wall", (hooked, low, last, top)),) if is_square else (),
     )
 
 

@@ -197,7 +197,7 @@ def _strap_words(
     for part in straps:
         left, low, right, high = box_of([part], side)
         ends = [format_length(z - layout.box[1], units) for z in (low, high)]
-        middle = format_length((left + right) / 2 - layout.box[0], units)
+        middle = format_length((left + right) / 2 - layout.zero[0], units)
         name = f"{letter}{part.name.split()[-1]}"
         by_ends.setdefault((ends[0], ends[1]), []).append(f"{name} at {middle}")
     rows = (
@@ -205,7 +205,7 @@ def _strap_words(
         for (foot, top), own in by_ends.items()
     )
     stock = straps[0].stock
-    return f"{stock[:1].upper()}{stock[1:]}, middles from the left end: {'; '.join(rows)}"
+    return f"{stock[:1].upper()}{stock[1:]}, middles from where the tape starts: {'; '.join(rows)}"
 
 
 def _tape(sheet: PlanSheet, view: View, box: Box, layout: Layout, of_blocks: str) -> float:
