@@ -47,6 +47,7 @@ COLUMNS = [
     "where",
     "stage",
     "counted",
+    "driven",
     "joints",
     "pieces",
     "source",

@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 from PIL import Image, ImageDraw
 
+from blocks import joined, lumber
 from pikepole_export.derive.buying.fasteners import fasteners
 from pikepole_export.graphics.lettering import NO_BREAK
 from pikepole_export.write.pictures.column import Column, fitting
@@ -23,10 +24,13 @@ from pikepole_export.write.pictures.render import plates_of
 from pikepole_export.write.pictures.sheet import BESIDE, DETAIL_PX, DETAILED, MAIN, SECOND_PX, STRIP
 from pikepole_model.build import build
 from pikepole_model.building.fastenings import load_fastenings, read_fastenings
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.errors import CatalogueError
 from pikepole_model.reading.file import load_scene
 
+Point = tuple[float, float, float]
+PAIR = ("piece", "under")
 SCENES = Path(__file__).parents[1] / "scenes"
 # It stands beside a view, or beside or under views that are drawn smaller.
 SIZES = (SECOND_PX, BESIDE[1][2:], DETAILED[1][2:], STRIP[2:])
@@ -58,7 +62,8 @@ def lines(said: Nailing) -> list[str]:
         # Item 22: joist to sill or girder, 3-8d common (2-1/2 x 0.131 in), toenail.
         (
             "Floor frame",
-            "8d common nail 2-1/2 x 0.131 in, hot-dip galvanized; joist to bearer: 3 toe-nailed",
+            "8d common nail 2-1/2 x 0.131 in, hot-dip galvanized; joist to bearer: 3 toe-nailed, "
+            "2 one side, 1 the other",
         ),
         # Item 17: stud to plate, 2-16d common (3-1/2 x 0.162 in), end nail.
         ("Back wall", "16d common nail 3-1/2 x 0.162 in; stud to bottom plate: 2 end-nailed"),
@@ -67,8 +72,13 @@ def lines(said: Nailing) -> list[str]:
             "Back wall",
             "16d common nail 3-1/2 x 0.162 in; double top plate: every 1' 4\", face-nailed",
         ),
-        # Row 6: rafter to plate, 3-10d common (3 x 0.148 in), toenail.
-        ("Rafters", "10d common nail 3 x 0.148 in; rafter to its bearing: 3 toe-nailed"),
+        # Row 6: rafter to plate, 3-10d common (3 x 0.148 in), toenail; in the IRC two on one side
+        # and one on the other.
+        (
+            "Rafters",
+            "10d common nail 3 x 0.148 in; rafter to its bearing: 3 toe-nailed, "
+            "2 one side, 1 the other",
+        ),
         # IRC 2021, items 31 and 32: panels on roofs, 8d common 6 in at edges and 6 in between.
         (
             "Roof deck",
@@ -159,6 +169,45 @@ def test_a_way_to_drive_nails_that_is_none_is_refused() -> None:
         read_fastenings(wrong)
 
 
+@pytest.mark.parametrize(
+    ("of", "low", "high", "to", "brief"),
+    [
+        # IRC Table R602.3(1) item 6: two of a rafter's three on one side and one on the other.
+        (
+            *(Kind.RAFTER, (600, -900, 89), (638, 900, 229), Kind.TOP_PLATE),
+            "3 toe-nailed, 2 one side, 1 the other",
+        ),
+        # Items 11 and 22 do not tell the sides: as many from both, common practice, no source.
+        (
+            *(Kind.JOIST, (600, -900, 89), (638, 900, 229), Kind.SKID),
+            "3 toe-nailed, 2 one side, 1 the other",
+        ),
+        (Kind.JACK, (0, 0, -2000), (38, 89, 0), Kind.HEADER, "4 toe-nailed, 2 each side"),
+        # IBC Table 2304.10.1 row 1: three at each of the two ends of a block.
+        (
+            *(Kind.FLOOR_BLOCK, (400, 0, 89), (800, 38, 229), Kind.SKID),
+            "3 toe-nailed at each end, 2 one side, 1 the other",
+        ),
+    ],
+)
+def test_toe_nails_are_told_by_side(
+    of: Kind, low: Point, high: Point, to: Kind, brief: str
+) -> None:
+    under = lumber("under", to, (0, 0, 0), (1200, 89, 89), group="under")
+    (row,) = fasteners(joined([under, lumber("piece", of, low, high, group="piece")], [PAIR]))
+    assert row.brief == brief
+    # The list tells them as the page does.
+    assert brief.endswith(row.driven)
+    assert row.how.endswith(row.driven)
+
+
+def test_nails_that_are_not_as_many_at_each_end_are_refused() -> None:
+    text = resources.files("pikepole_model").joinpath("data", "fasteners.toml").read_text("utf-8")
+    wrong = text.replace("each = 6\nends = 2", "each = 5\nends = 2", 1)
+    with pytest.raises(CatalogueError, match="each is 5: give as many at each of 2 ends"):
+        read_fastenings(wrong)
+
+
 def test_where_there_is_little_room_whole_joints_are_left_out_and_counted() -> None:
     said: Nailing = {
         "head": "Nailing",
@@ -199,7 +248,7 @@ def test_beside_the_views_it_stays_within_its_frame(
 def test_metric_nails_are_called_by_their_size() -> None:
     metric = build(load_scene(SCENES / "garden-classroom.toml"))
     (line,) = (one for one in lines(told(metric, "Floor frame")) if "joist to bearer" in one)
-    assert re.match(r"round wire nail 3\.35 x 65 mm, .*; joist to bearer: 3 toe-nailed", line)
+    assert re.match(r"round wire nail 3\.35 x 65 mm, .*; joist to bearer: 3 toe-nailed, 2", line)
 
 
 def placed(

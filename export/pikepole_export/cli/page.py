@@ -86,7 +86,7 @@ def _held(fasteners: Sequence[Fastener], words: Words) -> dict[int, list[str]]:
     counts: dict[int, Counter[str]] = defaultdict(Counter)
     for one in fasteners:
         name = ", ".join(filter(None, (one.fastener, one.finish)))
-        said = f"{in_words(name, words)}: {one.joint}, {one.counted}"
+        said = f"{in_words(name, words)}: {one.joint}, {one.how}"
         counts[one.stage][said] += one.pieces
     return {
         stage: [f"{count:,} x {said}" for said, count in own.items()]

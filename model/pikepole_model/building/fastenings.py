@@ -172,6 +172,7 @@ class Fastening:
         through: Whether they go on into what lies behind.
         outside: Whether they are rained on.
         driven: How nails go in: "toe", "end" or "face"; empty where that goes without saying.
+        ends: Of how many ends of the piece they are the nails, as many at each.
         carries: Whether loads come down by it, or it holds the building square.
         source: Where the row comes from.
     """
@@ -188,6 +189,7 @@ class Fastening:
     through: bool
     outside: bool
     driven: Literal["toe", "end", "face", ""]
+    ends: int
     carries: bool
     source: str
 
@@ -337,7 +339,9 @@ def _fastening(
     driven = row.get("driven", "")
     if driven not in ("toe", "end", "face", ""):
         raise ValueError('driven is "toe", "end" or "face"')
-
+    ends = row.get("ends", 1)
+    if row.get("each", ends) % ends:
+        raise ValueError(f"each is {row['each']}: give as many at each of {ends} ends")
     return Fastening(
         name=row["name"],
         of=_kinds(row["of"], families),
@@ -351,6 +355,7 @@ def _fastening(
         through=row.get("through", False),
         outside=row.get("outside", False),
         driven=driven,
+        ends=ends,
         carries=row.get("carries", False),
         source=row["source"],
     )

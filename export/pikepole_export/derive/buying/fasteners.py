@@ -53,6 +53,7 @@ class Fastener:
         pieces: How many.
         source: Where the count comes from.
         sort: What the catalogue calls them: a bolt without its length.
+        driven: How nails go in, and of toe-nails how many from which side; empty for no matter.
         brief: How many at a time and how they are driven, where there is little room.
         carries: Whether loads come down by it, or it holds the building square.
     """
@@ -67,8 +68,14 @@ class Fastener:
     pieces: int
     source: str
     sort: str
+    driven: str
     brief: str
     carries: bool
+
+    @property
+    def how(self) -> str:
+        """How they were counted and how they go in."""
+        return ", ".join(filter(None, (self.counted, self.driven)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +119,7 @@ class _Line:
     counted: str
     source: str
     sort: str
+    driven: str
     brief: str
     carries: bool
 
@@ -138,6 +146,7 @@ def fasteners(building: Building) -> tuple[Fastener, ...]:
             sum(pieces),
             line.source,
             line.sort,
+            line.driven,
             line.brief,
             line.carries,
         )
@@ -224,6 +233,7 @@ def _scheduled(building: Building) -> Iterator[tuple[_Line, int]]:
             counted,
             row.source,
             row.fastener,
+            _driven(one, row.count),
             _brief(one, row.count, building),
             row.carries,
         )
@@ -280,6 +290,7 @@ def _connectors(building: Building) -> Iterator[tuple[_Line, int]]:
             f"one on each {carries}",
             "as drawn",
             part.stock,
+            driven="",
             brief="1",
             carries=True,
         )
@@ -333,13 +344,30 @@ def _rows(one: Fixed, count: InRows, units: Units) -> str:
     )
 
 
+def _driven(one: Fixed, count: Count) -> str:
+    """How nails go in, and of toe-nails how many from which side.
+
+    Half from each, of an odd number one more from one side. Source: IRC Table R602.3(1) item 6, of
+    a rafter's three; of all others common practice, no source.
+    """
+    row = one.row
+    if row.driven != "toe" or not isinstance(count, Each):
+        return f"{row.driven}-nailed" if row.driven else ""
+    number = count.number // row.ends
+    fewer = number // 2
+    even = number == 2 * fewer
+    sides = f"{fewer} each side" if even else f"{number - fewer} one side, {fewer} the other"
+    return f"toe-nailed{' at each end' if row.ends > 1 else ''}, {sides}"
+
+
 def _brief(one: Fixed, count: Count, building: Building) -> str:
     """The same where there is little room, and how they are driven."""
+    driven = _driven(one, count)
     match count:
         case Each(number):
-            if not one.row.driven:
-                return _counted(one, count, building)
-            return f"{number} {one.row.driven}-nailed"
+            if driven:
+                return f"{number // one.row.ends} {driven}"
+            return _counted(one, count, building)
         case ByRib():
             told = "2 at a rib in the end rows, 1 between"
         case ByHole():
@@ -348,4 +376,4 @@ def _brief(one: Fixed, count: Count, building: Building) -> str:
             told = _counted(one, count, building).replace(" from end to end", "")
         case _:
             assert_never(count)
-    return f"{told}, {one.row.driven}-nailed" if one.row.driven else told
+    return ", ".join(filter(None, (told, driven)))

@@ -159,7 +159,7 @@ def _fasteners(stage: Stage, told: Told, english: English) -> Iterator[Block]:
         if one.stage == stage.number:
             name = in_words(", ".join(filter(None, (one.fastener, one.finish))), english)
             counts[name] += one.pieces
-            alike[name, one.joint, one.counted].append(one)
+            alike[name, one.joint, one.how].append(one)
     if not alike:
         return
     yield Head("Fasteners")
@@ -173,9 +173,9 @@ def _fasteners(stage: Stage, told: Told, english: English) -> Iterator[Block]:
             Cell(name, bold=True),
             Cell(joint),
             Cell("; ".join(sided(listed(one.where for one in own)))),
-            Cell(counted),
+            Cell(how),
         )
-        for (name, joint, counted), own in alike.items()
+        for (name, joint, how), own in alike.items()
     )
     yield Table(_FASTENERS, tuple(rows))
 

@@ -198,9 +198,7 @@ def _plies_over(opening: RoughOpening, parts: Sequence[Part]) -> list[Part]:
 def _nails(building: Building) -> Iterator[str]:
     """The schedule as it is kept to: each joint once."""
     rows = dict.fromkeys(
-        (one.joint, one.fastener, one.counted)
-        for one in fasteners(building)
-        if SCHEDULE in one.source
+        (one.joint, one.fastener, one.how) for one in fasteners(building) if SCHEDULE in one.source
     )
     for joint, own in itertools.groupby(rows, key=lambda row: row[0]):
-        yield f"{joint}: {'; '.join(f'{nail}, {counted}' for _, nail, counted in own)}"
+        yield f"{joint}: {'; '.join(f'{nail}, {how}' for _, nail, how in own)}"

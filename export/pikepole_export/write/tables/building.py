@@ -96,6 +96,7 @@ _FASTENERS = (
     Column("where"),
     Column("stage"),
     Column("counted"),
+    Column("driven"),
     Column("joints"),
     Column("pieces"),
     Column("source"),
