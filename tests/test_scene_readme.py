@@ -213,6 +213,7 @@ def test_ranges_are_the_schemas(heading: str, key: str, field: FieldInfo) -> Non
             "roof underlayment": "roof underlayment",
             "flashing membrane": "flashing membrane",
             "vent screen": "vent screen",
+            "vent mesh": "vent mesh",
             "flashing tape": "flashing tape",
             "panel": "panel",
             "flat": "flat steel",

@@ -69,11 +69,39 @@ def test_nothing_is_found_and_each_slat_takes_two_nails_at_each_end(vent: Buildi
     assert part_mass(one).likely_kg == pytest.approx(pounds * 0.45359237, rel=0.005)
 
 
+def test_mesh_on_the_frame_keeps_bees_and_mice_out(vent: Building) -> None:
+    # IRC R806.1: openings for air are covered with mesh of 1/16 to 1/4 in. 30 x 20 in are open
+    # between studs: 28-1/2 x 17-3/4 in between the boards, and 1/2 in on each of them (common
+    # practice, no source). Its shorter side goes across a roll of 24 in, of 0.72 kg/m2.
+    (mesh,) = of_kind(vent, Kind.VENT_MESH)
+    assert mesh.length_mm / INCH == pytest.approx(29.5)
+    assert mesh.stock == "vent mesh 24 in"
+    assert part_mass(mesh).likely_kg == pytest.approx(29.5 * 18.75 * INCH**2 * 0.72e-6)
+    # Behind the slats and against the studs' inner faces, on all four boards.
+    boards = [
+        joint
+        for joint in vent.joints
+        if mesh.name in (joint.a, joint.b) and joint.fixing == "stapled"
+    ]
+    assert len(boards) == 4
+    (row,) = [row for row in fasteners(vent) if row.joint == "vent mesh to frame"]
+    assert row.pieces > 0
+
+
+@pytest.mark.parametrize(("high", "stock"), [("24 in", 24), ("30 in", 36), ("40 in", 36)])
+def test_mesh_comes_off_the_narrowest_roll_that_covers_the_vent(high: str, stock: int) -> None:
+    # 24 - 2-1/4 + 1 in are 22-3/4 in, 30 in makes 28-3/4; of 40 in high the width counts, 29-1/2.
+    (mesh,) = of_kind(store(window(window=VENT, height=high)), Kind.VENT_MESH)
+    assert mesh.stock == f"vent mesh {stock} in"
+
+
 @pytest.mark.parametrize(
     ("keys", "key"),
     [
         ({"window": VENT, "height": "6 in"}, "window"),
         ({"window": {**VENT, "slat": "1x6"}}, "window.slat"),
+        ({"window": {**VENT, "mesh": "vent mesh 24 in"}, "height": "30 in"}, "window.mesh"),
+        ({"window": VENT, "width": "54 in", "height": "54 in", "sill": "2 ft"}, "window.mesh"),
         # 8 - 1/2 - 3.535 in in two steps: 1.40 in square to slats 1-1/2 in thick.
         ({"window": {**VENT, "slat": "2x4"}, "height": "10-1/4 in"}, "window.slat"),
     ],

@@ -193,13 +193,15 @@ RULES = (
     # Casing is nailed through the cladding and the sheets into what stands behind.
     Rule((Family.CASING,), (Family.CASING, Family.FRAME_BOARDS, *OUTSIDE), NAILED),
     Rule((Family.CASING,), ANY, None),
+    # On the edges of a vent's frame; eave vents' screens on the blocks under them.
+    Rule((Kind.VENT_MESH,), (Kind.FRAME_BOARD,), STAPLED),
+    Rule((Kind.VENT_SCREEN,), (Kind.RAFTER_BLOCK,), STAPLED),
+    Rule((Family.SCREENS,), ANY, None),
     Rule((Family.FRAME_BOARDS,), (Family.FRAME_BOARDS, Family.WALL_FRAME), NAILED),
     Rule((Family.FRAME_BOARDS,), ANY, None),
     # Cut out of the wrap, and taped down on it again.
     Rule((Kind.WRAP_FLAP,), (Kind.WRAP,), STUCK),
     Rule((Kind.WRAP_FLAP,), ANY, None),
-    Rule((Family.SCREENS,), (Kind.RAFTER_BLOCK,), STAPLED),
-    Rule((Family.SCREENS,), ANY, None),
     Rule((Family.WRAP,), (Kind.WALL_SHEET, Family.WALL_FRAME), STAPLED),
     Rule((Family.WRAP,), ANY, None),
     # One row of nails up the middle of a board leaves its edges free; the batten's nails pass

@@ -263,6 +263,7 @@ WRAP_STRIP = replace(WRAP_COURSE, counted=Counted.LENGTH)
 SCREEN_STRIP = replace(FELT_STRIP, look=Appearance.GALVANISED)
 WRAP_CUT = replace(WRAP_STRIP, bought=Bought.CUT_OUT)
 MEMBRANE = replace(FELT_COURSE, bought=Bought.ROLL_PIECES, look=Appearance.MEMBRANE)
+MESH_PIECE = replace(MEMBRANE, look=Appearance.GALVANISED)
 
 # Metal.
 TRIM = Row(

@@ -36,6 +36,7 @@ from pikepole_model.building.kind_rows import (
     LEAF_SHEET,
     LOFT_DECK_SHEET,
     MEMBRANE,
+    MESH_PIECE,
     PACKING,
     ROOFING_PANEL,
     ROOFING_SHEET,
@@ -195,6 +196,7 @@ class Kind(StrEnum):
     THRESHOLD = "threshold", Family.FRAME_BOARDS, BOARD
     GLAZING_STOP = "glazing stop", Family.STOPS, BOARD
     SLAT = "vent slat", Family.STOPS, BOARD
+    VENT_MESH = "vent mesh", Family.SCREENS, MESH_PIECE
     PANE = "pane", Family.PANES, GLASS
     CASING = "casing", Family.CASING, BOARD
     DOOR_STOP = "door stop", Family.STOPS, BOARD

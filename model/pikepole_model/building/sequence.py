@@ -175,9 +175,8 @@ SEQUENCE = (
                 (Kind.PANE,),
             ),
             Note(
-                "Staple a fine mesh behind a vent's slats against bees and mice (IRC R806.1): none "
-                "is laid out.",
-                (Kind.SLAT,),
+                "The mesh last, from inside, stapled to the frame's edges (IRC R806.1).",
+                (Kind.VENT_MESH,),
             ),
         ),
     ),

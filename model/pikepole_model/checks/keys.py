@@ -66,7 +66,7 @@ def key_of(kind: Kind) -> str:
         case Family.ROOF_FRAME:
             return "roof"
         case Family.SCREENS:
-            return "roof.eave"
+            return "opening" if kind is Kind.VENT_MESH else "roof.eave"
         case Family.EDGE_BOARDS | Family.SOFFITS:
             return "edges"
         case Family.UNDERLAYMENT | Family.PANELS:

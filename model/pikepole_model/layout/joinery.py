@@ -9,13 +9,14 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, profile, timber
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, Loop, rectangle
-from pikepole_model.geometry.spacing import evenly
+from pikepole_model.geometry.spacing import TOLERANCE_MM, evenly
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.sills import frame_stock, lined_n
 from pikepole_model.plan.windows_doors import FittedOpening
-from pikepole_model.scene.windows_doors import FixedLight
-from pikepole_model.stock.rows import Lumber
+from pikepole_model.scene.windows_doors import FixedLight, Vent
+from pikepole_model.stock.metric import usual
+from pikepole_model.stock.rows import Lumber, Roll
 
 
 def board(
@@ -162,6 +163,29 @@ def slat_feet_v(fitted: FittedOpening, stock: Lumber) -> list[float]:
     _, v0, _, v1 = fitted.clear
     first, last = v0 + SLAT_GAP_MM, v1 - SLAT_GAP_MM - slat_reach_mm(stock)
     return evenly(first, last, stock.depth_mm / math.sqrt(2))
+
+
+# A vent's mesh lies on its frame so far, for staples: common practice, no source.
+MESH_LAP_MM = 12.7
+
+# What it is cut from, the narrowest that covers it in one piece.
+MESHES = ("vent mesh 24 in", "vent mesh 36 in", "vent mesh 48 in")
+
+
+def mesh_rect(fitted: FittedOpening) -> Rect:
+    """What the mesh of a vent covers: what is open, and its lap on the frame's edges, mm."""
+    (u0, v0, u1, v1), (left, foot, right, top) = fitted.clear, fitted.lined
+    lap = MESH_LAP_MM
+    return max(u0 - lap, left), max(v0 - lap, foot), min(u1 + lap, right), min(v1 + lap, top)
+
+
+def mesh_roll(fitted: FittedOpening, vent: Vent) -> Roll:
+    """What the mesh of a vent is cut from."""
+    scene, (u0, v0, u1, v1) = fitted.scene, mesh_rect(fitted)
+    names = [vent.mesh] if vent.mesh else [usual(name, scene.units) for name in MESHES]
+    rolls = [scene.roll_stock(name) for name in names]
+    across = min(u1 - u0, v1 - v0) - TOLERANCE_MM
+    return next((roll for roll in rolls if roll.width_mm > across), rolls[-1])
 
 
 def light_n(

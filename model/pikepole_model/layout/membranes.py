@@ -118,7 +118,7 @@ def _membrane(one: Sealed, roll: str, group: str) -> Piece:
         fields.append((foot, foot + 1, foot + 2, foot + 3))
     name = "threshold membrane" if fitted.door else "sill membrane"
     piece = _stuck(one, name, Kind.SILL_MEMBRANE, roll, group, corners, fields)
-    return _of_roll(piece, w + 2 * up)
+    return of_roll(piece, w + 2 * up)
 
 
 def _turned_up(one: Sealed) -> tuple[float, float]:
@@ -167,7 +167,7 @@ def _jamb_tape(one: Sealed, roll: str, group: str, leg: float, *, at_left: bool)
     fields = [(0, 1, 2, 3), _without_twins((5, 6, 7, 2, 3, 4), corners)]
     side = "left" if at_left else "right"
     piece = _stuck(one, f"{side} jamb tape", Kind.JAMB_TAPE, roll, group, corners, fields)
-    return _of_roll(piece, top - low)
+    return of_roll(piece, top - low)
 
 
 def _head_tape(one: Sealed, roll: str, group: str) -> Piece:
@@ -200,7 +200,7 @@ def _head_tape(one: Sealed, roll: str, group: str) -> Piece:
         corners = [((u, v, out), (u, v, out + t)) for u, v in flat]
         fields = [(1, 0, 3, 2)]
     piece = _stuck(one, "head tape", Kind.HEAD_TAPE, roll, group, corners, fields)
-    return _of_roll(piece, right - left)
+    return of_roll(piece, right - left)
 
 
 def _flap(one: Sealed, group: str) -> Iterator[Piece]:
@@ -262,5 +262,6 @@ def _rounded(point: Vector) -> Vector:
     return u, v, n
 
 
-def _of_roll(piece: Piece, length_mm: float) -> Piece:
+def of_roll(piece: Piece, length_mm: float) -> Piece:
+    """A piece that takes so much of its roll."""
     return replace(piece, record=RollRecord(length_mm))

@@ -14,18 +14,20 @@ from pikepole_model.layout.joinery import (
     board,
     light_n,
     line_opening,
+    mesh_rect,
+    mesh_roll,
     slat_feet_v,
     slat_reach_mm,
     stop_round,
 )
-from pikepole_model.layout.membranes import seal
+from pikepole_model.layout.membranes import of_roll, seal
 from pikepole_model.layout.sills import lay_sill
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.sills import Sill, lined_n
 from pikepole_model.plan.windows_doors import FittedOpening, fitted_openings
 from pikepole_model.scene.windows_doors import FixedLight, UnitWindow, Vent
-from pikepole_model.stock.materials import Material, pane_material
+from pikepole_model.stock.materials import Material, by_area_material, pane_material
 
 GROUP = "windows"
 FRAMES = "door frames"
@@ -61,6 +63,7 @@ def _fit_out(face: WallFace, fitted: FittedOpening) -> Iterator[Piece]:
             yield from line_opening(face, fitted, GROUP)
             yield from lay_sill(face, fitted, GROUP)
             yield from _slats(face, fitted, window)
+            yield _mesh(face, fitted, window)
         case _:
             assert_never(window)
 
@@ -163,3 +166,14 @@ def _slats(face: WallFace, fitted: FittedOpening, vent: Vent) -> Iterator[Piece]
             u1 - u0,
             length_along="n",
         )
+
+
+def _mesh(face: WallFace, fitted: FittedOpening, vent: Vent) -> Piece:
+    """A piece of mesh behind the slats, on the inner edges of the frame: as IRC R806.1 asks."""
+    roll, rect = mesh_roll(fitted, vent), mesh_rect(fitted)
+    inner = lined_n(face, fitted)[0]
+    name, source = fitted.framed.opening.name, Source(roll.name, by_area_material(roll))
+    n = (inner - roll.thickness_mm, inner)
+    short, long = sorted((rect[2] - rect[0], rect[3] - rect[1]))
+    piece = board(face, f"{name} {Kind.VENT_MESH}", Kind.VENT_MESH, GROUP, source, rect, n)
+    return of_roll(piece, short if long <= roll.width_mm else long)

@@ -25,6 +25,8 @@ from pikepole_model.layout.joinery import (
     LEAST_AIR_MM,
     SLAT_GAP_MM,
     light_n,
+    mesh_rect,
+    mesh_roll,
     slat_feet_v,
     slat_reach_mm,
 )
@@ -183,11 +185,23 @@ def _window(
 def _vent(
     face: WallFace, fitted: FittedOpening, vent: Vent, path: KeyPath, ruler: Ruler
 ) -> Iterator[Problem]:
-    """Slats that the wall is deep enough for, two at least."""
+    """Slats that the wall is deep enough for, two at least, and mesh that covers them."""
     u0, v0, u1, v1 = fitted.clear
     inner, outer = lined_n(face, fitted)
     stock, key = fitted.scene.lumber_stock(vent.slat), (*path, "window", "slat")
     reach = slat_reach_mm(stock)
+    left, low, right, high = mesh_rect(fitted)
+    wide = mesh_roll(fitted, vent).width_mm
+    side = "width" if right - left < high - low else "height"
+    if min(right - left, high - low) > wide + TOLERANCE_MM:
+        yield Problem.at(
+            (*path, "window", "mesh"),
+            f"is {ruler.at(wide)} wide, and the vent with what laps on its frame is "
+            f"{ruler.at(right - left)} by {ruler.at(high - low)}",
+            "",
+            more(*path, "window", "mesh"),
+            less(*path, side),
+        )
     if reach > outer - inner + TOLERANCE_MM:
         yield Problem.at(
             key,

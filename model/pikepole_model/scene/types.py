@@ -158,6 +158,7 @@ UnderlaymentNameOrNone: TypeAlias = Annotated[
     Annotated[str, StockName("roof underlayment")] | None, BeforeValidator(_none_if_told)
 ]
 ScreenName: TypeAlias = Annotated[str, StockName("vent screen")]
+VentMeshName: TypeAlias = Annotated[str, StockName("vent mesh")]
 MembraneNameOrNone: TypeAlias = Annotated[
     Annotated[str, StockName("flashing membrane")] | None, BeforeValidator(_none_if_told)
 ]

@@ -16,6 +16,7 @@ from pikepole_model.scene.types import (
     Section,
     SheetName,
     TapeNameOrNone,
+    VentMeshName,
     WindowName,
 )
 
@@ -62,6 +63,7 @@ class Vent(Sealed):
     kind: Literal["vent"]
     frame: LumberName | None = None  # lines the rough opening, ripped to the wall's depth
     slat: LumberName = "1x4"  # at 45 degrees, down and out
+    mesh: VentMeshName | None = None  # behind them, on the frame's edges
 
 
 Window: TypeAlias = Annotated[UnitWindow | FixedLight | Vent, Field(discriminator="kind")]

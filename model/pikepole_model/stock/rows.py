@@ -16,7 +16,12 @@ STAMPED = "stamped"
 # PS 20 (from memory); 38 mm is the same in metric sections.
 BOARDS_UNDER_MM = 38.0
 RollUse: TypeAlias = Literal[
-    "house wrap", "roof underlayment", "flashing membrane", "flashing tape", "vent screen"
+    "house wrap",
+    "roof underlayment",
+    "flashing membrane",
+    "flashing tape",
+    "vent screen",
+    "vent mesh",
 ]
 # What a sheet of wood is made of.
 Made: TypeAlias = Literal["OSB", "plywood", "other"]
