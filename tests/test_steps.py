@@ -55,10 +55,12 @@ def test_steps_and_ramp_of_the_honey_house(honey_house: Building) -> None:
     # 1-1/2 / cos 7.125 lower, at 10.496, end 1-1/2 in high (10.496 - 1.5) x 8 = 71.97 out, 72.5
     # down the slope: 12.6 boards of 5-1/2 + 1/4, so 13. They lie on the ground from 71.97 + 12 -
     # 5-1/2 / sin 7.125 = 39.6 on. Its two leaves of 32 swing over a landing 36 in deep (IRC
-    # R311.3): 7 boards on as many joists. A leg each at the wall and where the two joists meet.
+    # R311.3): 7 boards on as many joists. A leg each at the wall and where the two joists meet,
+    # one of two pieces: beside the joist, and under it.
     assert counted(honey_house, "hive doorway") == {
         Kind.RAMP_JOIST: 5 + 5,
         Kind.SUPPORT_LEG: 5 + 5,
+        Kind.BEARING_LEG: 5 + 5,
         Kind.RAMP_BOARD: 7 + 13,
     }
 
@@ -80,10 +82,11 @@ def test_a_ramp_begins_at_the_threshold_before_a_wider_slab() -> None:
 def test_a_landing_and_a_tread_over_piers() -> None:
     # Piers of 8 in and 4x6, 2x6 and 23/32: 19.72 in, three rises of 6.57. More than two rises ask
     # for a landing 36 in deep (IRC R311.3.2): 7 boards of 5-1/2 + 1/4 make 40-1/4. It lies on 4
-    # joists of 2x6 with 2 legs each. The tread of 2 boards before it lies on 4 stringers of 5.07.
+    # joists of 2x6 with 2 legs each, of a piece beside it and one under it. The tread of 2 boards
+    # before it lies on 4 stringers of 5.07.
     building = store(door(steps=STEPS), foundation={"kind": "piers"})
-    expected = {Kind.STRINGER: 4 + 4, Kind.SUPPORT_LEG: 8, Kind.STEP_TREAD: 7 + 2}
-    assert counted(building, "gate") == expected
+    legs = {Kind.SUPPORT_LEG: 8, Kind.BEARING_LEG: 8}
+    assert counted(building, "gate") == {Kind.STRINGER: 4 + 4, **legs, Kind.STEP_TREAD: 7 + 2}
     assert {part.stock for part in of_kind(building, Kind.STRINGER)} == {"2x6"}
     assert check(building) == ()
 
@@ -106,6 +109,23 @@ def test_a_landing_where_the_door_swings_over_the_steps(
     up = 11.71875 + (0.75 + 1 / 25.4 if leaf else 0.0)
     assert {round(one.high[2] / INCH, 3) for one in treads} == {round(up / 2, 3)}
     assert check(building) == ()
+
+
+@pytest.mark.parametrize("steps", [STEPS, RAMP, {**RAMP, "slope": "1:12"}])
+def test_what_stands_free_of_the_ground_bears_on_its_legs(steps: dict[str, Any]) -> None:
+    # Joists bear on 1-1/2 in of wood (IRC R502.6, R507.6.1, from memory), here on the whole width
+    # of each leg, and do not hang on the nails of the piece beside it.
+    building = store(door(steps=steps), foundation={"kind": "piers"})
+    parts = {part.name: part for part in building.parts}
+    legs, short = of_kind(building, Kind.SUPPORT_LEG), of_kind(building, Kind.BEARING_LEG)
+    assert len(short) == len(legs) > 0
+    for leg in short:
+        held = [joint for joint in building.joints if leg.name in (joint.a, joint.b)]
+        others = {parts[one.b if one.a == leg.name else one.a].kind for one in held}
+        assert {Kind.SUPPORT_LEG, Kind.GRAVEL} < others
+        assert others & {Kind.STRINGER, Kind.RAMP_JOIST}
+        beside = [one for one in legs if box_of(one).high[1] == box_of(leg).high[1]]
+        assert box_of(leg).high[2] < box_of(beside[0]).high[2]
 
 
 def test_stringer_by_its_volume() -> None:

@@ -222,6 +222,7 @@ class Kind(StrEnum):
     GUIDE = "floor guide", Family.GUIDES, FITTING
     STRINGER = "stringer", Family.STEPS, STAYING_BOARD
     SUPPORT_LEG = "support leg", Family.STEPS, STAYING_BOARD
+    BEARING_LEG = "bearing leg", Family.STEPS, STAYING_BOARD
     STEP_TREAD = "step tread", Family.STEPS, STAYING_BOARD
     RAMP_JOIST = "ramp joist", Family.STEPS, STAYING_BOARD
     RAMP_BOARD = "ramp board", Family.STEPS, STAYING_BOARD

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import assert_never
 
 from shapely import box
@@ -17,7 +17,14 @@ from pikepole_model.plan.bay_ground import FILLER_MM, bay_grounds
 from pikepole_model.plan.beams import BeamLine
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.ramp import RampPlan
-from pikepole_model.plan.steps import GAP_MM, MARGIN_MM, StepsPlan, blocks_there, gravel_there
+from pikepole_model.plan.steps import (
+    GAP_MM,
+    MARGIN_MM,
+    StepsPlan,
+    blocks_there,
+    gravel_there,
+    under_leg,
+)
 
 GROUP = "steps"
 
@@ -87,7 +94,7 @@ def _steps(plan: StepsPlan) -> Iterator[Piece]:
         start, top = plan.leg
         wide = plan.datums.scene.lumber_stock(plan.leg_stock).depth_mm
         legs = [rectangle(start, 0.0, start + wide, top)]
-        yield from _legs(plan, plan.leg_stock, members, thick, legs)
+        yield from _legs(plan, plan.leg_stock, members, thick, legs, [plan.outline])
     if plan.landing:
         outline, legs = plan.landing
         wide = plan.datums.scene.lumber_stock(plan.joist_stock).breadth_mm
@@ -95,7 +102,7 @@ def _steps(plan: StepsPlan) -> Iterator[Piece]:
             yield _across(
                 plan, Kind.STRINGER, plan.joist_stock, outline, (u, u + wide), grain_rad=math.pi
             )
-        yield from _legs(plan, plan.leg_stock, plan.members_u(wide), wide, legs)
+        yield from _legs(plan, plan.leg_stock, plan.members_u(wide), wide, legs, [outline])
     deep, step = plan.board.depth_mm, plan.board.depth_mm + GAP_MM
     for head, top, boards in plan.treads:
         for number in range(boards):
@@ -115,7 +122,7 @@ def _ramp(plan: RampPlan) -> Iterator[Piece]:
             yield _across(plan, Kind.RAMP_JOIST, plan.says.joist, outline, stretch, grain_rad=grain)
     half = plan.leg_mm / 2
     legs = [rectangle(h - half, 0.0, h + half, plan.leg_top(h)) for h in plan.legs_h]
-    yield from _legs(plan, plan.says.joist, members, thick, legs)
+    yield from _legs(plan, plan.says.joist, members, thick, legs, plan.joists)
     for start, end in plan.level_boards:
         section = rectangle(start, plan.head_z - plan.board.breadth_mm, end, plan.head_z)
         yield _across(plan, Kind.RAMP_BOARD, plan.says.board, section, plan.u)
@@ -167,14 +174,31 @@ def _legs(
     members: list[float],
     thick: float,
     outlines: list[Polygon],
+    carried: Sequence[Polygon],
 ) -> Iterator[Piece]:
-    """Beside each stringer or joist, inside."""
+    """Beside each stringer or joist, inside; and one under it, so that it does not hang on nails.
+
+    Args:
+        plan: The steps or the ramp.
+        stock: What they are cut from.
+        members: Left edge of each stringer or joist along the wall, mm.
+        thick: How thick those are, mm.
+        outlines: Of the legs beside one, in (h, z), mm.
+        carried: Of the stringer, or of each length of the joist.
+    """
     wide = plan.datums.scene.lumber_stock(stock).breadth_mm
+    under = [short for leg in outlines if (short := under_leg(leg, carried))]
     for u in members:
-        start = u - wide if u == members[-1] else u + thick
-        for outline in outlines:
-            stretch = (start, start + wide)
-            yield _across(plan, Kind.SUPPORT_LEG, stock, outline, stretch, grain_rad=math.pi / 2)
+        is_last = u == members[-1]
+        beside = u - wide if is_last else u + thick
+        below = u if is_last else u + thick - wide
+        for kind, start, legs in (
+            (Kind.SUPPORT_LEG, beside, outlines),
+            (Kind.BEARING_LEG, below, under),
+        ):
+            for outline in legs:
+                stretch = (start, start + wide)
+                yield _across(plan, kind, stock, outline, stretch, grain_rad=math.pi / 2)
 
 
 def _across(

@@ -22,6 +22,7 @@ from typing import assert_never
 
 from shapely import Polygon as Area
 from shapely import box, union_all
+from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.outline import largest, ring
@@ -58,6 +59,11 @@ STRINGERS = ("2x6", "2x8", "2x10", "2x12")
 # What stands under a head that nothing else carries, and what a raised landing lies on: common
 # practice, no source.
 LEG, JOIST = "2x4", "2x6"
+
+# A joist bears on 1-1/2 in of wood, and so it does not hang on the nails of the leg beside it:
+# source IRC R502.6, R507.6.1 (from memory). Where it is nearer to the ground than that, the ground
+# is under it soon: common practice, no source.
+LEAST_UNDER_MM = 38.1
 
 # A landing before a door is 36 in deep; none is needed before two rises that the door does not
 # swing over. Source: IRC R311.3, R311.3.2, for houses (from memory). It is as deep as a leaf over
@@ -417,3 +423,23 @@ def _piers(datums: Datums, piers: Piers, margin: float) -> Iterator[Rect]:
     for y in datums.bearer_fronts_mm(piers):
         for x in datums.pier_x_mm(piers):
             yield (x - out, y + half - out, x + out, y + half + out)
+
+
+def under_leg(leg: Polygon, carried: Iterable[Polygon]) -> Polygon | None:
+    """What stands under a stringer or joist beside a leg, as wide as that, in (h, z), mm.
+
+    Args:
+        leg: The one beside it.
+        carried: The stringer, or each length of the joist.
+
+    Returns:
+        Its outline, cut off along their undersides; None where too little is left.
+    """
+    whole = Area(leg)
+    h0, _, h1, top = whole.bounds
+    for one in carried:
+        over = Area(one).intersection(box(h0, 0.0, h1, top))
+        if over.area:
+            whole = whole.difference(union_all([over, translate(over, yoff=top)]).convex_hull)
+    least = box(h0, 0.0, h1, LEAST_UNDER_MM)
+    return ring(largest(whole)) if whole.covers(least.buffer(-TOLERANCE_MM)) else None
