@@ -108,7 +108,7 @@ def lay_out_and_plan(
 
 
 def list_to_buy(building: Building, plans: CutPlans, lifts: LiftPlan | None = None) -> BuyList:
-    """All that is ordered for a building whose boards and sheets are planned, braces too.
+    """All that is ordered for a building whose boards and sheets are planned, and for its lifts.
 
     Args:
         building: The building.
@@ -120,10 +120,12 @@ def list_to_buy(building: Building, plans: CutPlans, lifts: LiftPlan | None = No
     """
     from pikepole_export.derive.buying.order import buy_list
     from pikepole_export.derive.lifting.brace_stock import braces_bought
+    from pikepole_export.derive.lifting.in_place import in_place_nails
     from pikepole_export.derive.lifting.plan import lift_plan
 
     lifts = lifts or lift_plan(building)
-    return buy_list(building, plans.boards, plans.sheets, braces_bought(building, lifts.lifts))
+    besides = (*braces_bought(building, lifts.lifts), *in_place_nails(building, lifts.lifts))
+    return buy_list(building, plans.boards, plans.sheets, besides)
 
 
 def plan_tables(plans: CutPlans, building: Building) -> list[Table]:

@@ -36,6 +36,11 @@ def width_px(words: str, size: int, bold: bool = False) -> float:
     return font_of(size, bold).getlength(words)
 
 
+def feet_kept(words: str) -> str:
+    """Words in which feet and the inches after them stay on one line."""
+    return words.replace("' ", f"'{NO_BREAK}")
+
+
 def wrapped(words: str, room: float, width: Width) -> list[str]:
     """Words in lines no wider than a room; a word that is wider has a line to itself.
 

@@ -12,14 +12,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from pikepole_export.derive.buying.amounts import whole
-from pikepole_export.derive.buying.fasteners import BRIGHT
 from pikepole_export.derive.buying.purchase import Purchase, Supplier
-from pikepole_export.derive.buying.wording import box_text, lumber_text
+from pikepole_export.derive.buying.wording import lumber_text
 from pikepole_export.derive.lifting.bracing import BRACE_GRADE, BRACE_STOCK, NAIL
 from pikepole_export.derive.lifting.items import Item
 from pikepole_export.derive.lifting.lift import Lift
-from pikepole_model.building.fastenings import load_fastenings
+from pikepole_export.derive.lifting.nails_bought import nails_bought
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Stage
 from pikepole_model.building.remaining import done_stages
@@ -158,7 +156,10 @@ def braces_bought(building: Building, lifts: Iterable[Lift]) -> Iterator[Purchas
             asked=lumber_text(scene, stock, length_mm, treated=False, grade=BRACE_GRADE),
         )
     if nailed:
-        yield _nails(building, nailed)
+        # None is driven twice.
+        nails = _by_stage((use.from_stage, 2.0 * use.nails) for use in nailed)
+        where = WHERE.partition(",")[0]
+        yield nails_bought(building, NAIL[scene.units], nails, where, "at both ends")
 
 
 def _how(building: Building, uses: list[BraceUse]) -> str:
@@ -175,30 +176,6 @@ def _how(building: Building, uses: list[BraceUse]) -> str:
     return (
         f"up to {longest} each, {plural(len(uses), 'brace')}; {standing[most]} stand at one time, "
         f"in stage {most}, {names[most]}; {off}"
-    )
-
-
-def _nails(building: Building, uses: list[BraceUse]) -> Purchase:
-    """Nails for both ends of every brace; none is driven twice."""
-    units, waste = building.scene.units, building.scene.waste.fasteners
-    name = NAIL[units]
-    nail = load_fastenings().bought[name]
-    pieces = sum(2 * use.nails for use in uses)
-    pack = nail.pack_for(whole(pieces * (1 + waste / 100)))
-    boxes = whole(pieces * (1 + waste / 100) / pack.pieces)
-    return Purchase(
-        Supplier.IRONMONGER,
-        name,
-        BRIGHT,
-        WHERE.partition(",")[0],
-        (),
-        "box",
-        boxes,
-        0.0,
-        f"{pieces:,} and {waste:g} %, at both ends, in boxes of {pack.pieces:,}",
-        {"boxes": boxes, "pieces": boxes * pack.pieces},
-        _by_stage((use.from_stage, float(use.nails)) for use in uses),
-        asked=box_text(name, nail.size, BRIGHT, pack, units),
     )
 
 

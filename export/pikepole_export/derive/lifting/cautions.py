@@ -118,6 +118,19 @@ def bracing_text(bracing: Bracing, until: Stage | None, units: Units) -> str:
         until: The stage after which it comes off.
         units: What lengths and forces are shown in.
     """
+    along, foot = (
+        force_as_mass(force_n, units) for force_n in (bracing.brace_n, bracing.vertical_n)
+    )
+    feet = "" if bracing.stakes else ", feet to the floor frame, clear of where the next wall lies"
+    off = f"; off after stage {until.number}" if until else ""
+    return (
+        f"{braces_text(bracing, units)}{feet}: {along} along one, {foot} at its foot"
+        f"{_stakes(bracing, units)}; for gusts to {stop_wind_text(bracing.wind_m_s, units)}{off}"
+    )
+
+
+def braces_text(bracing: Bracing, units: Units) -> str:
+    """How many braces, how long, where and how fixed at their upper ends."""
     long, fixed = (
         format_height(size_mm, units) for size_mm in (bracing.length_mm, bracing.fixed_at_mm)
     )
@@ -128,16 +141,7 @@ def bracing_text(bracing: Bracing, until: Stage | None, units: Units) -> str:
         first, apart = (format_height(mm, units) for mm in (bracing.places_mm[0], bracing.apart_mm))
         places = f"{first} from each end and {apart} apart, on full studs"
         begins = f"{bracing.braces} braces, {brace}, {places}"
-    along, foot = (
-        force_as_mass(force_n, units) for force_n in (bracing.brace_n, bracing.vertical_n)
-    )
-    feet = "" if bracing.stakes else ", feet to the floor frame, clear of where the next wall lies"
-    off = f"; off after stage {until.number}" if until else ""
-    return (
-        f"{begins}, nailed {fixed} up, {nails_text(bracing.nails, units)} each end{feet}: {along} "
-        f"along one, {foot} at its foot{_stakes(bracing, units)}; for gusts to "
-        f"{stop_wind_text(bracing.wind_m_s, units)}{off}"
-    )
+    return f"{begins}, nailed {fixed} up, {nails_text(bracing.nails, units)} each end"
 
 
 def _stakes(bracing: Bracing, units: Units) -> str:

@@ -4,15 +4,15 @@ halves_of(name, frame, along) -> tuple[Load, Load] | None
 plates_sawn(halves) -> the plates that are cut for them
 
 +---------+--|--+---------+       Its plates are cut over the full stud nearest to where it
-|    |    |  |  |    |    |       balances; the second half has a stud of its own there, one
-|    |    |  |  |    |    |       more than the wall has, unless all plates end there. The
-+---------+--|--+---------+       upper top plate comes later, in one piece, and laps the
-half 1  cut  half 2               joint.
+|    |    |  |  |    |    |       balances, or over one nearby where more of them end already;
+|    |    |  |  |    |    |       the second half has a stud of its own there, one more than
++---------+--|--+---------+       the wall has, unless all plates end there. The upper top plate
+half 1  cut  half 2               comes later, in one piece, and laps the joint.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -22,7 +22,7 @@ from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.lifting.loads import Load, load_of
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
-from pikepole_model.geometry.placement import Vector
+from pikepole_model.geometry.placement import Points, Vector
 from pikepole_model.geometry.shape import Prism, Shape
 
 # A wall no longer than a sheet goes up whole: common practice, no source.
@@ -30,6 +30,10 @@ SHORT_MM = 2440.0
 
 # The upper plate laps the joint of the lower ones by 24 in. Source: IRC 2021 R602.3.2, from memory.
 LAP_MM = 609.6
+
+# One half may be longer than the other by twice this part of the wall's length, where fewer plates
+# are sawn for it: common practice, no source.
+OFF_BALANCE = 0.15
 
 # What runs steeper than this along a wall is no plate: the cosine of its slope.
 LEAST_LEAN = 0.5
@@ -58,10 +62,14 @@ def halves_of(name: str, frame: Sequence[Part], along: Vector) -> tuple[Load, Lo
         return None
     masses = [part_mass(part).likely_kg for part in frame]
     balance_mm = float(np.average([middles[part.name] for part in frame], weights=masses))
-    joint = min(studs, key=lambda stud: abs(middles[stud.name] - balance_mm))
-    cut_mm = middles[joint.name]
-    # A plate that ends on the stud is not sawn there.
-    on_stud_mm = float(np.ptp(joint.vertices_mm @ way)) / 2 + 1.0
+
+    def rank(stud: Part) -> tuple[bool, int, float]:
+        off_mm = abs(middles[stud.name] - balance_mm)
+        is_near = off_mm <= OFF_BALANCE * (last - first)
+        return not is_near, _sawn_over(stud, spans, way) if is_near else 0, off_mm
+
+    joint = min(studs, key=rank)
+    cut_mm, on_stud_mm = middles[joint.name], _on_stud_mm(joint, way)
     one: list[Part] = [joint]
     other: list[Part] = []
     is_parted = False
@@ -83,6 +91,17 @@ def halves_of(name: str, frame: Sequence[Part], along: Vector) -> tuple[Load, Lo
         load_of(f"{name} half 1", one, (along, UP)),
         load_of(f"{name} half 2", other, (along, UP)),
     )
+
+
+def _on_stud_mm(stud: Part, way: Points) -> float:
+    """How near to a stud's middle a plate ends that is not sawn there, mm."""
+    return float(np.ptp(stud.vertices_mm @ way)) / 2 + 1.0
+
+
+def _sawn_over(stud: Part, spans: Iterable[Points], way: Points) -> int:
+    """How many pieces, each told by where its corners are along the wall, run on over a stud."""
+    middle, near_mm = float(np.array(stud.centre_mm) @ way), _on_stud_mm(stud, way)
+    return sum(span.min() < middle - near_mm and span.max() > middle + near_mm for span in spans)
 
 
 def plates_sawn(halves: Sequence[Load]) -> dict[str, tuple[float, float]]:

@@ -8,30 +8,25 @@ from typing import TypedDict
 
 from pikepole_export.derive.inventory.mass import NOTHING, Mass, part_mass
 from pikepole_export.derive.inventory.summary import size_above_ground_mm
-from pikepole_export.derive.lifting.halves import plates_sawn
-from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
-from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
-from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.measures.bracing import bracing_words
 from pikepole_export.derive.measures.leaf_drops import leaf_drops
 from pikepole_export.derive.strength.leaning import leaning_words
 from pikepole_export.files.whole import slug
+from pikepole_export.write.pictures.block import Block, mass_text
 from pikepole_export.write.pictures.pieces import piece_lines
 from pikepole_export.write.pictures.rafter_cuts import rafter_cuts
+from pikepole_export.write.pictures.raising import raising
 from pikepole_export.write.pictures.undrawn import undrawn
 from pikepole_model.building.kind_rows import Counted
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.building.sequence import OVER_ENDS, UNDER_ENDS
-from pikepole_model.scene.schema import Scene
 from pikepole_model.units import (
     FOOT_MM,
     INCH_MM,
     Units,
     format_length,
-    format_mass,
-    headcount,
     plural,
 )
 
@@ -54,14 +49,6 @@ class PieceLine(TypedDict):
 
     text: str
     parts: list[int]
-
-
-class Block(TypedDict):
-    """A heading, what stands out below it, and what else there is to say."""
-
-    head: str
-    bold: list[str]
-    plain: list[str]
 
 
 class Caption(TypedDict):
@@ -106,7 +93,7 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
                     *_told("Take care", tuple(_swings(building, stage))),
                     *_told(CUTS, sawn.get(stage.number, ())),
                     _totals(stage.parts, "added", units),
-                    *([_lifted(lift, building.scene)] if lift else []),
+                    *(raising(lift, building) if lift else ()),
                     *_told("Not drawn", besides.get(stage.number, ())),
                 ],
                 "under": _under(stage.parts, units),
@@ -141,13 +128,13 @@ def _totals(parts: Sequence[Part], when: str, units: Units) -> Block:
     mass = _together(parts)
     return {
         "head": f"{count} {when}",
-        "bold": [_mass(mass.likely_kg, units)],
+        "bold": [mass_text(mass.likely_kg, units)],
         "plain": [*_range(mass, units), *_of_stone(parts, units)],
     }
 
 
 def _range(mass: Mass, units: Units) -> Iterator[str]:
-    dry, wet = _mass(mass.low_kg, units), _mass(mass.high_kg, units)
+    dry, wet = mass_text(mass.low_kg, units), mass_text(mass.high_kg, units)
     if dry != wet:
         yield f"dry {dry}, wet {wet}"
 
@@ -157,7 +144,7 @@ def _of_stone(parts: Sequence[Part], units: Units) -> Iterator[str]:
     there = [part for part in parts if part.material.name in STONE]
     if there:
         what = [name for name in STONE if any(part.material.name == name for part in there)]
-        yield f"{_mass(_together(there).likely_kg, units)} of it {' and '.join(what)}"
+        yield f"{mass_text(_together(there).likely_kg, units)} of it {' and '.join(what)}"
 
 
 def _notes(stage: Stage) -> str:
@@ -198,53 +185,8 @@ def _told(head: str, lines: Sequence[str]) -> Iterator[Block]:
         yield {"head": head, "bold": [], "plain": list(lines)}
 
 
-def _lifted(lift: Lift, scene: Scene) -> Block:
-    """The heaviest that goes up at once. Lifts are planned by what it weighs wet."""
-    load, same, units = lift.chosen.load, lift.item.times, scene.units
-    name = f"{load.name}, one of {same}" if same > 1 else load.name
-    wet, likely = _mass(load.mass.high_kg, units), _mass(load.mass.likely_kg, units)
-    return {
-        "head": "Heaviest lift",
-        "bold": [wet if wet == likely else f"up to {wet}"],
-        "plain": [
-            name,
-            *([f"likely {likely}"] if wet != likely else []),
-            *(_wall_goes_up(lift, scene) if lift.item.handling is Handling.WALL else []),
-        ],
-    }
-
-
-def _wall_goes_up(lift: Lift, scene: Scene) -> Iterator[str]:
-    """As what a wall goes up, and why not as a whole."""
-    if lift.machine is not None:
-        yield f"whole wall, tilted up with {lift.machine.phrase}"
-        return
-    match lift.chosen.split:
-        case Split.HALVES:
-            sawn = ", its plates sawn over a stud" if plates_sawn(lift.item.halves) else ""
-            yield f"the wall goes up in 2 halves{sawn}"
-        case Split.PIECES:
-            crew = scene.crew.people + scene.crew.helpers
-            whole = _mass(lift.item.whole.mass.high_kg, scene.units)
-            most = " (the most guidelines have figures for)" if crew > MOST_PEOPLE else ""
-            yield (
-                f"piece by piece: whole it is up to {whole}, too heavy to tilt up for "
-                f"{headcount(min(crew, MOST_PEOPLE))}{most}"
-            )
-        case Split.LIGHTENED:
-            yield "tilted up"  # its name says without what
-        case _:
-            yield "whole wall, tilted up"
-
-
 def _together(parts: Sequence[Part]) -> Mass:
     return sum((part_mass(part) for part in parts), NOTHING)
-
-
-def _mass(mass_kg: float, units: Units) -> str:
-    """A mass with its thousands set apart: "47,721 lb"."""
-    number, unit = format_mass(mass_kg, units).split()
-    return f"{int(number):,} {unit}" if number.isdigit() else f"{number} {unit}"
 
 
 def _size(parts: Sequence[Part], units: Units) -> Block:

@@ -1,0 +1,67 @@
+"""Walls that are put up piece by piece: their studs stand on a plate that is nailed down already.
+
+in_place_words(lift, units) -> sentences
+in_place_nails(building, lifts) -> Iterator[Purchase]
+
+Nothing can be driven up through such a plate into the end of a stud, so that the studs are
+toe-nailed: four 8d in place of two 16d, two from each side. Source: IRC 2021 Table R602.3(1) item
+17, IBC Table 2304.10.1, stud to plate.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from pikepole_export.derive.buying.fasteners import Fastener, fasteners
+from pikepole_export.derive.buying.purchase import Purchase
+from pikepole_export.derive.lifting.items import Handling
+from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.methods import Split
+from pikepole_export.derive.lifting.nails_bought import nails_bought
+from pikepole_model.building.fastenings import load_fastenings
+from pikepole_model.building.part import Building
+from pikepole_model.building.remaining import done_stages
+from pikepole_model.units import Units
+
+JOINT = "stud to bottom plate"
+TOE_NAILS, NAIL = 4, "8d common nail"
+
+
+def in_place_words(lift: Lift, units: Units) -> Iterator[str]:
+    """How the studs of a wall that is put up piece by piece are nailed to its bottom plate."""
+    if _is_in_place(lift):
+        yield (
+            f"studs toe-nailed to the bottom plate, {TOE_NAILS} {_nail(units)}s, half from each "
+            "side (IRC Table R602.3(1))"
+        )
+
+
+def in_place_nails(building: Building, lifts: Iterable[Lift]) -> Iterator[Purchase]:
+    """The nails for that, beside those that the joints take."""
+    done = done_stages(building)
+    use: dict[int, float] = {}
+    for lift in lifts:
+        count = TOE_NAILS * sum(row.joints for row in _ends(building, lift))
+        if count and lift.item.stage not in done:
+            use[lift.item.stage] = use.get(lift.item.stage, 0.0) + count
+    if use:
+        where = "walls put up piece by piece"
+        how = f"{TOE_NAILS} at the foot of each stud"
+        yield nails_bought(building, _nail(building.scene.units), use, where, how)
+
+
+def _is_in_place(lift: Lift) -> bool:
+    is_wall = lift.item.handling is Handling.WALL
+    return is_wall and lift.machine is None and lift.chosen.split is Split.PIECES
+
+
+def _ends(building: Building, lift: Lift) -> list[Fastener]:
+    """The list's rows of feet of studs where a wall is put up piece by piece; else none."""
+    if not _is_in_place(lift):
+        return []
+    return [row for row in fasteners(building) if (row.joint, row.where) == (JOINT, lift.item.name)]
+
+
+def _nail(units: Units) -> str:
+    names = load_fastenings().metric_names if units == "metric" else {}
+    return names.get(NAIL, NAIL)

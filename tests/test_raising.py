@@ -1,0 +1,125 @@
+"""What pages say of the heaviest lift: who raises it, where plates are sawn, how it is braced.
+
+Four 8d toe-nails for two 16d through the plate at the foot of a stud: IRC 2021 Table R602.3(1) item
+17 (from memory). Plates sawn where others end already: common practice, no source.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pytest
+
+from filled import store
+from pikepole_export.derive.buying.fasteners import fasteners
+from pikepole_export.derive.lifting.halves import halves_of, plates_sawn
+from pikepole_export.derive.lifting.in_place import JOINT, in_place_nails
+from pikepole_export.derive.lifting.items import Handling
+from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.methods import Split
+from pikepole_export.derive.lifting.plan import lift_plan
+from pikepole_export.derive.lifting.while_fixed import while_fixed
+from pikepole_export.write.pictures.block import Block
+from pikepole_export.write.pictures.raising import raising
+from pikepole_model.building.part import Building
+from pikepole_model.units import parse_length
+from test_lift_halves import block, frame
+
+
+def walls(building: Building) -> dict[str, Lift]:
+    found = lift_plan(building).lifts
+    return {lift.item.name: lift for lift in found if lift.item.handling is Handling.WALL}
+
+
+def told(lift: Lift, building: Building) -> dict[str, Block]:
+    return {block["head"]: block for block in raising(lift, building)}
+
+
+@pytest.fixture(scope="module")
+def alone() -> Building:
+    """Walls that nobody tilts up whole by himself."""
+    return store(crew={"people": 1, "helpers": 0})
+
+
+def test_studs_of_a_wall_put_up_piece_by_piece_are_toe_nailed(alone: Building) -> None:
+    there = [lift for lift in walls(alone).values() if lift.chosen.split is Split.PIECES]
+    assert there
+    for lift in there:
+        said = " ".join(told(lift, alone)["Heaviest lift"]["plain"])
+        assert "4 8d common nails, half from each side" in said
+        assert "Studs toe-nailed" in " ".join(while_fixed(lift, "imperial"))
+
+
+def test_their_nails_are_bought_four_for_two(alone: Building) -> None:
+    lifts = list(walls(alone).values())
+    names = {lift.item.name for lift in lifts if lift.chosen.split is Split.PIECES}
+    through = [row for row in fasteners(alone) if row.joint == JOINT and row.where in names]
+    (nails,) = in_place_nails(alone, lifts)
+    assert sum(nails.use.values()) == 2 * sum(row.pieces for row in through)
+    assert nails.sold_by["pieces"] >= sum(nails.use.values())
+
+
+def test_a_wall_that_is_tilted_up_has_no_toe_nails(honey_house: Building) -> None:
+    lifts = [one for one in walls(honey_house).values() if one.chosen.split is not Split.PIECES]
+    assert lifts
+    assert not [*in_place_nails(honey_house, lifts)]
+
+
+def test_plates_are_sawn_where_a_tape_from_the_left_end_finds_it(honey_house: Building) -> None:
+    # From outside, the back wall's left end is the building's right one: there X is greatest.
+    lift = walls(honey_house)["back wall"]
+    assert lift.in_halves
+    (plate,) = (part for part in honey_house.parts if part.name == "back wall bottom plate")
+    half = next(
+        part
+        for load in lift.item.halves
+        for part in load.parts
+        if part.name.startswith(plate.name) and part.bounds_mm[1][0] > plate.bounds_mm[1][0] - 1
+    )
+    (said,) = (line for line in told(lift, honey_house)["Heaviest lift"]["plain"] if "sawn" in line)
+    where = said.partition("sawn ")[2].partition(" from the left end")[0]
+    assert parse_length(where.replace("\N{NO-BREAK SPACE}", " ")) == pytest.approx(
+        half.length_mm, abs=0.8
+    )
+
+
+def test_braces_are_told_with_the_wall(honey_house: Building) -> None:
+    lift = walls(honey_house)["front wall"]
+    assert lift.bracing
+    (said,) = told(lift, honey_house)["Braces"]["plain"]
+    assert f"{lift.bracing.braces} braces, 2x4" in said
+    assert lift.braced_until
+    assert said.endswith(f"off after stage {lift.braced_until.number}")
+
+
+def test_a_wall_parts_where_plates_end_already_if_that_is_near() -> None:
+    # 4 m; it balances nearly at the middle stud, 2019 mm. Both plates end over a stud 0.5 m from
+    # there, within 15 % of the length; they are sawn over the middle one where they end farther
+    # off.
+    def parted_at(ends_mm: float) -> tuple[float, dict[str, Any]]:
+        _, uprights = frame(studs=(0, 1000, 1500, 2000, 3000, 3962))
+        plates = [
+            block(
+                f"plate {side} {height}",
+                (long_mm, 89, 38),
+                long_mm / 500,
+                at_mm=(89, start_mm, height),
+                flat=True,
+            )
+            for height in (0.0, 2362.0)
+            for side, start_mm, long_mm in (
+                ("near", 0.0, ends_mm),
+                ("far", ends_mm, 4000 - ends_mm),
+            )
+        ]
+        found = halves_of("wall", [*plates, *uprights], (0.0, 1.0, 0.0))
+        assert found
+        sawn: dict[str, Any] = plates_sawn(found)
+        near = np.concatenate([part.vertices_mm for part in found[0].parts if "plate" in part.name])
+        return float(near[:, 1].max()), sawn
+
+    assert parted_at(1519.0) == (pytest.approx(1519.0), {})
+    cut_mm, sawn = parted_at(1019.0)
+    assert cut_mm == pytest.approx(2019.0)
+    assert len(sawn) == 2
