@@ -18,7 +18,7 @@ from blocks import joined, lumber
 from pikepole_export.derive.buying.fasteners import fasteners
 from pikepole_export.graphics.lettering import NO_BREAK
 from pikepole_export.write.pictures.column import Column, fitting
-from pikepole_export.write.pictures.nailing import MOST, Nailing, nailing, nailing_plate
+from pikepole_export.write.pictures.nailing import ENOUGH, Nailing, nailing, nailing_plate
 from pikepole_export.write.pictures.plate import Plate, blank, wide_px
 from pikepole_export.write.pictures.render import plates_of
 from pikepole_export.write.pictures.sheet import BESIDE, DETAIL_PX, DETAILED, MAIN, SECOND_PX, STRIP
@@ -44,7 +44,7 @@ def told(building: Building, name: str) -> Nailing:
 
 
 def lines(said: Nailing) -> list[str]:
-    """Each joint with the fastener that it stands below."""
+    """Each joint with the fastener that it stands below; those that share a line apart."""
     found: list[str] = []
     head = ""
     for line in said["lines"]:
@@ -52,7 +52,10 @@ def lines(said: Nailing) -> list[str]:
         if line["bold"]:
             head = text
         else:
-            found.append(f"{head}; {text}")
+            joints, how = text.split(": ")
+            names = joints.split("; ")
+            assert line["joints"] == len(names)
+            found += [f"{head}; {name}: {how}" for name in names]
     return found
 
 
@@ -96,12 +99,19 @@ def test_what_carries_comes_first(honey_house: Building) -> None:
     said = told(honey_house, "Back wall")
     assert said["head"] == "Nailing"
     joints = [line.split("; ")[1].split(":")[0] for line in lines(said)]
-    # Six that carry, and none of those that hold blocks and cripple studs.
-    assert set(joints) == {
+    # Six that carry stay where there is no room for those that hold blocks and cripple studs.
+    carry = {
         *("bottom plate to floor", "stud to bottom plate", "stud to top plate"),
         *("header on jack stud", "built-up header", "double top plate"),
     }
-    assert said["more"] > 0
+    assert carry < set(joints)
+    few, count = fitting(said, lambda told: sum(not bold for _, bold in told) <= said["enough"] + 1)
+    assert count == said["enough"]
+    texts = " ".join(words for words, _ in few)
+    assert all(joint in texts for joint in carry)
+    assert "cripple stud to header" not in texts
+    counted = sum(len(words.split("; ")) for words, bold in few[:-1] if not bold)
+    assert few[-1] == (f"and {len(joints) - counted} more, in fasteners.csv", False)
 
 
 def test_what_holds_most_of_a_stage_comes_before_what_it_adds_besides() -> None:
@@ -146,7 +156,7 @@ def test_nothing_is_told_that_is_not_bought_for_the_stage(form: str) -> None:
         said = nailing(building, stage)
         joints = {line.split("; ")[1].split(": ")[0] for line in lines(said)} if said else set()
         assert joints <= {row.joint for row in rows}
-        assert len(joints) >= min(MOST, len(boxed)) or not said
+        assert len(joints) >= min(ENOUGH, len(boxed)) or not said
         assert bool(said) >= bool(boxed)
 
 
@@ -212,24 +222,27 @@ def test_where_there_is_little_room_whole_joints_are_left_out_and_counted() -> N
     said: Nailing = {
         "head": "Nailing",
         "lines": [
-            {"text": "16d", "bold": True},
-            {"text": "one", "bold": False},
-            {"text": "8d", "bold": True},
-            {"text": "two", "bold": False},
+            {"text": "16d", "bold": True, "joints": 0, "rank": -1},
+            {"text": "one", "bold": False, "joints": 1, "rank": 0},
+            {"text": "four", "bold": False, "joints": 1, "rank": 3},
+            {"text": "8d", "bold": True, "joints": 0, "rank": -1},
+            {"text": "two; three", "bold": False, "joints": 2, "rank": 1},
         ],
-        "more": 2,
+        "enough": 2,
     }
 
-    def rows(_words: str, _bold: bool) -> int:
-        return 1
+    def fitted(room: int) -> list[str]:
+        return [words for words, _ in fitting(said, lambda lines: len(lines) <= room)[0]]
 
-    whole = ["16d", "one", "8d", "two", "and 2 more, in fasteners.csv"]
-    assert [words for words, _ in fitting(said, rows, 5)] == whole
+    # What decides least goes first.
+    assert fitted(5) == ["16d", "one", "four", "8d", "two; three"]
+    said["lines"][2]["joints"] = 2
+    said["lines"].insert(3, {"text": "five", "bold": False, "joints": 1, "rank": 4})
+    assert fitted(5) == ["16d", "one", "8d", "two; three", "and 3 more, in fasteners.csv"]
     # No fastener is named with nothing below it.
     for room in (3, 4):
-        told = [words for words, _ in fitting(said, rows, room)]
-        assert told == ["16d", "one", "and 3 more, in fasteners.csv"]
-    assert fitting(said, rows, 2) == []
+        assert fitted(room) == ["16d", "one", "and 5 more, in fasteners.csv"]
+    assert fitted(2) == []
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -241,8 +254,25 @@ def test_beside_the_views_it_stays_within_its_frame(
             plate = nailing_plate(said, size)
             assert len(plate["words"]) > 2
             assert all(word["at"][1] < size[1] for word in plate["words"])
-            ends = [word["at"][0] + wide_px(word["text"], word["bold"]) for word in plate["words"]]
+            ends = [
+                word["at"][0] + wide_px(word["text"], word["bold"], word["high"])
+                for word in plate["words"]
+            ]
             assert max(ends) < size[0]
+
+
+@pytest.mark.parametrize("form", ["canoe-store", "press-house", "seed-barn"])
+@pytest.mark.parametrize("size", SIZES)
+def test_all_that_carries_has_room_on_the_fullest_pages(form: str, size: tuple[int, int]) -> None:
+    building = build(load_scene(SCENES / f"{form}.toml"))
+    for stage in building.stages:
+        said = nailing(building, stage)
+        if said is None:
+            continue
+        told = " ".join(word["text"] for word in nailing_plate(said, size)["words"])
+        for row in fasteners(building):
+            if row.stage == stage.number and row.carries and row.joint in str(said["lines"]):
+                assert row.joint in told, (stage.name, row.joint)
 
 
 def test_metric_nails_are_called_by_their_size() -> None:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from typing import Any
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, TypeAlias
 
 from PIL import ImageDraw
 
@@ -26,6 +26,8 @@ INSIDE = "(inside)"  # of pieces that others of their own stage cover
 TEXT = (20, 20, 20)
 RULE = (150, 150, 150)
 QUIET = (95, 95, 95)
+
+Line: TypeAlias = tuple[str, bool]  # words, and whether they stand out
 
 
 class Column:
@@ -84,7 +86,7 @@ class Column:
         Args:
             nailing: As `nailing` gives it.
             above: From where on something else stands under the words, px; None for nothing.
-            least: Of fewer lines none is written.
+            least: Of fewer lines of joints none is written.
 
         Returns:
             Whether any is.
@@ -92,11 +94,12 @@ class Column:
         bottom = self._bottom if above is None else above - self._under
         room = (bottom - self._y - RULE_PX) // LINE_PX - 1
 
-        def rows_of(words: str, bold: bool) -> int:
-            return len(self._wrapped(words, BODY_PX, INDENT_PX, bold))
+        def fits(lines: Sequence[Line]) -> bool:
+            rows = (self._wrapped(words, BODY_PX, INDENT_PX, bold) for words, bold in lines)
+            return sum(map(len, rows)) <= room
 
-        lines = fitting(nailing, rows_of, room)
-        if len(lines) < least:
+        lines, joints = fitting(nailing, fits)
+        if joints < least:
             return False
         self._rule()
         self._text(nailing["head"], BODY_PX, QUIET)
@@ -176,24 +179,30 @@ def _line_px(size: int) -> int:
 
 
 def fitting(
-    nailing: Mapping[str, Any], rows_of: Callable[[str, bool], int], room: int
-) -> list[tuple[str, bool]]:
-    """As many lines of what a stage is nailed with as there is room for, and whether each is bold.
+    nailing: Mapping[str, Any], fits: Callable[[Sequence[Line]], bool]
+) -> tuple[list[Line], int]:
+    """What a stage is nailed with, as much of it as there is room for.
 
-    The last says how many joints are left out, where any are.
+    Where there is no room for all, what decides least is left out first, and the last line says how
+    many joints are.
 
     Args:
         nailing: As `nailing` gives it.
-        rows_of: How many rows words take, bold or not.
-        room: How many rows there are.
+        fits: Whether there is room for lines.
+
+    Returns:
+        The lines, and how many of them tell joints.
     """
-    lines = [(line["text"], line["bold"]) for line in nailing["lines"]]
-    more: int = nailing["more"]
+    lines = list(nailing["lines"])
+    more = 0
     while lines:
         left_out = [(f"and {more} more, in fasteners.csv", False)] * bool(more)
-        if sum(rows_of(*line) for line in (*lines, *left_out)) <= room:
-            return [*lines, *left_out]
-        more += not lines.pop()[1]
-        while lines and lines[-1][1]:  # a fastener with no joint below it
-            lines.pop()
-    return []
+        told = [*((line["text"], line["bold"]) for line in lines), *left_out]
+        if fits(told):
+            return told, sum(not line["bold"] for line in lines)
+        last = max(range(len(lines)), key=lambda number: lines[number]["rank"])
+        more += lines.pop(last)["joints"]
+        # A fastener with no joint below it.
+        if lines[last - 1]["bold"] and (last == len(lines) or lines[last]["bold"]):
+            lines.pop(last - 1)
+    return [], 0

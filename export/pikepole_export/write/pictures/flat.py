@@ -10,7 +10,7 @@ from PIL import Image, ImageDraw
 
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.graphics.window import FINE
-from pikepole_export.write.pictures.plate import DARK, TEXT_PX, Plate, Point, Words
+from pikepole_export.write.pictures.plate import DARK, Plate, Point, Words
 
 DASH_PX = 7.0
 Place: TypeAlias = tuple[int, int]
@@ -60,7 +60,7 @@ def _dashes(points: Sequence[Point], dash: float) -> Iterator[list[Point]]:
 
 
 def _write(image: Image.Image, words: Words, times: int) -> None:
-    font = font_of(TEXT_PX * times, words["bold"])
+    font = font_of(words["high"] * times, words["bold"])
     x, y = (value * times for value in words["at"])
     ink = tuple(words["ink"])
     if not words["turned"]:

@@ -1,46 +1,70 @@
-"""What a stage is nailed with: a line for each joint, those that carry its pieces first.
+"""What a stage is nailed with: those joints first, and all of them, that carry its pieces.
 
 nailing(building, stage) -> what is said, or None
 nailing_plate(what is said, size) -> the same as a flat drawing
 
-All of it is read off the list of fasteners. What is sold singly stands with what is not drawn.
+All of it is read off the list of fasteners; joints that are nailed alike share a line. What is sold
+singly stands with what is not drawn.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
-from typing import TypedDict
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from typing import TypeAlias, TypedDict
 
 from pikepole_export.derive.buying.fasteners import BRIGHT, Fastener, fasteners
 from pikepole_export.derive.buying.schedule import fixed
 from pikepole_export.derive.buying.wording import in_words
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.graphics.lettering import NO_BREAK, wrapped
-from pikepole_export.write.pictures.column import fitting
-from pikepole_export.write.pictures.plate import LINE_PX, QUIET, Plate, blank, wide_px, write
+from pikepole_export.write.pictures.column import Line, fitting
+from pikepole_export.write.pictures.plate import (
+    LINE_PX,
+    QUIET,
+    TEXT_PX,
+    Plate,
+    blank,
+    wide_px,
+    write,
+)
 from pikepole_model.building.fastenings import Bought, load_fastenings
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Stage
+from pikepole_model.scene.buying import Words as English
 
-MOST = 6  # joints; all of them stand in the list
+ENOUGH = 6  # joints, where fewer carry; all of them stand in the list
 EDGE_PX = 22
+ROW_PX = 22
+# Where there is too little room for what decides, joints run on after the fastener that they take,
+# in smaller letters: printed 10 in wide they are of 8 points, as in tables of the book.
+SMALL_PX, SMALL_ROW_PX = 18, 20
+BETWEEN = "\N{MIDDLE DOT}"  # joints that run on
 NO_SOURCE = "no source"
 
 
+# Words in a row, each with its place along it, px, and whether they stand out.
+_Row: TypeAlias = list[tuple[float, str, bool]]
+
+
 class NailedLine(TypedDict):
-    """A fastener, which stands out, or below it a joint that takes it."""
+    """A fastener, which stands out, or below it joints that take it, and how many they are.
+
+    The higher its rank, the less a line decides.
+    """
 
     text: str
     bold: bool
+    joints: int
+    rank: int
 
 
 class Nailing(TypedDict):
-    """What is said of a stage: a heading, its lines, and how many joints are left out."""
+    """What is said of a stage: a heading, its lines, and how many of joints are enough of it."""
 
     head: str
     lines: list[NailedLine]
-    more: int
+    enough: int
 
 
 def nailing(building: Building, stage: Stage) -> Nailing | None:
@@ -73,16 +97,12 @@ def nailing(building: Building, stage: Stage) -> Nailing | None:
             -sum(row.pieces for row in rows),
         ),
     )
+    count = max(ENOUGH, sum(rows[0].carries for rows in told))
+    lines = list(_lines(told, bought, building.scene.english))
     return {
         "head": "Nailing" if all(bought[row.sort].nail_mm for row in boxed) else "Fastening",
-        "lines": [
-            {
-                "text": in_words(text, building.scene.english).replace("' ", f"'{NO_BREAK}"),
-                "bold": bold,
-            }
-            for text, bold in _lines(told[:MOST], bought)
-        ],
-        "more": len(told[MOST:]),
+        "lines": lines,
+        "enough": sum(line["rank"] < count for line in lines if not line["bold"]),
     }
 
 
@@ -100,19 +120,33 @@ def _main_joints(building: Building, stage: Stage) -> set[str]:
 
 
 def _lines(
-    joints: Sequence[Sequence[Fastener]], bought: Mapping[str, Bought]
-) -> Iterator[tuple[str, bool]]:
-    """Each fastener, and below it the joints that take it."""
-    found: dict[str, list[Sequence[Fastener]]] = defaultdict(list)
-    for rows in joints:
-        found[rows[0].fastener].append(rows)
+    joints: Sequence[Sequence[Fastener]], bought: Mapping[str, Bought], english: English
+) -> Iterator[NailedLine]:
+    """Each fastener, and below it the joints that take it; those that decide most come first."""
+
+    def printed(text: str) -> str:
+        return in_words(text, english).replace("' ", f"'{NO_BREAK}")
+
+    found: dict[str, list[tuple[int, Sequence[Fastener]]]] = defaultdict(list)
+    for rank, rows in enumerate(joints):
+        found[rows[0].fastener].append((rank, rows))
     for name, own in found.items():
-        coats = {_coat(rows) for rows in own}
+        coats = {_coat(rows) for _, rows in own}
         of_all = f", {coats.pop()}" if len(coats) == 1 else ""
-        yield f"{name} {bought[own[0][0].sort].size}".rstrip() + of_all.rstrip(", "), True
-        for rows in own:
-            coat = "" if of_all else _coat(rows)
-            yield ", ".join(filter(None, (f"{rows[0].joint}: {rows[0].brief}", coat))), False
+        size = bought[own[0][1][0].sort].size
+        text = f"{name} {size}".rstrip() + of_all.rstrip(", ")
+        yield {"text": printed(text), "bold": True, "joints": 0, "rank": -1}
+        alike: dict[tuple[str, str], list[tuple[int, str]]] = defaultdict(list)
+        for rank, rows in own:
+            alike[rows[0].brief, "" if of_all else _coat(rows)].append((rank, rows[0].joint))
+        for how, ranked in alike.items():
+            text = f"{'; '.join(joint for _, joint in ranked)}: {', '.join(filter(None, how))}"
+            yield {
+                "text": printed(text),
+                "bold": False,
+                "joints": len(ranked),
+                "rank": ranked[0][0],
+            }
 
 
 def _coat(rows: Sequence[Fastener]) -> str:
@@ -123,26 +157,58 @@ def _coat(rows: Sequence[Fastener]) -> str:
 
 
 def nailing_plate(said: Nailing, size: tuple[int, int]) -> Plate:
-    """What is said of a stage, where it stands beside the views.
+    """What is said of a stage, where it stands beside the views or below them.
 
     Args:
         said: By `nailing`.
         size: Width and height, px.
     """
-    room, high = size[0] - EDGE_PX * 3, size[1] - EDGE_PX // 2
-
-    def rows(words: str, bold: bool) -> list[str]:
-        return wrapped(words, room, lambda text: wide_px(text, bold))
-
-    def count(words: str, bold: bool) -> int:
-        return len(rows(words, bold))
-
+    room, left_px = size[0] - EDGE_PX * 2, size[1] - EDGE_PX // 2 - LINE_PX
+    rows, joints = _set(said, _listed, room, left_px // ROW_PX)
+    high, row_px = TEXT_PX, ROW_PX
+    if joints < said["enough"]:
+        rows, _ = _set(said, _run_in, room, left_px // SMALL_ROW_PX)
+        high, row_px = SMALL_PX, SMALL_ROW_PX
     plate = blank(size)
-    y = LINE_PX
-    write(plate, (EDGE_PX, y), said["head"], ink=QUIET)
-    for words, bold in fitting(said, count, (high - y) // LINE_PX):
-        for text in rows(words, bold):
-            y += LINE_PX
-            # Joints are set in below what is driven there.
-            write(plate, (EDGE_PX if bold else 2 * EDGE_PX, y), text, bold=bold)
+    write(plate, (EDGE_PX, LINE_PX), said["head"], ink=QUIET)
+    for number, row in enumerate(rows, 1):
+        for x, text, bold in row:
+            at = EDGE_PX + x, LINE_PX + row_px * number
+            write(plate, at, text, bold=bold, high=high)
     return plate
+
+
+def _set(
+    said: Nailing, way: Callable[[Sequence[Line], float], list[_Row]], room: float, most: int
+) -> tuple[list[_Row], int]:
+    """What is said in so many rows at most, and how many of its lines tell joints."""
+    told, joints = fitting(said, lambda lines: len(way(lines, room)) <= most)
+    return way(told, room), joints
+
+
+def _listed(lines: Sequence[Line], room: float) -> list[_Row]:
+    """A line below the other, joints set in below what is driven there."""
+    return [
+        [(0.0 if bold else EDGE_PX, text, bold)]
+        for words, bold in lines
+        for text in wrapped(words, room - EDGE_PX, lambda own, bold=bold: wide_px(own, bold))
+    ]
+
+
+def _run_in(lines: Sequence[Line], room: float) -> list[_Row]:
+    """One after the other, in as few rows as that takes."""
+    rows: list[_Row] = [[]]
+    x, joint_before = 0.0, False
+    for words, bold in lines:
+        between = [BETWEEN] if joint_before else []
+        joint_before = not bold
+        for word, strong in [
+            *((dot, False) for dot in between),
+            *((w, bold) for w in words.split(" ")),
+        ]:
+            if x + wide_px(word, strong, SMALL_PX) > room:
+                rows.append([])
+                x = 0.0
+            rows[-1].append((x, word, strong))
+            x += wide_px(f"{word} ", strong, SMALL_PX)
+    return rows

@@ -40,7 +40,7 @@ class Stroke(TypedDict):
 
 
 class Words(TypedDict):
-    """Words in one line; `anchor` as Pillow has it; turned, they are read from the right."""
+    """Words in one line, `high` px; `anchor` as Pillow has it; turned, read from the right."""
 
     at: Point
     text: str
@@ -48,6 +48,7 @@ class Words(TypedDict):
     turned: bool
     bold: bool
     ink: Ink
+    high: int
 
 
 class Plate(TypedDict):
@@ -92,6 +93,7 @@ def write(
     turned: bool = False,
     bold: bool = False,
     ink: Ink = DARK,
+    high: int = TEXT_PX,
 ) -> None:
     """Write words in one line.
 
@@ -103,13 +105,22 @@ def write(
         turned: Whether it runs upwards.
         bold: Whether it stands out.
         ink: Its colour.
+        high: The size of its letters, px.
     """
     text = text.replace(NO_BREAK, " ")
     plate["words"].append(
-        {"at": at, "text": text, "anchor": anchor, "turned": turned, "bold": bold, "ink": ink}
+        {
+            "at": at,
+            "text": text,
+            "anchor": anchor,
+            "turned": turned,
+            "bold": bold,
+            "ink": ink,
+            "high": high,
+        }
     )
 
 
-def wide_px(text: str, bold: bool = False) -> float:
+def wide_px(text: str, bold: bool = False, high: int = TEXT_PX) -> float:
     """How wide words come out, px."""
-    return font_of(TEXT_PX, bold).getlength(text)
+    return font_of(high, bold).getlength(text)

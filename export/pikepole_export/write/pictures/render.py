@@ -38,7 +38,7 @@ BEHIND = "from behind"
 AHEAD = "from the front"
 OPENED = "without what hides it"
 LABEL_PX = 26  # from the left edge of a view
-MOST_OF_IT = 7  # lines of what is nailed
+MOST_OF_IT = 5  # lines of joints
 FULL = "slots"  # frames in which the views are not drawn smaller
 ROW = 2  # views and drawings that stand below the first view before they are drawn smaller
 
@@ -116,7 +116,7 @@ class Pages:
         plates, under, frames = plates_of(page, len(below), column, high)
         column.under(page["caption"]["under"])
         slots = [(left, top) for left, top, _, _ in words["frames"][frames]]
-        smaller = 1.0 if frames == FULL else words["smaller"]
+        smaller: float = words["smaller"][frames]
         # What is said above a view is higher than the margin in it.
         down = round(words["said_px"] - words["margin_px"] * smaller)
         for at, (said, picture) in zip(slots, below.items(), strict=False):
@@ -240,7 +240,7 @@ def plates_of(
     frames = FULL
     # A detail may wait for the room under the words.
     above = high if count > ROW and column.ends < high else None
-    if said and not column.nailing(said, above, len(said["lines"]) + bool(said["more"])):
+    if said and not column.nailing(said, above, said["enough"]):
         half, narrow, between, strip = page["nailed"]
         if count < ROW:
             last = [half]
@@ -258,7 +258,7 @@ def plates_of(
             column.nailing(said, above, 1)
     if layout:
         crowded = views + len(first) > 1
-        frames = "beside" if crowded else FULL
+        frames = "stripped" if under else "beside" if crowded else FULL
         wide, half, narrow = layout
         # Twice as wide where nothing else is there.
         alone = not (views or details or last)

@@ -36,8 +36,8 @@ SLOTS: tuple[Frame, ...] = (
 )
 WIDE_PX = (MAIN[2], SECOND_PX[1])  # two of them together
 # Two views that leave room for what the stage is set out by, each drawn so much smaller.
-SMALLER = 0.6
-SMALL_PX = round(SECOND_PX[0] * SMALLER)
+_SMALL = 0.6
+SMALL_PX = round(SECOND_PX[0] * _SMALL)
 BESIDE: tuple[Frame, ...] = (
     (0, MAIN[3], SMALL_PX, SECOND_PX[1]),
     (SMALL_PX, MAIN[3], SMALL_PX, SECOND_PX[1]),
@@ -52,9 +52,19 @@ DETAILED: tuple[Frame, ...] = (
     (SMALL_PX + BETWEEN_PX, MAIN[3], COLUMN_PX, SECOND_PX[1]),
     SLOTS[-1],
 )
-# What is left below two such views.
-_STRIP_PX = MAIN[3] + round(SECOND_PX[1] * SMALLER) + 20
+# Two views that leave room below them as well.
+_LEAST = 0.5
+_LEAST_PX = round(SECOND_PX[0] * _LEAST)
+STRIPPED: tuple[Frame, ...] = (
+    (0, MAIN[3], _LEAST_PX, SECOND_PX[1]),
+    (_LEAST_PX, MAIN[3], _LEAST_PX, SECOND_PX[1]),
+    *BESIDE[2:],
+)
+_STRIP_PX = MAIN[3] + round(SECOND_PX[1] * _LEAST) + 30  # the figures' height stands below them
 STRIP: Frame = (0, _STRIP_PX, 2 * SMALL_PX, HEIGHT_PX - _STRIP_PX)
+# By name, and how large the views in them are drawn.
+FRAMES = {"slots": SLOTS, "beside": BESIDE, "detailed": DETAILED, "stripped": STRIPPED}
+SMALLER = {"slots": 1.0, "beside": _SMALL, "detailed": _SMALL, "stripped": _LEAST}
 DETAIL_PX = (COLUMN_PX, SECOND_PX[1])
 MARGIN_PX = 24
 SAID_PX = 32  # what is said above a view below the first, from its frame's upper edge
