@@ -159,8 +159,8 @@ def test_schedule_is_the_published_one(
     assert said in row.source
 
 
-# IRC 2021 Table R602.3(1) items 31 and 32, from memory: 8d common 6 in at edges; between them 12 in
-# on floors and walls, 6 in on roofs.
+# IRC 2021 Table R602.3(1) items 31 and 32: 8d common 6 in at edges; between them 12 in on floors
+# and walls, and 6 in on roofs, which is from memory: earlier editions ask for it where it is windy.
 @pytest.mark.parametrize(
     ("sheet", "other", "between_in"),
     [
@@ -195,8 +195,9 @@ def test_schedule_names_ways_that_there_are() -> None:
 def test_plies_of_a_beam_by_hand() -> None:
     """Three plies 12 ft long: 144 / 24 + 1 = 7 in a row, three rows through each of two layers.
 
-    IRC 2021 Table R602.3(1) item 28, from memory: built-up girders and beams, 10d (3 in) at 24 in
-    along top and bottom, 7 + 7, and three in place of two at both ends, 1 + 1, at the least.
+    IRC 2021 Table R602.3(1) item 28, built-up girders and beams: face nails, at ends and at each
+    splice too. From memory: 10d (3 in) at 24 in along top and bottom, 7 + 7, and three in place of
+    two at both ends, 1 + 1, at the least.
     """
     plies = [
         lumber(f"ply {n}", Kind.BEAM, (0, 38.1 * n, 0), (3657.6, 38.1 * (n + 1), 184), group="beam")
@@ -216,7 +217,7 @@ def test_bottom_plates_are_nailed_as_walls_that_brace() -> None:
     """8 ft of plate through the floor sheet: 2-16d common at every 16 in, 96 / 16 + 1 = 7 pairs.
 
     Source: IRC 2021 Table R602.3(1) item 16, bottom plate to joist, rim or blocking at braced wall
-    panels, face nail, from memory.
+    panels: 16 in, face nail; that they are two is from memory.
     """
     plate = lumber("plate", Kind.BOTTOM_PLATE, (0, 0, 18), (2438.4, 89, 56), group="wall")
     sheet = lumber("sheet", Kind.FLOOR_SHEET, (0, 0, 0), (2438.4, 1219.2, 18), group="deck")
@@ -274,7 +275,7 @@ def test_lopsided_hut_by_hand(lopsided: Building) -> None:
     assert found["cripple stud to header"] == (2 + 1) * 2
     assert found["cripple stud to sill"] == 3 * 2
     # 2 headers of 2 plies: 3 nails through the king at each end of each ply (IRC 2021 Table
-    # R602.3(1) item 12, from memory).
+    # R602.3(1) item 12: end nail; their number is from memory).
     assert found["end of a header to stud"] == 2 * 2 * 2 * 3
     # 9 rafters and 2 beams: 3 nails each. 16 blocks: 3 nails at each end into the beam, and 2 at
     # each end into the rafters.

@@ -16,6 +16,8 @@ from PIL import Image, ImageDraw
 
 from blocks import joined, lumber
 from pikepole_export.derive.buying.fasteners import fasteners
+from pikepole_export.derive.buying.schedule import fixed
+from pikepole_export.derive.buying.touching import JointType
 from pikepole_export.graphics.lettering import NO_BREAK
 from pikepole_export.write.pictures.column import Column, fitting
 from pikepole_export.write.pictures.nailing import ENOUGH, Nailing, nailing, nailing_plate
@@ -23,7 +25,7 @@ from pikepole_export.write.pictures.plate import Plate, blank, wide_px
 from pikepole_export.write.pictures.render import plates_of
 from pikepole_export.write.pictures.sheet import BESIDE, DETAIL_PX, DETAILED, MAIN, SECOND_PX, STRIP
 from pikepole_model.build import build
-from pikepole_model.building.fastenings import load_fastenings, read_fastenings
+from pikepole_model.building.fastenings import Each, load_fastenings, read_fastenings
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.errors import CatalogueError
@@ -209,6 +211,39 @@ def test_toe_nails_are_told_by_side(
     # The list tells them as the page does.
     assert brief.endswith(row.driven)
     assert row.how.endswith(row.driven)
+
+
+def test_no_joint_goes_by_the_row_for_all_other_wood(building: Building) -> None:
+    held_by_rows_of_their_own(building)
+
+
+def test_nor_does_one_of_any_other_form(form: Building) -> None:
+    held_by_rows_of_their_own(form)
+
+
+def held_by_rows_of_their_own(building: Building) -> None:
+    general = {"other wood", "side by side"}
+    found = {(one.row.name, one.part.name) for one in fixed(building) if one.row.name in general}
+    assert not found
+
+
+@pytest.mark.parametrize(
+    ("of", "to", "way", "name", "each"),
+    [
+        # All common practice, no source: as many as hold a rafter to a ridge, a block to a stud,
+        # top plates to each other at corners.
+        (Kind.FLY_RAFTER, Kind.FLY_RAFTER, JointType.ASKEW, "fly rafters at their peak", 2),
+        (Kind.NAILING_BLOCK, Kind.TOP_PLATE, JointType.ASKEW, "block to a raked plate", 2),
+        (Kind.TOP_PLATE, Kind.RIDGE_BOARD, JointType.ASKEW, "ridge board on raked plates", 2),
+        (Kind.HEADER, Kind.TOP_PLATE, JointType.ASKEW, "header to the wall across", 2),
+    ],
+)
+def test_what_meets_at_a_raked_wall_has_rows_of_its_own(
+    of: Kind, to: Kind, way: JointType, name: str, each: int
+) -> None:
+    row = next(row for row in load_fastenings().schedule if row.fits(of, to, way))
+    assert (row.name, row.count) == (name, Each(each))
+    assert row.source.startswith("common practice, no source")
 
 
 def test_nails_that_are_not_as_many_at_each_end_are_refused() -> None:

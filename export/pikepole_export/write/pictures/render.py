@@ -20,7 +20,7 @@ import numpy as np
 from PIL import Image, ImageDraw
 
 from pikepole_export.graphics.drawer import READY, page_file
-from pikepole_export.graphics.lettering import font_of
+from pikepole_export.graphics.lettering import font_of, width_px
 from pikepole_export.graphics.page import COMPRESS_LEVEL
 from pikepole_export.graphics.window import FINE, Pixels
 from pikepole_export.write.pictures.column import BODY_PX, QUIET, Column
@@ -200,7 +200,10 @@ class Pages:
         sheet.paste(view, self._at(at))
         x, y = (float(value) * smaller for value in self._arrays[f"{name}_label"])
         write, height = ImageDraw.Draw(sheet), picture.shape[0] / FINE * smaller
-        for row, line in enumerate(self._words["views"][name]["label"]):
+        label: list[str] = self._words["views"][name]["label"]
+        # Letters are as large as ever: in a smaller view they might reach past its left edge.
+        x = max(x, LABEL_PX / 2 + max(width_px(line, BODY_PX) for line in label) / 2)
+        for row, line in enumerate(label):
             place = (at[0] + x, at[1] + height - y + self._words["label_line_px"] * row)
             self._write(write, place, line, "mt")
 
