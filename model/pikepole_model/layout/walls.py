@@ -107,16 +107,17 @@ def close_wall(plan: WallPlan) -> list[Piece]:
 def _filling(plan: WallPlan, gap: tuple[float, float]) -> Iterator[Upright]:
     """The studs side by side of a narrow gap, up to the plate that passes over it.
 
-    At the wall's end they go down into the floor frame where what stood there went through it;
-    elsewhere an anchor of the frame may be set below.
+    They go down into the floor frame where what stood there went through it, onto the skid or
+    girder under it or level with the joists that they are nailed to: no hole is left in the rim.
     """
     datums = plan.datums
-    at_end = gap[0] <= plan.framed[0] or gap[1] >= plan.framed[1]
     foot, bearer = plan.foot_mm, -datums.deck_mm - datums.joist_mm
     if any(overlap(gap, plate.u) for plate in bottom_plates(plan)):
         foot += datums.breadth_mm
-    elif at_end and goes_through(plan.parted_by, gap, bearer, datums.wall_mm):
-        foot = min(foot, max(bearer, datums.least_over_ground_mm - datums.floor_mm))
+    elif goes_through(plan.parted_by, gap, bearer, datums.wall_mm):
+        floor = datums.scene.floor
+        dry = datums.least_over_ground_mm - datums.floor_mm
+        foot = min(foot, bearer if floor and floor.treated else max(bearer, dry))
     parted = _parting(plan).intersects(box(gap[0] + 1.0, 0.0, gap[1] - 1.0, 1.0))
     over = -datums.breadth_mm if parted else 0.0
     for u in filling(gap, datums.breadth_mm):
