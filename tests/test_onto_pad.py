@@ -120,7 +120,9 @@ def test_blocks_are_left_behind(on_blocks: Building) -> None:
 def test_anchors(press_house: Building) -> None:
     # A skid is 184 in long and its toes 1-1/2 in: 181 in bear. The end anchors 12 in from the ends
     # of that, 157 in between them, at most 4 ft apart: 4 spaces, 5 anchors, on the outer face of
-    # both outer skids. Placed by IRC R403.1.6 as the bolts of a plate are.
+    # both outer skids. Placed by IRC R403.1.6 as the bolts of a plate are, and where a joist lies
+    # over one or nearer than 1-1/2 in, beside it: one ends at the back post, 2336.8 mm from the
+    # left end less 6 mm of room, and the post's gap behind it is filled with studs.
     anchors, angles = (
         of_kind(press_house, kind) for kind in (Kind.DRILLED_ANCHOR, Kind.ANCHOR_ANGLE)
     )
@@ -128,11 +130,37 @@ def test_anchors(press_house: Building) -> None:
     fronts = {round(one.centre_mm[1] / INCH, 3) for one in anchors}
     # 2 in off the outer faces, which are 5 in inside of 122 in.
     assert fronts == {5 - 2, 122 - 5 + 2}
-    xs = sorted({round(one.centre_mm[0] / INCH, 3) for one in anchors})
-    assert xs == pytest.approx([13.5 + 157 / 4 * k for k in range(5)])
+    beside = (2336.8 - 6) / INCH
+    for y, middle in ((min(fronts), beside + 1.5), (max(fronts), beside - 1.5 - 1.5)):
+        xs = sorted(p.centre_mm[0] / INCH for p in anchors if round(p.centre_mm[1] / INCH, 3) == y)
+        wished = [13.5 + 157 / 4 * k for k in range(5)]
+        assert xs == pytest.approx([*wished[:2], middle, *wished[3:]])
     for anchor in anchors:
         # 4 in of it in the concrete.
         assert box_of(anchor).low[2] == pytest.approx((3 - 4) * INCH, abs=CUT_MM)
+
+
+def test_fingers_have_room_round_a_rod(press_house: Building) -> None:
+    # A rod in adhesive is turned in upright, by fingers that take 1-1/2 in from its middle (common
+    # practice, no source): so much is free of joists, rims and what fills the posts' gaps.
+    over = [box_of(p) for p in of_kind(press_house, Kind.JOIST, Kind.RIM, Kind.FLOOR_BLOCK)]
+    filling = of_group(press_house, "closed gaps")
+    over += [box_of(part) for part in filling if part.kind is Kind.STUD]
+    for rod in of_kind(press_house, Kind.DRILLED_ANCHOR):
+        x, y, _ = rod.centre_mm
+        for one in over:
+            across = max(one.low[0] - x, x - one.high[0])
+            out = max(one.low[1] - y, y - one.high[1])
+            assert max(across, out) > 1.5 * INCH - CUT_MM
+
+
+def test_a_rim_too_near_to_rods_is_found() -> None:
+    # Skids 4-1/2 in inside set rods of 12 in and more 2-1/2 in inside, 1 in behind the rim: 5-1/2
+    # in lie under it, and 10-1/2 in and 1.236 of rod stand over a pad when they are let in.
+    deep = {"thickness": "24 in", "bolt_embedment": "10-1/2 in"}
+    near = table(foundation=deep, move={"built_on": SKIDS | {"inset": "4-1/2 in"}})
+    assert [one.key for one in check(build(scene_of(near)))] == ["foundation.bolt_embedment"]
+    assert not check(build(scene_of(table(foundation=deep))))
 
 
 def test_rods_go_in_between_pad_and_frame() -> None:

@@ -10,6 +10,7 @@ from pikepole_model.building.kinds import FLOORING, Kind, of
 from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import Finding, and_more
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.plan.anchor_bolts import FINGERS_MM
 from pikepole_model.scene.foundation import Pad, Piers, Skids
 from pikepole_model.units import FOOT_MM, INCH_MM, format_length
 
@@ -22,14 +23,14 @@ def anchor_findings(building: Building) -> Iterator[Finding]:
     """Bars under what stands when they are driven, and rods longer than the room over their holes.
 
     Common practice, no source: a bar is driven from above; a rod in adhesive is let into its hole
-    upright, under the frame that stands there then.
+    upright, by fingers round it, under the frame that stands there then.
     """
     pad = building.scene.foundation
     bars = [part for part in building.parts if part.kind is Kind.GROUND_ANCHOR]
     under = tuple(
         bar.name
         for bar in bars
-        if _free_over(building, bar, bar.bounds_mm[1][2], SLEDGE_MM) < SWUNG_MM
+        if _free_over(building, bar, bar.bounds_mm[1][2], SLEDGE_MM, 0.0) < SWUNG_MM
     )
     if under:
         text = (
@@ -43,8 +44,10 @@ def anchor_findings(building: Building) -> Iterator[Finding]:
     if not isinstance(pad, Pad):
         return
     rods = [part for part in building.parts if part.kind is Kind.DRILLED_ANCHOR]
+    beside = FINGERS_MM - TOLERANCE_MM
     over = {
-        rod.name: rod.length_mm - _free_over(building, rod, pad.above_ground, 0.0) for rod in rods
+        rod.name: rod.length_mm - _free_over(building, rod, pad.above_ground, beside, beside)
+        for rod in rods
     }
     long = tuple(name for name, past in over.items() if past > TOLERANCE_MM)
     if long:
@@ -55,16 +58,25 @@ def anchor_findings(building: Building) -> Iterator[Finding]:
         yield Finding("other", text, long, key="foundation.bolt_embedment", mend=mend)
 
 
-def _free_over(building: Building, anchor: Part, from_mm: float, round_mm: float) -> float:
-    """Height free over a place of an anchor and so far round its middle when it comes, mm.
+def _free_over(
+    building: Building, anchor: Part, from_mm: float, round_mm: float, floor_mm: float
+) -> float:
+    """Height free over a place of an anchor when it comes, mm.
 
     Beside a floor frame, before walls stand on it, a bar is driven home with a drift.
+
+    Args:
+        building: The building.
+        anchor: The bar or the rod.
+        from_mm: Height that it is free from.
+        round_mm: How far round its middle nothing stands.
+        floor_mm: The same of the floor and its frame.
     """
     x, y, _ = anchor.centre_mm
     free = math.inf
     for part in building.parts:
         (x0, y0, z0), (x1, y1, _) = part.bounds_mm
-        near = 0.0 if part.kind in _FLOOR else round_mm
+        near = floor_mm if part.kind in _FLOOR else round_mm
         is_near = x0 - near < x < x1 + near and y0 - near < y < y1 + near
         if part.stage < anchor.stage and is_near and z0 > from_mm - TOLERANCE_MM:
             free = min(free, z0 - from_mm)

@@ -22,6 +22,10 @@ DIAMETERS_FROM_END = 7
 WASHER_MM, WASHER_THICKNESS_MM = 76.2, 6.35
 DRILLED_OVER_MM = 1.5875
 
+# From the middle of a rod in adhesive to what stands beside it: fingers have room round it as it is
+# turned in, upright. Common practice, no source.
+FINGERS_MM = WASHER_MM / 2
+
 # A nut as high as the bolt is thick and 1-1/2 times as wide, two threads showing above it: common
 # practice, no source.
 NUT_WIDTHS, THREADS_SHOWING_MM = 1.5, 6.0

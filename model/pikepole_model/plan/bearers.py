@@ -10,6 +10,8 @@ is drilled before the building comes:
         ||      |
     ____|L______|____
     ====#============  <- pad; # is the anchor, through the level leg of the angle
+
+Where the floor reaches out over it, it stands between two joists, so that it is let in upright.
 """
 
 from __future__ import annotations
@@ -18,9 +20,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import assert_never
 
-from pikepole_model.geometry.spacing import anywhere, joints_of, splice
-from pikepole_model.plan.anchor_bolts import bolt_places
+from pikepole_model.geometry.spacing import anywhere, joints_of, overlap, splice
+from pikepole_model.plan.anchor_bolts import FINGERS_MM, bolt_places
 from pikepole_model.plan.datums import Datums
+from pikepole_model.plan.joists import joist_centres
 from pikepole_model.scene.foundation import Pad, Piers, Skids
 from pikepole_model.units import INCH_MM
 
@@ -86,17 +89,35 @@ def drilled_anchors(datums: Datums, bearers: Skids | Piers, pad: Pad) -> list[Dr
     runs = list(bearer_runs(datums, bearers))
     first, last = runs[0][0], runs[-1][0]
     return [
-        DrilledAnchor(x, front + (deep if out > 0 else 0.0), out)
+        DrilledAnchor(x, heel, out)
         for outer, out in ((first, -1), (last, 1))
         for front, (left, right) in runs
         if front == outer
-        for x in bolt_places(
-            (max(left, toe), min(right, datums.length_mm - toe)),
-            pad.bolt_spacing,
-            pad.bolt_diameter,
-            (),
-        )
+        for heel in (front + (deep if out > 0 else 0.0),)
+        for x in _places(datums, pad, (left, right), toe, heel + out * ANCHOR_OUT_MM)
     ]
+
+
+def _places(
+    datums: Datums, pad: Pad, run: tuple[float, float], toe: float, y: float
+) -> list[float]:
+    """Where the anchors of one length of a bearer go, mm: clear of joists where that can be."""
+    within = (max(run[0], toe), min(run[1], datums.length_mm - toe))
+    spacing, diameter = pad.bolt_spacing, pad.bolt_diameter
+    clear = bolt_places(within, spacing, diameter, list(_over(datums, y)))
+    return clear or bolt_places(within, spacing, diameter, ())
+
+
+def _over(datums: Datums, y: float) -> Iterator[tuple[float, float]]:
+    """From and to along the building of what is over an anchor there: joists, what fills a gap."""
+    near, floor = (y - FINGERS_MM, y + FINGERS_MM), datums.scene.floor
+    if floor is None or not overlap(near, (0.0, datums.depth_mm)):
+        return
+    half = datums.scene.lumber_stock(floor.joist).breadth_mm / 2
+    yield from ((x - half, x + half) for x in joist_centres(datums, floor))
+    for one in datums.obstacles:
+        if one.meets(datums.floor) and overlap((one.y0, one.y1), near):
+            yield one.x0, one.x1
 
 
 def edge_mm(datums: Datums, pad: Pad, anchor: DrilledAnchor) -> float:
