@@ -8,6 +8,7 @@ and AWC DCA 6 (5 in behind a notch, stringers 16 in apart): all from memory.
 from __future__ import annotations
 
 import math
+import tomllib
 from collections import Counter
 from pathlib import Path
 from typing import Any
@@ -25,7 +26,7 @@ from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.doors import door_findings
 from pikepole_model.checks.fit import check
 from pikepole_model.errors import Finding
-from pikepole_model.reading.file import check_scene, load_scene
+from pikepole_model.reading.file import check_scene
 
 PRESS_HOUSE = Path(__file__).parents[1] / "scenes" / "press-house.toml"
 STEPS, RAMP, NONE = ({"kind": kind} for kind in ("steps", "ramp", "none"))
@@ -65,18 +66,45 @@ def test_steps_and_ramp_of_the_honey_house(honey_house: Building) -> None:
     }
 
 
-def test_a_ramp_begins_at_the_threshold_before_a_wider_slab() -> None:
-    # Its joists stand 1/2 in clear of the slab's edge, 4 in past the frame; its first board begins
-    # 1/4 in from the threshold's nose, the gap that wheels cross: ADA 2010 302.3 allows 1/2 in
-    # (from memory). It passes the joists' heads by no more than it is thick, 1-1/2 in.
-    press_house = build(load_scene(PRESS_HOUSE))
-    edge = max(box_of(part).high[0] for part in of_kind(press_house, Kind.SLAB))
+@pytest.mark.parametrize("margin", ["4 in", "8 in", "14 in"])
+def test_a_ramp_passes_over_a_slab_that_reaches_out_to_the_threshold(margin: str) -> None:
+    # Its boards begin 1/4 in from the threshold's nose, the gap that wheels cross: ADA 2010 302.3
+    # allows 1/2 in (from memory). Its joists lie under them 1/2 in clear over the slab, and its
+    # legs stand 1/2 in clear beside it.
+    table = tomllib.loads(PRESS_HOUSE.read_text(encoding="utf-8"))
+    table["foundation"]["margin"] = margin
+    scene, problems = check_scene(table)
+    assert scene, problems
+    press_house = build(scene)
+    slab = box_of(*of_kind(press_house, Kind.SLAB))
     (threshold,) = of_kind(press_house, Kind.THRESHOLD)
-    heads = [box_of(part).low[0] for part in of_kind(press_house, Kind.RAMP_JOIST)]
+    joists = [box_of(part) for part in of_kind(press_house, Kind.RAMP_JOIST)]
     start = min(box_of(part).low[0] for part in of_kind(press_house, Kind.RAMP_BOARD))
-    assert min(heads) == pytest.approx(edge + INCH / 2, abs=CUT_MM)
     assert start == pytest.approx(box_of(threshold).high[0] + INCH / 4, abs=CUT_MM)
-    assert INCH < min(heads) - start <= 1.5 * INCH
+    assert min(one.low[0] for one in joists) == pytest.approx(start, abs=CUT_MM)
+    over = [one for one in joists if one.low[0] < slab.high[0]]
+    assert min(one.low[2] for one in over) > slab.high[2] + INCH / 2 - CUT_MM
+    legs = of_kind(press_house, Kind.SUPPORT_LEG, Kind.BEARING_LEG)
+    edge = min(box_of(part).low[0] for part in legs)
+    assert edge == pytest.approx(slab.high[0] + INCH / 2, abs=CUT_MM)
+    assert check(press_house) == ()
+
+
+def test_a_ramp_meets_a_slab_over_the_gravel_beside_it() -> None:
+    # A slab 12 in up and 8 in thick stands on gravel that reaches out 6 in past it, 4 in up: joists
+    # lie over that, and no wheel drops in. Before a bare doorway nothing reaches out past the
+    # sheathing of 7/16 in but what hangs on it: 1/2 in off that the ramp begins.
+    pad = {"kind": "pad", "above_ground": "12 in", "thickness": "4 in", "edge_depth": "8 in"}
+    table = table_of(door(steps=RAMP), foundation=pad)
+    del table["floor"]
+    scene, problems = check_scene(table)
+    assert scene, problems
+    building = build(scene)
+    heads = [-box_of(part).high[1] for part in of_kind(building, Kind.RAMP_BOARD)]
+    assert min(heads) < 3 * INCH
+    gravel = [part for part in of_kind(building, Kind.GRAVEL) if part.group != "steps"]
+    assert min(box_of(part).low[1] for part in gravel) == pytest.approx(-6 * INCH, abs=CUT_MM)
+    assert not [one for one in check(building) if "steps" in one.key]
 
 
 def test_a_landing_and_a_tread_over_piers() -> None:

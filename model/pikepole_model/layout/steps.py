@@ -17,14 +17,8 @@ from pikepole_model.plan.bay_ground import FILLER_MM, bay_grounds
 from pikepole_model.plan.beams import BeamLine
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.ramp import RampPlan
-from pikepole_model.plan.steps import (
-    GAP_MM,
-    MARGIN_MM,
-    StepsPlan,
-    blocks_there,
-    gravel_there,
-    under_leg,
-)
+from pikepole_model.plan.steps import GAP_MM, MARGIN_MM, StepsPlan, under_leg
+from pikepole_model.plan.way_ground import blocks_there, gravel_there, slab_there
 
 GROUP = "steps"
 
@@ -64,7 +58,7 @@ def _in_bays(plan: StepsPlan | RampPlan, lines: tuple[BeamLine, ...]) -> Iterato
 
 def _bed(plan: StepsPlan | RampPlan, bed: Rect, taken: list[Rect]) -> Iterator[Piece]:
     """Gravel up to finished ground, and on up to a slab that they stand on."""
-    deep = plan.says.gravel
+    deep, taken = plan.says.gravel, [*taken, *slab_there(plan.datums)]
     layers = [(-deep, 0.0, [*taken, *gravel_there(plan.datums, deep)])]
     if plan.stands_mm:
         layers.append((0.0, plan.stands_mm, [*taken, *blocks_there(plan.datums)]))

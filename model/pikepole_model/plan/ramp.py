@@ -42,6 +42,10 @@ DROP_MM = 12.7
 LEGS_APART_MM = 1219.2
 TOE_MM = 38.1
 
+# What is left of a joist where it passes over a slab: 3-1/2 in, as of a 2x4, over no more than the
+# slab reaches out. Common practice, no source.
+LEAST_OVER_MM = 88.9
+
 
 @dataclass(frozen=True)
 class RampPlan(WayUpPlan):
@@ -69,24 +73,52 @@ class RampPlan(WayUpPlan):
         return sill.nose_n, sill.at(sill.nose_n)
 
     @cached_property
+    def start_mm(self) -> float:
+        """Where its boards would begin if no slab reached out: at the cover or the nose, mm."""
+        return max(self.past_cover_mm, self.nose[0] + LIP_MM) if self.nose else self.past_cover_mm
+
+    @cached_property
+    def passed_over_mm(self) -> float | None:
+        """Height of what reaches out there that its joists pass over: a slab, or gravel under it.
+
+        None where nothing does, or too little is left of a joist over it.
+        """
+        pad = self.datums.scene.foundation
+        if not isinstance(pad, Pad) or self.past_wall_mm < self.start_mm + TOLERANCE_MM:
+            return None
+        is_slab = self.past_slab_mm > self.start_mm + TOLERANCE_MM
+        top = pad.above_ground - (0.0 if is_slab else pad.deep_mm) - self.stands_mm
+        left = self.head_z - self.board.breadth_mm - top - OFF_WALL_MM
+        return top if left >= LEAST_OVER_MM else None
+
+    @cached_property
     def out_mm(self) -> float:
-        """Where h is 0: past what covers the wall, past a slab and the threshold's nose, mm."""
-        past = self.past_wall_mm
-        return max(past, self.nose[0] + LIP_MM) if self.nose else past
+        """Where h is 0: past what covers the wall, the threshold's nose and a slab, mm.
+
+        Not past a slab that its joists pass over: no wheel drops in before the threshold.
+        """
+        passes = self.passed_over_mm is not None
+        return self.start_mm if passes else max(self.past_wall_mm, self.start_mm)
+
+    @cached_property
+    def pier(self) -> tuple[float, float]:
+        """How far out, and up, they are cut clear of pier blocks, or of a slab, mm."""
+        if self.passed_over_mm is None:
+            return self.clear_of_blocks
+        return (self.past_wall_mm - self.out_mm, self.passed_over_mm + OFF_WALL_MM)
 
     @cached_property
     def overhang_mm(self) -> float:
         """How far its first board passes its joists' heads, back to the threshold.
 
-        They stand clear of a slab that may reach out farther; no wheel drops in between. A board
-        does so by its thickness at most, and where it lies clear over that slab.
+        They stand clear of a slab that may reach out farther. A board passes them by its thickness
+        at most, and where it lies clear over that slab.
         """
         pad = self.datums.scene.foundation
         slab = pad.above_ground - self.stands_mm if isinstance(pad, Pad) else 0.0
         if not self.nose or self.head_z - self.board.breadth_mm < slab + OFF_WALL_MM:
             return 0.0
-        start = max(self.past_cover_mm, self.nose[0] + LIP_MM)
-        return min(self.out_mm - start, self.board.breadth_mm)
+        return min(self.out_mm - self.start_mm, self.board.breadth_mm)
 
     @cached_property
     def landing_boards(self) -> int:

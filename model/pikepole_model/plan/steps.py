@@ -28,15 +28,15 @@ from shapely.geometry.base import BaseGeometry
 from pikepole_model.geometry.outline import largest, ring
 from pikepole_model.geometry.shape import Polygon, rectangle
 from pikepole_model.geometry.spacing import CLEAR_OF_MM, TOLERANCE_MM, evenly
-from pikepole_model.plan.bay_ground import bay_grounds
 from pikepole_model.plan.beams import BeamLine
 from pikepole_model.plan.beside import Stretch
 from pikepole_model.plan.cladding import thickest_mm
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Framed, Rect
+from pikepole_model.plan.way_ground import ground_mm
 from pikepole_model.plan.windows_doors import FittedOpening, fitted_openings
-from pikepole_model.scene.foundation import Pad, Piers, Skids
+from pikepole_model.scene.foundation import Pad, Piers
 from pikepole_model.scene.steps import LEAST_WIDE_MM, NoSteps, Ramp, Steps
 from pikepole_model.stock.metric import usual
 from pikepole_model.stock.rows import Lumber
@@ -144,14 +144,20 @@ class WayUpPlan:
         return cover + OFF_WALL_MM
 
     @cached_property
-    def past_wall_mm(self) -> float:
-        """The same, and past a slab."""
+    def past_slab_mm(self) -> float:
+        """Past that and a slab, mm from the sheathing."""
         pad = self.datums.scene.foundation
-        slab = 0.0
-        if isinstance(pad, Pad):
-            shallow = pad.above_ground > pad.deep_mm
-            slab = pad.margin + (pad.gravel_margin if shallow else 0.0) - self.face.sheet_mm
+        slab = pad.margin - self.face.sheet_mm if isinstance(pad, Pad) else 0.0
         return max(self.past_cover_mm, slab + OFF_WALL_MM)
+
+    @cached_property
+    def past_wall_mm(self) -> float:
+        """The same, and past the gravel that a slab stands on over the ground."""
+        pad = self.datums.scene.foundation
+        if not isinstance(pad, Pad) or pad.above_ground <= pad.deep_mm:
+            return self.past_slab_mm
+        beside = pad.margin + pad.gravel_margin - self.face.sheet_mm
+        return max(self.past_cover_mm, beside + OFF_WALL_MM)
 
     @cached_property
     def out_mm(self) -> float:
@@ -159,7 +165,7 @@ class WayUpPlan:
         return self.past_wall_mm
 
     @cached_property
-    def pier(self) -> tuple[float, float]:
+    def clear_of_blocks(self) -> tuple[float, float]:
         """How far out, and up, they are cut clear of pier blocks that stand out from the wall."""
         piers, datums = self.datums.scene.foundation, self.datums
         if not isinstance(piers, Piers):
@@ -178,6 +184,11 @@ class WayUpPlan:
             return (0.0, 0.0)
         up = piers.block_height + CLEAR_OF_MM - self.stands_mm
         return (max(outs) + CLEAR_OF_MM, up)
+
+    @cached_property
+    def pier(self) -> tuple[float, float]:
+        """The same of all that stands there."""
+        return self.clear_of_blocks
 
     def clear_of_piers(self, area: BaseGeometry) -> Polygon:
         """The outline of what is left of a stringer or joist beside pier blocks."""
@@ -373,56 +384,6 @@ def ways_up(
                     pass
                 case _:
                     assert_never(says)
-
-
-def ground_mm(face: WallFace, framed: Framed, lines: Iterable[BeamLine]) -> float:
-    """Height of what lies before a door, mm: a slab in the bay there, or finished ground."""
-    left, _, right, _ = framed.rough
-    for ground in bay_grounds(face.plan.datums, lines):
-        before = max(ground.says.above_ground, 0.0) if ground.says.kind == "slab" else 0.0
-        x, y, _ = face.place.point((left + right) / 2, 0.0, LEAST_WIDE_MM)
-        if ground.low[0] < x < ground.high[0] and ground.low[1] < y < ground.high[1]:
-            return before
-    return 0.0
-
-
-def gravel_there(datums: Datums, depth_mm: float) -> Iterator[Rect]:
-    """Where the gravel under the building comes up into the gravel under steps.
-
-    Args:
-        datums: Of the building.
-        depth_mm: How deep that lies.
-    """
-    foundation, length, depth = datums.scene.foundation, datums.length_mm, datums.depth_mm
-    match foundation:
-        case Skids():
-            out = foundation.gravel_margin
-            yield (-out, -out, length + out, depth + out)
-        case Piers():
-            yield from _piers(datums, foundation, foundation.gravel_margin)
-        case Pad():
-            under = foundation.above_ground - foundation.deep_mm
-            out = foundation.margin + foundation.gravel_margin
-            if -depth_mm < under:
-                yield (-out, -out, length + out, depth + out)
-        case None:
-            return
-        case _:
-            assert_never(foundation)
-
-
-def blocks_there(datums: Datums) -> Iterator[Rect]:
-    """Where blocks stand on the gravel under the building, from above, mm."""
-    if isinstance(datums.scene.foundation, Piers):
-        yield from _piers(datums, datums.scene.foundation, 0.0)
-
-
-def _piers(datums: Datums, piers: Piers, margin: float) -> Iterator[Rect]:
-    half = datums.scene.lumber_stock(piers.girder).breadth_mm / 2
-    out = piers.block_bottom / 2 + margin
-    for y in datums.bearer_fronts_mm(piers):
-        for x in datums.pier_x_mm(piers):
-            yield (x - out, y + half - out, x + out, y + half + out)
 
 
 def under_leg(leg: Polygon, carried: Iterable[Polygon]) -> Polygon | None:
