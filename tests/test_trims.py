@@ -121,6 +121,36 @@ def test_battens_stop_at_the_casing() -> None:
     assert all(covered.intersection(batten).area < 1.0 for batten in battens)
 
 
+@pytest.mark.parametrize("left", ["40 in", "40-3/4 in", "44 in"])
+def test_no_lath_of_a_batten_runs_beside_casing_that_covers_its_gap(left: str) -> None:
+    # A casing does the work of a batten where it covers the gap, but for 1/8 in that is sealed:
+    # what would be left of the batten there is a lath without a nail (common practice, no source).
+    building = store(window(from_left=left, trim={}), cladding=[{"kind": "battens"}])
+    face = face_of(building, "front")
+    boards, battens = (
+        sorted(
+            outline_in(face, part).bounds
+            for part in of_kind(building, kind)
+            if part.group.startswith("front")
+        )
+        for kind in (Kind.UPRIGHT_BOARD, Kind.BATTEN)
+    )
+    whole = [u0 for u0, v0, _, _ in boards if abs(v0 - boards[0][1]) < 1.0]
+    covered = 0
+    for u0, v0, u1, v1 in rects(building, Kind.CASING):
+        for edge in whole[1:]:
+            is_covered = u0 - INCH / 8 < edge - INCH / 2 and edge < u1 + INCH / 8
+            if not is_covered or v1 - v0 < 2 * FOUR:
+                continue
+            covered += 1
+            own = [one for one in battens if one[0] < edge < one[2]]
+            assert len(own) == 2
+            assert own[0][3] < v0 + CUT_MM
+            assert own[1][1] > v1 - CUT_MM
+    assert covered
+    assert not check(building)
+
+
 def test_what_battens_stop_at_is_all_of_the_casing_and_the_track() -> None:
     sliding = door(from_left="6 ft", door={**FRAMED, "track": {}}, trim={})
     building = store(OPENINGS[0], sliding)

@@ -9,15 +9,22 @@ from collections.abc import Callable, Iterator, Sequence
 import shapely
 from shapely import Polygon as Area
 from shapely import box
+from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, sheeting, timber
-from pikepole_model.geometry.courses import across, arms, columns_of, edges_within, stretches
+from pikepole_model.geometry.courses import across, arms, columns_of, edges_within, stretches, up
 from pikepole_model.geometry.least import BATTEN, BOARD, SHEET, of_width
 from pikepole_model.geometry.outline import NO_AREA_MM2
 from pikepole_model.geometry.shape import rectangle
-from pikepole_model.geometry.spacing import LEAST_LENGTH_MM, SHEET_GAP_MM, TOLERANCE_MM, splice
+from pikepole_model.geometry.spacing import (
+    LEAST_LENGTH_MM,
+    SHEET_GAP_MM,
+    TOLERANCE_MM,
+    overlap,
+    splice,
+)
 from pikepole_model.layout.cladding import round_openings, upright
 from pikepole_model.layout.joinery import outlined
 from pikepole_model.plan.backing import backed_centres
@@ -31,6 +38,13 @@ from pikepole_model.scene.envelope import Battens
 
 # Battens end 1/8 in over what they stop at.
 OVER_DRIP_MM = DRIP_MM + SHEET_GAP_MM
+
+# What of a gap is seen beside a casing or a corner board that covers the rest is sealed, up to 1/8
+# in: common practice, no source.
+SEALED_MM = 3.175
+
+# Past any wall, mm.
+_FAR_MM = 1e6
 
 
 def hang_battens(plan: CladdingPlan) -> list[Piece]:
@@ -100,10 +114,7 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
     for k, middle in enumerate(middles):
         u0, u1 = columns[k][1], columns[k + 1][0]
         start, end = max(middle - half, meeting[k]), min(middle + half, meeting[k + 1])
-        # A corner board does the work of a batten whose gap it covers.
-        if shapely.intersection(seen, box(u0, low, u1, high)).area < NO_AREA_MM2:
-            continue
-        for v0, v1 in heights:
+        for v0, v1 in _where_seen(patch, (u0, u1), heights):
             area = shapely.intersection(seen, box(start, v0, end, v1))
             yield from upright(
                 patch.face,
@@ -114,6 +125,39 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
                 batten.thickness,
                 patch.open,
             )
+
+
+def _where_seen(
+    patch: Patch, gap: tuple[float, float], heights: Sequence[tuple[float, float]]
+) -> Iterator[tuple[float, float]]:
+    """From and to of each length of a batten, mm: what covers its gap does its work there.
+
+    That is a casing or a corner board. Where a hand would break the length that is left, the batten
+    runs on beside it.
+
+    Args:
+        patch: What the boards cover.
+        gap: From and to of the gap, mm.
+        heights: From and to of each length where nothing covers it, mm.
+    """
+    whole = shapely.intersection(patch.area, box(gap[0], -_FAR_MM, gap[1], _FAR_MM))
+    sealed = (translate(patch.taken, xoff=way * SEALED_MM) for way in (-1, 1))
+    seen = whole.difference(shapely.union_all([patch.taken, *sealed, *patch.open]))
+    runs = [up(part) for part in shapely.get_parts(seen) if part.area > NO_AREA_MM2]
+    if not runs:
+        return
+    ends = up(whole)
+    # Under a rake a batten's upper corner is higher than its gap.
+    runs = [
+        (
+            -_FAR_MM if v0 < ends[0] + TOLERANCE_MM else v0,
+            _FAR_MM if v1 > ends[1] - TOLERANCE_MM else v1,
+        )
+        for v0, v1 in runs
+    ]
+    for low, high in heights:
+        cut = [(max(v0, low), min(v1, high)) for v0, v1 in runs if overlap((v0, v1), (low, high))]
+        yield from [(low, high)] if any(v1 - v0 < LEAST_LENGTH_MM for v0, v1 in cut) else cut
 
 
 def _packed(
