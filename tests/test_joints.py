@@ -69,6 +69,8 @@ def test_every_family_is_named_by_a_rule() -> None:
         (Kind.SILL_MEMBRANE, Kind.SILL, "stuck"),
         (Kind.VENT_SCREEN, Kind.RAFTER_BLOCK, "stapled"),
         (Kind.VENT_SCREEN, Kind.ROOF_SHEET, None),
+        (Kind.VENT_MESH, Kind.FRAME_BOARD, "stapled"),
+        (Kind.VENT_MESH, Kind.SLAT, None),
         (Kind.WINDOW_UNIT, Kind.PACKER, "screwed"),
         (Kind.WINDOW_UNIT, Kind.CASING, None),
         (Kind.CASING, Kind.SIDING, "nailed"),

@@ -42,6 +42,7 @@ NEVER_LIFTED = {
     Kind.RIDGE_STRIP,
     Kind.SILL_MEMBRANE,
     Kind.VENT_SCREEN,
+    Kind.VENT_MESH,
 }
 FRAMING = {
     Kind.BOTTOM_PLATE,
