@@ -175,7 +175,7 @@ SEQUENCE = (
                 (Kind.PANE,),
             ),
             Note(
-                "The mesh last, from inside, stapled to the frame's edges (IRC R806.1).",
+                "Mesh last, from inside (IRC R806.1).",
                 (Kind.VENT_MESH,),
             ),
         ),
