@@ -8,12 +8,15 @@ import pytest
 
 from pikepole_export.derive.buying.purchase import Supplier
 from pikepole_export.derive.buying.supplies import supplies
+from pikepole_export.derive.strength.check import Rule
+from pikepole_export.derive.strength.plan import strength_of
 from pikepole_export.write.pictures.captions import captions
 from pikepole_export.write.pictures.undrawn import undrawn
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.reading.file import load_scene
+from pikepole_model.units import format_length
 
 SCENES = Path(__file__).parents[1] / "scenes"
 
@@ -70,9 +73,33 @@ def test_form_tubes_are_told_by_whole_ones() -> None:
 def test_hold_downs_that_are_counted_on_are_told(
     name: str, stage: str, rated: str, rods: bool
 ) -> None:
-    (line,) = (line for line in told(built(name), stage) if line.startswith("hold-downs"))
+    begins = "rods of hold-downs" if rods else "hold-downs"
+    (line,) = (line for line in told(built(name), stage) if line.startswith(begins))
     assert f"rated {rated} or more" in line
-    assert ("set their rods in the slab" in line) is rods
+
+
+def test_hold_downs_are_told_where_the_checks_count_on_them() -> None:
+    # The worst of both ends of the canoe store's right wall, as the checks of strength have it.
+    building = built("canoe-store")
+    (line,) = (line for line in told(building, "Foundation") if line.startswith("rods"))
+    over = [
+        one.piece
+        for one in strength_of(building).checks
+        if one.rule is Rule.WALL_END and one.key == "ties.hold_down_rating"
+    ]
+    (place,) = (part.centre_mm[1] for part in building.fitted.parts if part.name in over)
+    assert line.endswith("from the front")
+    assert "right wall" in line
+    assert format_length(place, "imperial") in line.replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_control_joints_are_told_where_the_slab_is_cast() -> None:
+    # 20 by 12 ft and 4 in thick: 30 times that is 10 ft, and panels as square as can be are 6 ft 8
+    # in by 6 ft; a quarter deep (NRMCA CIP 6; ACI 302.1R).
+    (line,) = (line for line in told(built("canoe-store"), "Foundation") if "control" in line)
+    assert line.replace("\N{NO-BREAK SPACE}", " ").startswith(
+        "control joints, 1\" deep, 6' 8\" and 13' 4\" from the slab's left edge, 6' 0\" from its"
+    )
 
 
 def test_closure_strips_are_told_once_on_the_page_that_puts_them_on() -> None:
@@ -100,9 +127,26 @@ def said(building: Building, name: str) -> list[str]:
 
 
 def test_a_slab_is_told_as_it_is_poured() -> None:
-    # From the scene: 4 in, its edge 20 in, 8 in above the ground.
-    (slab,) = (line for line in said(built("canoe-store"), "Foundation") if " slab" in line)
-    assert slab.endswith('4" thick, 1\' 8" at its edge, its top 8" over the ground')
+    # From the scene: 4 in, its edge 20 in and 12 in wide, 8 in above the ground; a footing 30 in
+    # deep under ground.
+    lines = said(built("canoe-store"), "Foundation")
+    (slab,) = (line for line in lines if " slab" in line)
+    assert slab.endswith(
+        '4" thick, 1\' 8" at its edge, 1\' 0" wide there at the bottom, its top 8" over the ground'
+    )
+    (footing,) = (line for line in lines if " footings" in line)
+    assert footing.endswith("2' 6\" of it in the ground")
+
+
+def test_concrete_and_gravel_are_told_as_a_yard_sells_them() -> None:
+    # A slab of 240 ft2 and 4 in, and a trapezoid under its edge, 16 in deep, 12 in wide at the
+    # bottom and 28 at the top, about 56 ft long where its middle runs: 80 + 56 x 2.22 ft3; three
+    # round footings of 14 in, 33 in high, 8.8 ft3. 27 ft3 are a cubic yard.
+    building = built("canoe-store")
+    (caption,) = (one for one in captions(building, {}) if one["name"].endswith("Foundation"))
+    (words,) = (line for block in caption["blocks"] for line in block["plain"] if "yd3" in line)
+    told = words.partition("concrete ")[2]
+    assert float(told.removesuffix(" yd3")) == pytest.approx((80 + 56 * 2.22 + 8.8) / 27, rel=0.05)
 
 
 def test_steel_is_told_with_the_rating_that_is_counted_on() -> None:

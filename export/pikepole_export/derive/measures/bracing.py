@@ -14,7 +14,7 @@ from pikepole_model.checks.panels import sheeted_lines
 
 TOO_LITTLE = "its openings leave too little sheathing to hold it square"
 ELSEWHERE = "as the scene says, its sheathing does not hold it square"
-WANTED = "settle first on a portal frame or a wall inside: not drawn (IRC R602.10.5)"
+WANTED = "settle first on a portal frame (IRC R602.10.6) or a wall inside: not drawn"
 
 
 def bracing_words(building: Building, groups: Collection[str]) -> Iterator[str]:

@@ -44,7 +44,7 @@ _BY_NAILS = (
 _BY_WASHERS = (
     "bolts x A Fc-perp' under their washers (NDS 3.10.2); their hold in the pad is not looked at"
 )
-_BY_RATING = "rating of the hold-down, by its maker; nothing else is counted beside it"
+BY_RATING = "rating of the hold-down, by its maker; nothing else is counted beside it"
 # What holds at its foot is counted so far from an end, and as far round the corner.
 _NEAR_MM = _RETURN_MM
 
@@ -247,7 +247,7 @@ def _pulled(
             *held,
         ),
         clause="SDPWS 4.3.6.1.1, 4.3.6.4.2; ASCE 7-16 27.3.1",
-        limit=_BY_RATING if by_rating else limit,
+        limit=BY_RATING if by_rating else limit,
         key="ties.hold_down_rating" if by_rating else "",
         rating=Rating("ties.hold_down_rating", demand),
         basis=Basis({load: stands[load] for load in (Load.DEAD, Load.LIFT) if load in stands}),

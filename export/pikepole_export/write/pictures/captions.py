@@ -140,11 +140,25 @@ def _range(mass: Mass, units: Units) -> Iterator[str]:
 
 
 def _of_stone(parts: Sequence[Part], units: Units) -> Iterator[str]:
-    """How much of the mass is gravel and concrete, cast in place or not."""
-    there = [part for part in parts if part.material.name in STONE]
-    if there:
-        what = [name for name in STONE if any(part.material.name == name for part in there)]
-        yield f"{mass_text(_together(there).likely_kg, units)} of it {' and '.join(what)}"
+    """How much of the mass is gravel and concrete, cast in place or not, and how much room each."""
+    of_each = {
+        name: [part for part in parts if part.material.name == name]
+        for name in STONE
+        if any(part.material.name == name for part in parts)
+    }
+    if of_each:
+        mass = _together([part for own in of_each.values() for part in own])
+        yield f"{mass_text(mass.likely_kg, units)} of it {' and '.join(of_each)}"
+        yield ", ".join(
+            f"{name} {_room(sum(part.volume_mm3 for part in own), units)}"
+            for name, own in of_each.items()
+        )
+
+
+def _room(volume_mm3: float, units: Units) -> str:
+    """As it lies, in what a yard sells it by: "7.7 yd3"."""
+    by = ("yd3", (3 * FOOT_MM) ** 3) if units == "imperial" else ("m3", 1e9)
+    return f"{volume_mm3 / by[1]:.2g} {by[0]}"
 
 
 def _notes(stage: Stage) -> str:

@@ -88,14 +88,21 @@ def piece_lines(parts: Sequence[Part], scene: Scene) -> Iterator[Line]:
 
 
 def _cast(parts: Sequence[Part], scene: Scene) -> str:
-    """How thick the building's own slab is poured, and how high."""
-    pad = scene.foundation
-    if parts[0].kind is not Kind.SLAB or parts[0].group != "foundation" or not isinstance(pad, Pad):
+    """How thick beds and the building's own slab are, how high that is, how deep footings go."""
+    units, pad, kind = scene.units, scene.foundation, parts[0].kind
+    heights_mm = sorted({round(part.bounds_mm[1][2] - part.bounds_mm[0][2], 3) for part in parts})
+    if kind is Kind.GRAVEL:
+        return f"{' and '.join(_tape(mm, units) for mm in heights_mm)} thick"
+    if kind is Kind.FOOTING:
+        deep = sorted({round(-part.bounds_mm[0][2], 3) for part in parts})
+        told = f"{' and '.join(_tape(mm, units) for mm in deep)} of it in the ground"
+        return told if deep[0] > 0 else ""
+    if kind is not Kind.SLAB or parts[0].group != "foundation" or not isinstance(pad, Pad):
         return ""
-    thick, edge, over = (
-        _tape(mm, scene.units) for mm in (pad.thickness, pad.deep_mm, pad.above_ground)
+    thick, edge, wide, over = (
+        _tape(mm, units) for mm in (pad.thickness, pad.deep_mm, pad.edge_width, pad.above_ground)
     )
-    at_edge = f", {edge} at its edge" if edge != thick else ""
+    at_edge = f", {edge} at its edge, {wide} wide there at the bottom" if edge != thick else ""
     return f"{thick} thick{at_edge}, its top {over} over the ground"
 
 

@@ -9,18 +9,21 @@ misses in a picture.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from pikepole_export.derive.buying.amounts import Amount, Thing, whole
 from pikepole_export.derive.buying.fasteners import bought_as, fasteners
 from pikepole_export.derive.buying.purchase import counted
+from pikepole_export.derive.buying.slab_joints import SOURCE, control_joints
 from pikepole_export.derive.buying.supplies import ordered
 from pikepole_export.derive.buying.wording import in_words
+from pikepole_export.derive.strength.held_down import held_down
+from pikepole_export.graphics.lettering import feet_kept
 from pikepole_model.building.fastenings import load_fastenings
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.building.remaining import remaining
-from pikepole_model.units import Units, format_mass
+from pikepole_model.units import Units, format_length, format_mass
 
 UNDRAWN = {
     *(Thing.FORM_BOARDS, Thing.FORM_TUBE, Thing.VAPOUR_RETARDER, Thing.MESH, Thing.BAR),
@@ -40,7 +43,7 @@ def undrawn(building: Building) -> dict[int, list[str]]:
             for stage in stages:
                 # How much of it goes where is not told apart.
                 lines[stage].append(_text(amount, scene.units, alone=len(stages) == 1))
-    for stage, text in _hold_downs(building):
+    for stage, text in (*_control_joints(building), *_hold_downs(building)):
         lines[stage].append(text)
     for (stage, name, joint), count in _one_by_one(building).items():
         lines[stage].append(f"{count:,} x {name}, {joint}")
@@ -51,16 +54,45 @@ def undrawn(building: Building) -> dict[int, list[str]]:
 
 def _hold_downs(building: Building) -> Iterator[tuple[int, str]]:
     """What the checks of strength count on at the ends of walls, and nobody can set later."""
-    rating_kg = building.scene.ties.hold_down_rating
-    if rating_kg is None:
+    scene, held = building.scene, held_down(building)
+    rating_kg = scene.ties.hold_down_rating
+    if rating_kg is None or not held:
         return
-    rated = f"hold-downs rated {format_mass(rating_kg, building.scene.units)} or more"
-    where = "ends of sheeted walls, where the checks of strength count on them"
     # On a slab that it is moved to they are drilled in.
-    in_slab = building.scene.floor_pad is not None and building.scene.move is None
-    kind, how = (Kind.SLAB, ": set their rods in the slab") if in_slab else (Kind.WALL_SHEET, "")
-    if stages := [part.stage for part in building.parts if part.kind is kind]:
-        yield min(stages), f"{rated}, {where}{how}"
+    in_slab = scene.floor_pad is not None and scene.move is None
+    kind = Kind.SLAB if in_slab else Kind.WALL_SHEET
+    stage = min(part.stage for part in building.parts if part.kind is kind)
+    places: dict[str, list[str]] = defaultdict(list)
+    for wall, beside in held.items():
+        axis = 1 if wall in ("left wall", "right wall") else 0
+        at = sorted(part.centre_mm[axis] for part in beside)
+        start = "from the front" if axis else "from the building's left end"
+        places[f"{_listed(at, scene.units)} {start}"].append(wall)
+    what = "rods of hold-downs" if in_slab else "hold-downs"
+    how = ", as long and as deep as their maker asks" if in_slab else ""
+    where = "; ".join(f"{' and '.join(walls)} {place}" for place, walls in places.items())
+    rated = format_mass(rating_kg, scene.units)
+    yield stage, f"{what} rated {rated} or more{how}, beside studs: {where}"
+
+
+def _control_joints(building: Building) -> Iterator[tuple[int, str]]:
+    """Where a slab is cut, so that it cracks there."""
+    cuts, units = control_joints(building), building.scene.units
+    if not cuts:
+        return
+    starts = {"x": "from the slab's left edge", "y": "from its front edge"}
+    places = (
+        f"{_listed([joint.at_mm for joint in cuts if joint.across == across], units)} {start}"
+        for across, start in starts.items()
+        if any(joint.across == across for joint in cuts)
+    )
+    deep = format_length(max(joint.depth_mm for joint in cuts), units)
+    stage = min(part.stage for part in building.parts if part.kind is Kind.SLAB)
+    yield stage, f"control joints, {deep} deep, {', '.join(places)} ({SOURCE})"
+
+
+def _listed(lengths_mm: Sequence[float], units: Units) -> str:
+    return " and ".join(feet_kept(format_length(mm, units)) for mm in lengths_mm)
 
 
 def _one_by_one(building: Building) -> Counter[tuple[int, str, str]]:
