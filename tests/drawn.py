@@ -85,6 +85,7 @@ def strengthened(dice: Dice, table: Table) -> Table:
             **dice.some(
                 0.6,
                 rafter_rating=lambda: dice.one("450 lb", "200 kg"),
+                floor_rating=lambda: dice.one("450 lb", "200 kg"),
                 anchor_rating=lambda: dice.one("900 lb", "400 kg"),
                 cap_rating=lambda: dice.one("700 lb", "300 kg"),
                 base_rating=lambda: dice.one("800 lb", "350 kg"),

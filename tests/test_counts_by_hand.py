@@ -33,6 +33,8 @@ from the building's left end, or from its front along the side walls: a first pi
                  66.25 (the other) ... 112: 16, 27.75 (66.25 is 50.25 from 16), 66.25 (112 less
                  27.75 is 84.25) and 112 (45.75 from 66.25): 4; behind of 8 and 24 ... 104, as seen
                  from its own left end: 8, 56 and 104: 3
+                 At each skid its first joist, 48, 96 and its last are no more than 48 apart: 4
+                 floor ties on each
     anchors      12 from the ends of the outer skids, 96 from each other: 2 beside each: 4
     roof deck    rows 48 and 41.2 deep, 172 long, from the right end at 128. Rafters lie 8.75, 20,
                  44, 68, 92, 116, 127.25, 140, 163.25 from there. First row 92 + 80: 2 sheets;
@@ -96,6 +98,7 @@ BY_HAND = {
     Kind.ROOF_SHEET: 2 + 3,
     Kind.TIE_DOWN: 7 * 2,
     Kind.STRAP: 4 + 3,
+    Kind.FLOOR_TIE: 3 * 4,
     Kind.GROUND_ANCHOR: 2 * 2,
 }
 
@@ -121,7 +124,7 @@ def test_walls(lopsided: Building) -> None:
 def test_stages(lopsided: Building) -> None:
     assert [(stage.name, len(stage.parts)) for stage in lopsided.stages] == [
         ("Foundation", 1 + 3 + 2 + 2),
-        ("Floor frame", 2 + 9 + 8 + 4),
+        ("Floor frame", 2 + 9 + 8 + 4 + 12),
         ("Floor deck", 4),
         ("Back wall", 14),
         ("Front wall", 21 + 6),

@@ -7,12 +7,13 @@ import math
 import pytest
 
 from conftest import SCENES
-from measuring import INCH
+from measuring import INCH, of_kind
 from pikepole_export.derive.strength import wind
 from pikepole_export.derive.strength.check import Check, Rating, Rule
 from pikepole_export.derive.strength.plan import Strength, strength_of
 from pikepole_export.derive.strength.words import rating_text
 from pikepole_model.build import build
+from pikepole_model.building.kinds import Kind
 from pikepole_model.reading.file import load_scene
 from pikepole_model.scene.site import Site
 from pikepole_model.scene.ties import Ties
@@ -119,6 +120,28 @@ def test_the_rating_that_bought_steel_must_have() -> None:
         less = rated("honey-house", **{key: f"{lb - 50} lb"}) if lb > 50 else found
         rows = [one.rating for one in less.checks if one.is_over and one.rating]
         assert any(one.key == f"ties.{key}" for one in rows), key
+
+
+def test_a_floor_on_skids_is_held_by_its_ties_alone() -> None:
+    # Without what the skids weigh, against the same wind as the whole: ASCE 7-16 27.3.1, C2.4.1.
+    # A tie counts by its rating, as far from the edge that the floor tips over as it is.
+    lies = "floor on its skids or girders"
+    without, rates = rated("honey-house"), rated("honey-house", floor_rating="450 lb")
+    whole = of(without, WHOLE, Rule.TIPPING, ACROSS)
+    bare, tied = (of(one, lies, Rule.TIPPING, ACROSS) for one in (without, rates))
+    assert bare.demand == pytest.approx(tied.demand)
+    assert numbers(bare)["D"] < numbers(whole)["D"]
+    assert bare.is_over
+    each = 450 * 0.45359237 * STANDARD_GRAVITY_M_S2
+    house = build(load_scene(SCENES["honey-house"]))
+    floor = [part.centre_mm[1] for part in of_kind(house, Kind.FLOOR_TIE)]
+    skids = [part.centre_mm[1] for part in of_kind(house, Kind.SKID)]
+    arms = (
+        sum(max(0.0, y - min(skids)) for y in floor),
+        sum(max(0.0, max(skids) - y) for y in floor),
+    )
+    added = tied.capacity - 0.6 * numbers(tied)["Md, D by its arms"]
+    assert any(added == pytest.approx(each * arm) for arm in arms)
 
 
 def test_rafters_are_held_by_nails_or_by_what_a_tie_is_rated_for() -> None:

@@ -25,6 +25,7 @@ from pikepole_export.derive.buying.fasteners import fasteners
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.lifting.items import items
 from pikepole_model.build import build
+from pikepole_model.building.joints import NAILED, fixing
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.load_path import ties_between
@@ -228,6 +229,7 @@ def test_what_a_pad_carries_is_bolted_down_and_not_anchored_in_the_ground() -> N
         ("honey-house", "rafters", Kind.TIE_DOWN),
         ("honey-house", "walls", Kind.STRAP),
         ("honey-house", "ground", Kind.GROUND_ANCHOR),
+        ("honey-house", "floor", Kind.FLOOR_TIE),
         ("drying-loft", "ridge", Kind.RIDGE_STRAP),
     ],
 )
@@ -274,6 +276,27 @@ def test_a_rafter_without_room_for_a_tie_is_told(monkeypatch: pytest.MonkeyPatch
     assert not problems
     forget()
     assert not practice_findings(build(checked))
+
+
+@pytest.mark.parametrize("name", ["honey-house", "garden-classroom", "press-house", "lopsided"])
+def test_every_skid_and_girder_is_tied_to_the_joists_over_it(name: str) -> None:
+    # A load path without a break from the roof to the ground: IRC R301.1. Ties at both ends, and
+    # from joist to joist at most 4 ft apart: common practice, no source.
+    building = of(name)
+    parts = {part.name: part for part in building.parts}
+    ties = of_kind(building, Kind.FLOOR_TIE)
+    for tie in ties:
+        # Both legs lie on wood: one on a joist, one on what carries it.
+        mates = sorted(parts[mate].kind for mate in building.mates[tie.name])
+        assert mates in ([Kind.JOIST, Kind.SKID], [Kind.JOIST, Kind.GIRDER]), tie.name
+        assert fixing(tie.kind, parts[min(building.mates[tie.name])].kind) == NAILED
+    for bearer in of_kind(building, Kind.SKID, Kind.GIRDER):
+        low, high = (corner[0] for corner in bearer.bounds_mm)
+        own = sorted(t.centre_mm[0] for t in ties if bearer.name in building.mates[t.name])
+        assert own[0] - low < 6 * INCH_MM
+        assert high - own[-1] < 6 * INCH_MM
+        assert all(b - a <= 4 * FOOT_MM + 4 * INCH_MM for a, b in pairwise(own))
+    assert nails(building, "floor tie to joist, skid or girder") == 2 * 4 * len(ties)
 
 
 def test_steeper_rafters_have_longer_ties() -> None:

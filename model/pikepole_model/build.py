@@ -37,6 +37,7 @@ from pikepole_model.layout.eave_boards import close_eaves
 from pikepole_model.layout.edges import board_edges
 from pikepole_model.layout.flashing import bend_edges
 from pikepole_model.layout.floor import close_rims, deck_floor, frame_floor
+from pikepole_model.layout.floor_ties import tie_floor
 from pikepole_model.layout.foundation import (
     EXISTING,
     FIRST,
@@ -347,6 +348,7 @@ def _steps_of_layout(
     # Small steel goes where all else leaves it room.
     room = _room_beside(laid)
     yield "ties", lambda: tie(roof, plans, beams, room())
+    yield "ties", lambda: tie_floor(datums, laid, room())
     yield "ties", lambda: anchor_in_ground(datums, cladding.out_mm, room())
 
 

@@ -79,6 +79,7 @@ RULES = (
         (Kind.RAFTER, Kind.END_RAFTER, Kind.BEAM, Family.LEDGERS, Kind.TOP_PLATE),
         NAILED,
     ),
+    Rule((Kind.FLOOR_TIE,), (Kind.JOIST, Kind.SKID, Kind.GIRDER), NAILED),
     Rule((Kind.RIDGE_STRAP,), (Kind.RAFTER, Kind.END_RAFTER), NAILED),
     Rule((Kind.STRAP,), (Kind.BEAM, Family.WALL_FRAME, Kind.RIM, Kind.JOIST), NAILED),
     Rule((Kind.GROUND_ANCHOR,), (Family.GRAVEL,), DRIVEN_IN),

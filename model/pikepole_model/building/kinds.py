@@ -152,6 +152,7 @@ class Kind(StrEnum):
     TIE = "rafter tie", Family.ROOF_FRAME, BOARD
     GUSSET = "gusset", Family.ROOF_FRAME, GUSSET_SHEET
     TIE_DOWN = "rafter tie-down", Family.TIES, TIE_METAL
+    FLOOR_TIE = "floor tie", Family.TIES, TIE_METAL
     RIDGE_STRAP = "ridge strap", Family.TIES, TIE_METAL
     STRAP = "strap", Family.TIES, TIE_METAL
     LOOKOUT = "lookout", Family.ROOF_FRAME, BOARD

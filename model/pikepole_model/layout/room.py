@@ -77,6 +77,14 @@ def _corners(piece: Piece) -> Points:
     return piece.placement.apply(corners)
 
 
+def box_round(piece: Piece) -> tuple[Vector, Vector]:
+    """Low and high corner of the box that a piece is cut from, building frame, mm."""
+    (x0, y0, z0), (x1, y1, z1) = (
+        end.tolist() for end in (_corners(piece).min(axis=0), _corners(piece).max(axis=0))
+    )
+    return (x0, y0, z0), (x1, y1, z1)
+
+
 def taken_between(
     pieces: Iterable[Piece], place: Placement, v: tuple[float, float]
 ) -> Iterator[tuple[Piece, BaseGeometry]]:

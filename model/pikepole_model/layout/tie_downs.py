@@ -29,6 +29,7 @@ from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_section import label
 from pikepole_model.plan.slope import Bearing, Slope, Support
 from pikepole_model.plan.wall import WallPlan
+from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.metric import usual_mm
 from pikepole_model.stock.sheet_metal import bent
 from pikepole_model.units import INCH_MM, Units, format_length
@@ -114,14 +115,17 @@ def _tie_at(
             low, high = bearing.top_mm - down, bearing.top_mm + up
             heel = (x + side * slope.breadth_mm / 2, slope.y_of(h))
             out = slope.way * way
-            legs = [
-                _between(heel, (side * du, out * dv), low, high)
-                for du, dv in ((LEG_MM, THICK_MM), (THICK_MM, LEG_MM))
-            ]
+            legs = legs_of(heel, (side, out), (low, high))
             if all(room.is_free(*leg) for leg in legs):
                 for leg in legs:
                     room.take(*leg)
-                yield _tie(roof, slope, heel, (side, out), (low, high))
+                yield bent_tie(
+                    roof.datums.scene,
+                    (label(slope, Kind.TIE_DOWN), Kind.TIE_DOWN, RAFTERS),
+                    heel,
+                    (side, out),
+                    (low, high),
+                )
                 return
 
 
@@ -154,6 +158,23 @@ def _up_mm(
     return None
 
 
+def legs_of(
+    heel: tuple[float, float], ways: tuple[int, int], z: tuple[float, float]
+) -> list[tuple[Vector, Vector]]:
+    """Low and high corner of both legs of a tie, mm.
+
+    Args:
+        heel: X and Y of the corner between what it ties.
+        ways: Which way along X and along Y its legs stand out from there, 1 or -1.
+        z: From and to.
+    """
+    side, out = ways
+    return [
+        _between(heel, (side * du, out * dv), *z)
+        for du, dv in ((LEG_MM, THICK_MM), (THICK_MM, LEG_MM))
+    ]
+
+
 def _between(
     heel: tuple[float, float], along: tuple[float, float], low: float, high: float
 ) -> tuple[Vector, Vector]:
@@ -162,15 +183,23 @@ def _between(
     return (x0, y0, low), (x1, y1, high)
 
 
-def _tie(
-    roof: RoofPlan,
-    slope: Slope,
+def bent_tie(
+    scene: Scene,
+    called: tuple[str, Kind, str],
     heel: tuple[float, float],
     ways: tuple[int, int],
     z: tuple[float, float],
 ) -> Piece:
-    """Drawn from above or from below: u along the face, v along the rafter."""
-    scene, (side, out) = roof.datums.scene, ways
+    """Drawn from above or from below: u along one leg, v along the other.
+
+    Args:
+        scene: Of the building.
+        called: Its label, its kind and its group.
+        heel: X and Y of the corner between what it ties, mm.
+        ways: Which way along X and along Y its legs stand out from there, 1 or -1.
+        z: From and to, mm.
+    """
+    (name, kind, group), (side, out) = called, ways
     line = ((0.0, LEG_MM), (0.0, 0.0), (LEG_MM, 0.0))
     tall = z[1] - z[0]
     made = f"{THICK_MM:.1f} mm, {tall:.0f} mm"
@@ -178,10 +207,10 @@ def _tie(
         high = format_length(tall, "imperial").replace('"', " in")
         made = f"18 ga, {high}"
     return profile(
-        label(slope, Kind.TIE_DOWN),
-        Kind.TIE_DOWN,
-        RAFTERS,
-        bulk(scene, "steel", f"rafter tie-down {made} high"),
+        name,
+        kind,
+        group,
+        bulk(scene, "steel", f"{kind} {made} high"),
         bent(line, THICK_MM),
         Placement(
             (*heel, z[0] if side * out > 0 else z[1]),

@@ -21,7 +21,10 @@ class Ties(Section):
     walls: Literal["straps", "none"] = "straps"
     # Bars in the ground beside skids and girders.
     ground: Literal["anchors", "none"] = "anchors"
+    # Bent steel from joists to the skids or girders that they lie on.
+    floor: Literal["each", "none"] = "each"
     rafter_rating: Rating | None = None  # of one tie at a rafter, against wind that lifts it
+    floor_rating: Rating | None = None  # of one tie at a skid or girder, against wind that lifts it
     anchor_rating: Rating | None = None  # of one anchor of skids or girders, upwards and level
     cap_rating: Rating | None = None  # of one post cap, against wind that lifts the beam off it
     base_rating: Rating | None = None  # of one post base, against wind that lifts the post off it

@@ -267,6 +267,7 @@ _CARRIES: dict[Family | Kind, str] = {
     Family.POST_METAL: "post",
     Family.ANGLES: "drilled anchor",
     Kind.TIE_DOWN: "rafter and bearing",
+    Kind.FLOOR_TIE: "joist and skid or girder",
     Kind.RIDGE_STRAP: "pair of rafters that is strapped",
     Kind.STRAP: "stud or post that is strapped",
     Kind.GROUND_ANCHOR: "place along a skid or girder",

@@ -103,6 +103,7 @@ def rating_text(parts: Sequence[Part], scene: Scene) -> str:
         Kind.GROUND_ANCHOR: (ties.anchor_rating, "in your soil"),
         Kind.DRILLED_ANCHOR: (ties.anchor_rating, "in your concrete"),
         Kind.TIE_DOWN: (ties.rafter_rating, "against uplift"),
+        Kind.FLOOR_TIE: (ties.floor_rating, "against uplift"),
         Kind.POST_CAP: (ties.cap_rating, "against uplift"),
         Kind.POST_BASE: (ties.base_rating, "against uplift"),
     }

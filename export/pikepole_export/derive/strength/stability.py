@@ -1,5 +1,7 @@
 """The building as a whole, empty, in wind: whether it slides, tips or lifts off what it stands on.
 
+And likewise its floor on skids or girders, about their own edge and with wind as high over it.
+
 stability_checks(paths, woods) -> checks
 
 Of a building on skids, on girders, or with its walls on a slab. Wind pushes on walls and the rise
@@ -23,7 +25,7 @@ from pikepole_export.derive.strength.climate import COVERING, FLOOR_COVERING, WA
 from pikepole_export.derive.strength.combinations import LIFTED, Load
 from pikepole_export.derive.strength.frame import UPRIGHT
 from pikepole_export.derive.strength.members import Found, Woods
-from pikepole_export.derive.strength.paths import Paths
+from pikepole_export.derive.strength.paths import ITSELF, Paths
 from pikepole_export.derive.strength.pushes import STOOD_ON, Push, pushes_of
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind, of
@@ -51,6 +53,8 @@ class _Stand:
         key: Of the scene, that says so.
         slides: Whether nothing but friction and these anchors keeps it from sliding.
         names: (n,) what presses there.
+        called: What is drawn up: "whole building".
+        counted: What those that hold it are called.
     """
 
     points_mm: np.ndarray
@@ -62,6 +66,8 @@ class _Stand:
     key: str
     slides: bool
     names: tuple[str, ...]
+    called: str = "whole building"
+    counted: str = "anchors"
 
     @property
     def basis(self) -> Basis:
@@ -80,7 +86,7 @@ class _Stand:
         return (
             Number("D", float(self.dead_n.sum()), Measured.FORCE),
             Number("Wm", float(self.lift_n.sum()), Measured.FORCE),
-            Number("anchors", len(self.anchors_mm), Measured.COUNT),
+            Number(self.counted, len(self.anchors_mm), Measured.COUNT),
             Number("each", self.each_n, Measured.FORCE),
         )
 
@@ -91,20 +97,65 @@ class _Stand:
 
 def stability_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
     """Lifting, and sliding and tipping each way."""
-    stand = _on_bearers(paths) or _on_slab(paths, woods)
-    if stand is None:
-        return
-    checks = [*_lifting(stand)]
-    for axis, push in enumerate(pushes_of(paths)):
-        # Walls on a slab are looked at one by one.
-        checks += [_sliding(stand, push, WAYS[axis])] if stand.slides else []
-        checks.append(_tipping(stand, push, axis))
-    for check in checks:
-        found = replace(check, basis=stand.basis)
-        yield Found(f"{check.member} {check.place}", check.member, found)
+    for stand in (_on_bearers(paths) or _on_slab(paths, woods), _floor_on_bearers(paths)):
+        if stand is None:
+            continue
+        checks = [*_lifting(stand)]
+        for axis, push in enumerate(pushes_of(paths)):
+            # Walls on a slab are looked at one by one.
+            checks += [_sliding(stand, push, WAYS[axis])] if stand.slides else []
+            checks.append(_tipping(stand, push, axis))
+        for check in checks:
+            found = replace(check, basis=stand.basis)
+            yield Found(f"{check.member} {check.place}", check.member, found)
 
 
 def _on_bearers(paths: Paths) -> _Stand | None:
+    return _standing_on(
+        paths,
+        steel=_ANCHORS,
+        rating_kg=paths.members.building.scene.ties.anchor_rating,
+        held_by="its maker's rating for soil or concrete",
+        key="ties.anchor_rating",
+        slides=True,
+    )
+
+
+def _floor_on_bearers(paths: Paths) -> _Stand | None:
+    """What lies on skids or girders, without them: toe-nails keep it from sliding, ties hold it."""
+    stand = _standing_on(
+        paths,
+        steel=frozenset({Kind.FLOOR_TIE}),
+        rating_kg=paths.members.building.scene.ties.floor_rating,
+        held_by="its maker's rating, the nails beside it not counted",
+        key="ties.floor_rating",
+        slides=False,
+        besides=ITSELF,
+    )
+    return stand and replace(stand, called="floor on its skids or girders", counted="ties")
+
+
+def _standing_on(
+    paths: Paths,
+    *,
+    steel: frozenset[Kind],
+    rating_kg: float | None,
+    held_by: str,
+    key: str,
+    slides: bool,
+    besides: str = "",
+) -> _Stand | None:
+    """What skids or girders bear, and what steel holds it down there.
+
+    Args:
+        paths: Of every load.
+        steel: The kinds of that.
+        rating_kg: Of each piece of it.
+        held_by: Where that comes from.
+        key: Of the scene, that says so.
+        slides: Whether nothing but friction and that steel keeps it from sliding.
+        besides: What is left out of what presses there.
+    """
     members = paths.members
     rows: list[tuple[float, float, float, float]] = []
     names: list[str] = []
@@ -112,6 +163,8 @@ def _on_bearers(paths: Paths) -> _Stand | None:
         loads = paths.loads(member)
         for load, column in ((Load.DEAD, 2), (Load.LIFT, 3)):
             for one in loads.get(load, ()):
+                if one.by == besides:
+                    continue
                 place = member.point((one.from_mm + one.to_mm) / 2)
                 row = [*place, 0.0, 0.0]
                 row[column] = one.force_n
@@ -120,16 +173,15 @@ def _on_bearers(paths: Paths) -> _Stand | None:
     if not rows:
         return None
     x, y, dead, lift = np.array(rows).T
-    rating_kg = members.building.scene.ties.anchor_rating or 0.0
     return _Stand(
         np.stack([x, y], axis=1),
         dead * _least(paths),
         -lift,
-        _places([part.centre_mm for part in members.building.parts if part.kind in _ANCHORS]),
-        rating_kg * STANDARD_GRAVITY_M_S2,
-        "its maker's rating for soil or concrete",
-        "ties.anchor_rating",
-        slides=True,
+        _places([part.centre_mm for part in members.building.parts if part.kind in steel]),
+        (rating_kg or 0.0) * STANDARD_GRAVITY_M_S2,
+        held_by,
+        key,
+        slides=slides,
         names=tuple(names),
     )
 
@@ -176,7 +228,7 @@ def _lifting(stand: _Stand) -> Iterator[Check]:
         return
     drawn_n = 0.6 * (lift_n - dead_n)
     yield Check(
-        member="whole building",
+        member=stand.called,
         rule=Rule.UPLIFT,
         combination=LIFTED,
         demand=drawn_n,
@@ -185,7 +237,7 @@ def _lifting(stand: _Stand) -> Iterator[Check]:
         formula="0.6 Wm - 0.6 D",
         numbers=stand.numbers,
         clause="ASCE 7-16 27.3.1, C2.4.1",
-        limit=f"anchors x each; each by {stand.held_by}",
+        limit=f"{stand.counted} x each; each by {stand.held_by}",
         key=stand.key,
         rating=stand.rating(drawn_n, len(stand.anchors_mm)),
     )
@@ -197,7 +249,7 @@ def _sliding(stand: _Stand, push: Push, way: str) -> Check:
     rubs_n = FRICTION * left_n if left_n > 0 else left_n
     count = len(stand.anchors_mm)
     return Check(
-        member="whole building",
+        member=stand.called,
         rule=Rule.SLIDING,
         combination=LIFTED,
         demand=0.6 * push.force_n,
@@ -241,7 +293,7 @@ def _tipping(stand: _Stand, push: Push, axis: int) -> Check:
     ratings = [stand.rating(sides(*one)[0] - 0.6 * one[1], one[2]) for one in edges]
     rated = [one for one in ratings if one]
     return Check(
-        member="whole building",
+        member=stand.called,
         rule=Rule.TIPPING,
         combination=LIFTED,
         demand=tips,
@@ -254,10 +306,13 @@ def _tipping(stand: _Stand, push: Push, axis: int) -> Check:
             *stand.numbers,
             Number("Mw, Wm by its arms", lifted, Measured.MOMENT),
             Number("Md, D by its arms", dead, Measured.MOMENT),
-            Number("Ma, anchors by theirs", holds * stand.each_n, Measured.MOMENT),
+            Number(f"Ma, {stand.counted} by theirs", holds * stand.each_n, Measured.MOMENT),
         ),
         clause="ASCE 7-16 27.3.1, C2.4.1",
-        limit=f"0.6 Md + Ma, about the edge that it stands on; each anchor by {stand.held_by}",
+        limit=(
+            f"0.6 Md + Ma, about the edge that it stands on; each of the {stand.counted} by "
+            f"{stand.held_by}"
+        ),
         key=stand.key,
         rating=max(rated, key=lambda one: one.least_n) if len(rated) == len(edges) else None,
         place=WAYS[axis],
