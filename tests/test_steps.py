@@ -67,21 +67,30 @@ def test_steps_and_ramp_of_the_honey_house(honey_house: Building) -> None:
 
 
 @pytest.mark.parametrize("margin", ["4 in", "8 in", "14 in"])
-def test_a_ramp_passes_over_a_slab_that_reaches_out_to_the_threshold(margin: str) -> None:
-    # Its boards begin 1/4 in from the threshold's nose, the gap that wheels cross: ADA 2010 302.3
-    # allows 1/2 in (from memory). Its joists lie under them 1/2 in clear over the slab, and its
-    # legs stand 1/2 in clear beside it.
+@pytest.mark.parametrize("kind", ["ramp", "steps"])
+def test_what_leads_up_passes_over_a_slab_that_reaches_out(margin: str, kind: str) -> None:
+    # Boards of a ramp begin 1/4 in from the threshold's nose, the gap that wheels cross: ADA 2010
+    # 302.3 allows 1/2 in (from memory); treads 1/2 in off the casing and 1/4 in behind the first,
+    # so that no foot drops in. Joists lie under them 1/2 in clear over the slab, and legs stand
+    # 1/2 in clear beside it.
     table = tomllib.loads(PRESS_HOUSE.read_text(encoding="utf-8"))
     table["foundation"]["margin"] = margin
+    (doorway,) = (one for one in table["opening"] if "steps" in one)
+    doorway["steps"] = {"kind": kind}
     scene, problems = check_scene(table)
     assert scene, problems
     press_house = build(scene)
     slab = box_of(*of_kind(press_house, Kind.SLAB))
     (threshold,) = of_kind(press_house, Kind.THRESHOLD)
-    joists = [box_of(part) for part in of_kind(press_house, Kind.RAMP_JOIST)]
-    start = min(box_of(part).low[0] for part in of_kind(press_house, Kind.RAMP_BOARD))
-    assert start == pytest.approx(box_of(threshold).high[0] + INCH / 4, abs=CUT_MM)
-    assert min(one.low[0] for one in joists) == pytest.approx(start, abs=CUT_MM)
+    casing = max(box_of(part).high[0] for part in of_kind(press_house, Kind.CASING))
+    joists = [box_of(p) for p in of_kind(press_house, Kind.RAMP_JOIST, Kind.STRINGER)]
+    boards = of_kind(press_house, Kind.RAMP_BOARD, Kind.STEP_TREAD)
+    start = min(box_of(part).low[0] for part in boards)
+    if kind == "ramp":
+        assert start == pytest.approx(box_of(threshold).high[0] + INCH / 4, abs=CUT_MM)
+        assert min(one.low[0] for one in joists) == pytest.approx(start, abs=CUT_MM)
+    else:
+        assert start - casing == pytest.approx(3 / 4 * INCH, abs=CUT_MM)
     over = [one for one in joists if one.low[0] < slab.high[0]]
     assert min(one.low[2] for one in over) > slab.high[2] + INCH / 2 - CUT_MM
     legs = of_kind(press_house, Kind.SUPPORT_LEG, Kind.BEARING_LEG)

@@ -42,10 +42,6 @@ DROP_MM = 12.7
 LEGS_APART_MM = 1219.2
 TOE_MM = 38.1
 
-# What is left of a joist where it passes over a slab: 3-1/2 in, as of a 2x4, over no more than the
-# slab reaches out. Common practice, no source.
-LEAST_OVER_MM = 88.9
-
 
 @dataclass(frozen=True)
 class RampPlan(WayUpPlan):
@@ -78,36 +74,6 @@ class RampPlan(WayUpPlan):
         return max(self.past_cover_mm, self.nose[0] + LIP_MM) if self.nose else self.past_cover_mm
 
     @cached_property
-    def passed_over_mm(self) -> float | None:
-        """Height of what reaches out there that its joists pass over: a slab, or gravel under it.
-
-        None where nothing does, or too little is left of a joist over it.
-        """
-        pad = self.datums.scene.foundation
-        if not isinstance(pad, Pad) or self.past_wall_mm < self.start_mm + TOLERANCE_MM:
-            return None
-        is_slab = self.past_slab_mm > self.start_mm + TOLERANCE_MM
-        top = pad.above_ground - (0.0 if is_slab else pad.deep_mm) - self.stands_mm
-        left = self.head_z - self.board.breadth_mm - top - OFF_WALL_MM
-        return top if left >= LEAST_OVER_MM else None
-
-    @cached_property
-    def out_mm(self) -> float:
-        """Where h is 0: past what covers the wall, the threshold's nose and a slab, mm.
-
-        Not past a slab that its joists pass over: no wheel drops in before the threshold.
-        """
-        passes = self.passed_over_mm is not None
-        return self.start_mm if passes else max(self.past_wall_mm, self.start_mm)
-
-    @cached_property
-    def pier(self) -> tuple[float, float]:
-        """How far out, and up, they are cut clear of pier blocks, or of a slab, mm."""
-        if self.passed_over_mm is None:
-            return self.clear_of_blocks
-        return (self.past_wall_mm - self.out_mm, self.passed_over_mm + OFF_WALL_MM)
-
-    @cached_property
     def overhang_mm(self) -> float:
         """How far its first board passes its joists' heads, back to the threshold.
 
@@ -134,7 +100,7 @@ class RampPlan(WayUpPlan):
 
     @property
     def head_z(self) -> float:
-        """Top of the boards at its head, mm."""
+        """Top of the boards at its head, mm: no wheel drops in before the threshold."""
         return self.rise_mm + (self.nose[1] - LIP_MM if self.nose else -DROP_MM)
 
     def top_z(self, h: float) -> float:

@@ -70,6 +70,10 @@ LEAST_UNDER_MM = 38.1
 # it is wide, so that who opens it need not step down: common practice, no source.
 LANDING_MM = 914.4
 
+# What is left of a stringer or joist where it passes over a slab: 3-1/2 in, as of a 2x4; and no
+# more than 16 in of it reach out over that past its legs. Common practice, no source.
+LEAST_OVER_MM, MOST_OVER_MM = 88.9, 406.4
+
 # The gravel reaches this far past them: 4 in, assumed.
 MARGIN_MM = 101.6
 
@@ -160,9 +164,37 @@ class WayUpPlan:
         return max(self.past_cover_mm, beside + OFF_WALL_MM)
 
     @cached_property
+    def start_mm(self) -> float:
+        """Where their boards would begin if no slab reached out, mm from the sheathing."""
+        return self.past_cover_mm
+
+    @property
+    def head_z(self) -> float:
+        """Top of the boards at the wall, mm."""
+        raise NotImplementedError
+
+    @cached_property
+    def passed_over_mm(self) -> float | None:
+        """Height of what reaches out there that they pass over: a slab, or gravel under it.
+
+        None where nothing does, or too little is left of a stringer or joist over it.
+        """
+        pad, out = self.datums.scene.foundation, self.past_wall_mm - self.start_mm
+        if not isinstance(pad, Pad) or not TOLERANCE_MM < out <= MOST_OVER_MM:
+            return None
+        is_slab = self.past_slab_mm > self.start_mm + TOLERANCE_MM
+        top = pad.above_ground - (0.0 if is_slab else pad.deep_mm) - self.stands_mm
+        left = self.head_z - self.board.breadth_mm - top - OFF_WALL_MM
+        return top if left >= LEAST_OVER_MM else None
+
+    @cached_property
     def out_mm(self) -> float:
-        """Where h is 0, mm from the sheathing."""
-        return self.past_wall_mm
+        """Where h is 0, mm from the sheathing: not past a slab that they pass over.
+
+        So no foot and no wheel drops in between.
+        """
+        passes = self.passed_over_mm is not None
+        return self.start_mm if passes else max(self.past_wall_mm, self.start_mm)
 
     @cached_property
     def clear_of_blocks(self) -> tuple[float, float]:
@@ -187,8 +219,10 @@ class WayUpPlan:
 
     @cached_property
     def pier(self) -> tuple[float, float]:
-        """The same of all that stands there."""
-        return self.clear_of_blocks
+        """The same of all that stands there: a slab too."""
+        if self.passed_over_mm is None:
+            return self.clear_of_blocks
+        return (self.past_wall_mm - self.out_mm, self.passed_over_mm + OFF_WALL_MM)
 
     def clear_of_piers(self, area: BaseGeometry) -> Polygon:
         """The outline of what is left of a stringer or joist beside pier blocks."""
@@ -261,6 +295,11 @@ class StepsPlan(WayUpPlan):
     def landing_mm(self) -> float:
         """Depth of the uppermost tread."""
         return self.landing_boards * (self.board.depth_mm + GAP_MM)
+
+    @property
+    def head_z(self) -> float:
+        """Top of the uppermost tread."""
+        return self.rise_mm - self.riser_mm
 
     @property
     def is_raised(self) -> bool:
