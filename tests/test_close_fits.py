@@ -320,6 +320,24 @@ FITTING = {
     "header of an open wall": store(
         "3300 mm", "8 ft", "2:12", walls={"stud": "CLS 38x114", "back": {"kind": "open"}}
     ),
+    # The membrane under a window without casing laps the leg of the flashing below it, on sheets that
+    # no wrap covers.
+    "window over a lower roof's flashing": store(
+        "2200 mm",
+        "1300 mm",
+        "11 deg",
+        walls={"high_height": "2760 mm"},
+        roof={
+            "lookout_spacing": "1 ft",
+            "tail": "square",
+            "clerestory": {"from_wall": "662 mm", "step": "4 ft 10 in", "spacer": "none"},
+        },
+        opening=[
+            opening("window", "clerestory", "904 mm", "393 mm", height="1 ft", sill="1746 mm")
+            | {"window": {"kind": "fixed light"}}
+        ],
+        edges={"fascia": "none"},
+    ),
     # Wrap behind a ledger goes up to a soffit that is less than a flashing's leg over it.
     "wrap up to a soffit": store(
         "10 ft",

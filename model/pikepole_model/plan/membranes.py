@@ -29,7 +29,7 @@ from shapely.geometry.base import BaseGeometry
 from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
 from pikepole_model.plan.clad_face import clad_mm
 from pikepole_model.plan.cladding import tables_on, v_of
-from pikepole_model.plan.faces import WallFace, lean_to
+from pikepole_model.plan.faces import WallFace, lean_to, leg_up_wall
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.heads import heads
 from pikepole_model.plan.standing import standing_at
@@ -121,7 +121,13 @@ class Sealed:
         if self.is_lapped:
             return self.levels[0], min(DOWN_MM, down)
         is_bare = not self.fitted.door and not framed.opening.trim
-        return 0.0, min(DOWN_MM, down) if is_bare and self.face.sheet_mm else 0.0
+        if not is_bare or not self.face.sheet_mm:
+            return 0.0, 0.0
+        left, _, right, _ = framed.rough
+        under = box(left, framed.sill - DOWN_MM, right, framed.sill)
+        # Over the leg of a lower roof's flashing, so that what it sheds runs down on that.
+        is_over = leg_up_wall(self.face).intersection(under).area > 0
+        return legs_mm(self.fitted.scene) if is_over else 0.0, min(DOWN_MM, down)
 
     @property
     def turned_down_rect(self) -> Rect:
