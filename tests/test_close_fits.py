@@ -320,8 +320,8 @@ FITTING = {
     "header of an open wall": store(
         "3300 mm", "8 ft", "2:12", walls={"stud": "CLS 38x114", "back": {"kind": "open"}}
     ),
-    # The membrane under a window without casing laps the leg of the flashing below it, on sheets that
-    # no wrap covers.
+    # The membrane under a window without casing laps the leg of the flashing below it, on sheets
+    # that no wrap covers.
     "window over a lower roof's flashing": store(
         "2200 mm",
         "1300 mm",

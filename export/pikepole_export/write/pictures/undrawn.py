@@ -27,10 +27,10 @@ from pikepole_model.units import Units, format_length, format_mass
 
 UNDRAWN = {
     *(Thing.FORM_BOARDS, Thing.FORM_TUBE, Thing.VAPOUR_RETARDER, Thing.MESH, Thing.BAR),
-    *(Thing.SEAM_TAPE, Thing.CLOSURE, Thing.SHIMS),
+    *(Thing.SEAM_TAPE, Thing.CLOSURE, Thing.SHIMS, Thing.PRESERVATIVE),
 }
 # Nobody counts what is torn off a roll or drawn out of a bundle.
-UNCOUNTED = {Thing.SEAM_TAPE, Thing.SHIMS}
+UNCOUNTED = {Thing.SEAM_TAPE, Thing.SHIMS, Thing.PRESERVATIVE}
 
 
 def undrawn(building: Building) -> dict[int, list[str]]:
@@ -43,7 +43,11 @@ def undrawn(building: Building) -> dict[int, list[str]]:
             for stage in stages:
                 # How much of it goes where is not told apart.
                 lines[stage].append(_text(amount, scene.units, alone=len(stages) == 1))
-    for stage, text in (*_control_joints(building), *_hold_downs(building)):
+    for stage, text in (
+        *_control_joints(building),
+        *_hold_downs(building),
+        *_hung_with(building),
+    ):
         lines[stage].append(text)
     for (stage, name, joint), count in _one_by_one(building).items():
         lines[stage].append(f"{count:,} x {name}, {joint}")
@@ -89,6 +93,12 @@ def _control_joints(building: Building) -> Iterator[tuple[int, str]]:
     deep = format_length(max(joint.depth_mm for joint in cuts), units)
     stage = min(part.stage for part in building.parts if part.kind is Kind.SLAB)
     yield stage, f"control joints, {deep} deep, {', '.join(places)} ({SOURCE})"
+
+
+def _hung_with(building: Building) -> Iterator[tuple[int, str]]:
+    """What leaves hang by. Common practice, no source."""
+    for stage in {part.stage for part in building.parts if part.kind is Kind.HINGE}:
+        yield stage, "for hinges: bolts through the leaf, screws through the casing into the stud"
 
 
 def _listed(lengths_mm: Sequence[float], units: Units) -> str:
