@@ -132,7 +132,7 @@ def test_a_slab_is_told_as_it_is_poured() -> None:
     lines = said(built("canoe-store"), "Foundation")
     (slab,) = (line for line in lines if " slab" in line)
     assert slab.endswith(
-        '4" thick, 1\' 8" at its edge, 1\' 0" wide there at the bottom, its top 8" over the ground'
+        '4" thick, 1\' 8" at its edge and 1\' 0" wide there, its top 8" over the ground'
     )
     (footing,) = (line for line in lines if " footings" in line)
     assert footing.endswith("2' 6\" of it in the ground")

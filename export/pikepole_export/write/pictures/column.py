@@ -11,6 +11,7 @@ from pikepole_export.graphics.lettering import font_of, shortened, width_px, wra
 
 # A page printed 10 in wide has 160 pixels to the inch: 22 of them are about 10 points.
 BODY_PX = 22
+SMALL_PX = 18  # where there is no room else for all that is to be said: about 8 points
 BOLD_PX = 26
 NAME_PX = 42
 LINE_PX = 29
@@ -47,6 +48,7 @@ class Column:
         self._left, self._room = left + SIDE_PX // 2, width - SIDE_PX * 3 // 2
         self._under = 0
         self._y, self._bottom = top + SIDE_PX, top + height - SIDE_PX
+        self._body = BODY_PX
 
     @property
     def ends(self) -> int:
@@ -65,20 +67,24 @@ class Column:
         self._text(caption["name"], NAME_PX, TEXT, bold=True, most=3)
         self._y += UNDER_NAME_PX
         self._text(caption["notes"], BODY_PX, QUIET, most=MOST_OF_NOTES)
-        self._under = self._height({"head": caption["under"], "bold": [], "plain": []})
-        self._bottom -= self._under
         lines = [
             line["text"] if seen.intersection(line["parts"]) else f"{line['text']} {INSIDE}"
             for line in caption["pieces"]
         ]
+        under: Mapping[str, Any] = {"head": caption["under"], "bold": [], "plain": []}
+        pieces: Mapping[str, Any] = {"head": "", "bold": [], "plain": lines}
+        if sum(map(self._height, (pieces, *blocks, under))) > self._bottom - self._y:
+            self._body = SMALL_PX
+        self._under = self._height(under)
+        self._bottom -= self._under
         self._pieces(lines, self._bottom - sum(map(self._height, blocks)))
         for block in blocks:
             self._rule()
-            self._text(block["head"], BODY_PX, QUIET, most=MOST_OF_BLOCK)
+            self._text(block["head"], self._body, QUIET, most=MOST_OF_BLOCK)
             for words in block["bold"]:
                 self._text(words, BOLD_PX, TEXT, bold=True)
             for words in block["plain"]:
-                self._text(words, BODY_PX, TEXT, indent=INDENT_PX, most=MOST_OF_BLOCK)
+                self._text(words, self._body, TEXT, indent=INDENT_PX, most=MOST_OF_BLOCK)
 
     def nailing(self, nailing: Mapping[str, Any], above: int | None, least: int) -> bool:
         """Write what a stage is nailed with, as much of it as there is room for.
@@ -92,48 +98,48 @@ class Column:
             Whether any is.
         """
         bottom = self._bottom if above is None else above - self._under
-        room = (bottom - self._y - RULE_PX) // LINE_PX - 1
+        room = (bottom - self._y - RULE_PX) // _line_px(self._body) - 1
 
         def fits(lines: Sequence[Line]) -> bool:
-            rows = (self._wrapped(words, BODY_PX, INDENT_PX, bold) for words, bold in lines)
+            rows = (self._wrapped(words, self._body, INDENT_PX, bold) for words, bold in lines)
             return sum(map(len, rows)) <= room
 
         lines, joints = fitting(nailing, fits)
         if joints < least:
             return False
         self._rule()
-        self._text(nailing["head"], BODY_PX, QUIET)
+        self._text(nailing["head"], self._body, QUIET)
         for words, bold in lines:
-            self._text(words, BODY_PX, TEXT, bold=bold, indent=INDENT_PX, most=MOST_OF_BLOCK)
+            self._text(words, self._body, TEXT, bold=bold, indent=INDENT_PX, most=MOST_OF_BLOCK)
         return True
 
     def under(self, words: str) -> None:
         """Write the last line."""
         self._rule()
-        self._text(words, BODY_PX, QUIET)
+        self._text(words, self._body, QUIET)
 
     def _pieces(self, lines: list[str], bottom: int) -> None:
         """A line for each kind of piece, as many as there is room for above `bottom`."""
         if lines:
             self._rule()
         for number, words in enumerate(lines):
-            rows = min(len(self._wrapped(words, BODY_PX, INDENT_PX)), MOST_OF_PIECES)
+            rows = min(len(self._wrapped(words, self._body, INDENT_PX)), MOST_OF_PIECES)
             more = len(lines) - number
             # The last line that has room says what has none.
-            if self._y + LINE_PX * (rows + (more > 1)) > bottom:
+            if self._y + _line_px(self._body) * (rows + (more > 1)) > bottom:
                 kinds = "kind" if more == 1 else "kinds"
-                self._text(f"and {more} more {kinds}, in parts.csv", BODY_PX, QUIET)
+                self._text(f"and {more} more {kinds}, in parts.csv", self._body, QUIET)
                 return
-            self._text(words, BODY_PX, TEXT, indent=INDENT_PX, most=MOST_OF_PIECES)
+            self._text(words, self._body, TEXT, indent=INDENT_PX, most=MOST_OF_PIECES)
 
     def _height(self, block: Mapping[str, Any]) -> int:
         """What a block takes, px."""
-        lines = [self._wrapped(block["head"], BODY_PX)]
-        lines += [self._wrapped(words, BODY_PX, INDENT_PX) for words in block["plain"]]
+        lines = [self._wrapped(block["head"], self._body)]
+        lines += [self._wrapped(words, self._body, INDENT_PX) for words in block["plain"]]
         bold = [self._wrapped(words, BOLD_PX, bold=True) for words in block["bold"]]
         return RULE_PX + sum(
             _line_px(size) * min(len(rows), most)
-            for size, most, texts in ((BODY_PX, MOST_OF_BLOCK, lines), (BOLD_PX, MOST, bold))
+            for size, most, texts in ((self._body, MOST_OF_BLOCK, lines), (BOLD_PX, MOST, bold))
             for rows in texts
         )
 

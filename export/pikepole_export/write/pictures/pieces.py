@@ -102,7 +102,7 @@ def _cast(parts: Sequence[Part], scene: Scene) -> str:
     thick, edge, wide, over = (
         _tape(mm, units) for mm in (pad.thickness, pad.deep_mm, pad.edge_width, pad.above_ground)
     )
-    at_edge = f", {edge} at its edge, {wide} wide there at the bottom" if edge != thick else ""
+    at_edge = f", {edge} at its edge and {wide} wide there" if edge != thick else ""
     return f"{thick} thick{at_edge}, its top {over} over the ground"
 
 

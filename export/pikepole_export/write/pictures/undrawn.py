@@ -14,7 +14,7 @@ from collections.abc import Iterator, Sequence
 from pikepole_export.derive.buying.amounts import Amount, Thing, whole
 from pikepole_export.derive.buying.fasteners import bought_as, fasteners
 from pikepole_export.derive.buying.purchase import counted
-from pikepole_export.derive.buying.slab_joints import SOURCE, control_joints
+from pikepole_export.derive.buying.slab_joints import control_joints
 from pikepole_export.derive.buying.supplies import ordered
 from pikepole_export.derive.buying.wording import in_words
 from pikepole_export.derive.strength.held_down import held_down
@@ -92,7 +92,7 @@ def _control_joints(building: Building) -> Iterator[tuple[int, str]]:
     )
     deep = format_length(max(joint.depth_mm for joint in cuts), units)
     stage = min(part.stage for part in building.parts if part.kind is Kind.SLAB)
-    yield stage, f"control joints, {deep} deep, {', '.join(places)} ({SOURCE})"
+    yield stage, f"control joints, {deep} deep, {', '.join(places)}"
 
 
 def _hung_with(building: Building) -> Iterator[tuple[int, str]]:
