@@ -136,8 +136,11 @@ def _ripped(part: Part, units: Units) -> str:
         *([_tape(wide, units)] if wide < deep - RIPPED_MM else []),
         *([f"{_tape(thin, units)} thick"] if thin < thick - RIPPED_MM else []),
     ]
-    # Seen from its end a piece with a sloped edge is no rectangle: it is bevelled, by its drawing.
-    if not told or _end_on(part).area < SQUARE * thin * wide:
+    # Seen from its end a piece with a sloped edge or face is no rectangle; nor is a board that is
+    # bought with a profile.
+    if _end_on(part).area < SQUARE * thin * wide:
+        return "" if part.kind is Kind.SIDING else ", bevelled by its drawing"
+    if not told:
         return ""
     return f" ripped to {' and '.join(told)}"
 
