@@ -26,6 +26,7 @@ from pikepole_model.building.part import Building, PanelRecord, Stage
 from pikepole_model.building.sequence import CLOSED_GAPS
 from pikepole_model.reading.file import load_scene
 from pikepole_model.units import format_length
+from planned import built
 
 PRESS_HOUSE = Path(__file__).parents[1] / "scenes" / "press-house.toml"
 INCH = 25.4
@@ -142,6 +143,20 @@ def test_a_raked_wall_has_the_heights_of_both_ends_and_of_its_peak(building: Bui
             assert format_length(high, building.scene.units) in said, stage.name
         peak = corners[:, 2].max() - foot
         assert format_length(peak, building.scene.units) in said, stage.name
+
+
+@pytest.mark.parametrize(
+    ("name", "differ"),
+    # 16 in at 3:12 rise 4 in, at 6:12 8 in.
+    [("press-house", '4"'), ("canoe-store", '8"')],
+)
+def test_studs_of_a_raked_wall_say_by_how_much_they_differ(name: str, differ: str) -> None:
+    drawn = layout_of(built(name), stage_of(built(name), "Left wall"))
+    assert drawn
+    assert f"Studs 1' 4\" apart differ by {differ}, long point to long point." in drawn.note
+    front = layout_of(built(name), stage_of(built(name), "Front wall"))
+    assert front
+    assert "differ" not in front.note
 
 
 def test_a_wall_that_is_mostly_doorway_is_measured(honey_house: Building) -> None:

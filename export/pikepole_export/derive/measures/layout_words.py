@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
@@ -62,6 +63,28 @@ def plates_begin(
         else f" Its {names[0]} top plate begins {words}."
         for words, names in begin.items()
     )
+
+
+def studs_differ(
+    studs: Sequence[tuple[float, float, float, float]], spacing_mm: float, units: Units
+) -> str:
+    """By how much studs get longer from one to the next, where that is the same along a wall.
+
+    Args:
+        studs: Left, low, right and high of each that stands on the bottom plate, mm.
+        spacing_mm: From one to the next.
+        units: Of the tape.
+    """
+    standing = sorted((left, high - low) for left, low, _, high in studs)
+    steps = {
+        format_length(abs(after - before), units)
+        for (left, before), (right, after) in pairwise(standing)
+        if abs(right - left - spacing_mm) < SAME_MM and abs(after - before) > SAME_MM
+    }
+    if len(steps) != 1:
+        return ""
+    apart = format_length(spacing_mm, units)
+    return f" Studs {apart} apart differ by {steps.pop()}, long point to long point."
 
 
 def from_where(

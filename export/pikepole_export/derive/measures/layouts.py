@@ -21,7 +21,12 @@ from typing import TypeAlias
 import numpy as np
 import shapely
 
-from pikepole_export.derive.measures.layout_words import from_where, higher, plates_begin
+from pikepole_export.derive.measures.layout_words import (
+    from_where,
+    higher,
+    plates_begin,
+    studs_differ,
+)
 from pikepole_export.derive.measures.projection import way_of
 from pikepole_model.building.kind_rows import Assembly, Family
 from pikepole_model.building.kinds import Kind
@@ -158,8 +163,16 @@ def _wall(building: Building, stage: Stage) -> Layout | None:
     if layout is None:
         return None
     plates = [box_of(one) for one, part in layout.areas if part.kind is Kind.TOP_PLATE]
-    begin = plates_begin(plates, layout.zero[0], building.scene.units)
-    return replace(layout, note=layout.note + begin + higher(building, own))
+    studs = [
+        box
+        for one, part in layout.areas
+        for box in (box_of(one),)
+        if part.kind is Kind.STUD and box[1] < layout.zero[1] + ENDS_MM
+    ]
+    units, spacing_mm = building.scene.units, building.scene.walls.spacing
+    begin = plates_begin(plates, layout.zero[0], units)
+    note = layout.note + studs_differ(studs, spacing_mm, units) + begin + higher(building, own)
+    return replace(layout, note=note)
 
 
 def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | None:

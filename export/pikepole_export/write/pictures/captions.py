@@ -10,6 +10,7 @@ from pikepole_export.derive.inventory.mass import NOTHING, Mass, part_mass
 from pikepole_export.derive.inventory.summary import size_above_ground_mm
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.measures.bracing import bracing_words
+from pikepole_export.derive.measures.edges_told import edge_words
 from pikepole_export.derive.measures.leaf_drops import leaf_drops
 from pikepole_export.derive.strength.leaning import leaning_words
 from pikepole_export.files.whole import slug
@@ -91,6 +92,7 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
                 "blocks": [
                     *_told("Bracing", tuple(_bracing(building, stage, leaning))),
                     *_told("Take care", tuple(_swings(building, stage))),
+                    *_told("Set out", edge_words(building, stage)),
                     *_told(CUTS, sawn.get(stage.number, ())),
                     _totals(stage.parts, "added", units),
                     *(raising(lift, building) if lift else ()),
