@@ -62,7 +62,11 @@ def _window(dice: Dice) -> Table:
         0.3, membrane=lambda: dice.one("none", "flashing membrane 6 in", "flashing membrane 9 in")
     )
     if dice.happens(0.15):
-        slats = dice.some(0.3, slat=lambda: dice.one("1x3", "1x4", "2x4"))
+        slats = dice.some(
+            0.3,
+            slat=lambda: dice.one("1x3", "1x4", "2x4"),
+            mesh=lambda: dice.one("vent mesh 24 in", "vent mesh 48 in"),
+        )
         return {"kind": "vent", **common, **slats}
     if dice.happens(0.5):
         weighed: Table = dice.one({"mass_kg": 12.5}, {"glazing": "double glazed"})
