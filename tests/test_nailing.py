@@ -89,6 +89,13 @@ def lines(said: Nailing) -> list[str]:
             "Roof deck",
             '8d common nail 2-1/2 x 0.131 in; roof sheet to frame: every 6" at edges, 6" between',
         ),
+        # Upright boards hold in the blocks behind the sheets alone: two at each bearing (IRC Table
+        # R703.3(1)).
+        (
+            "Siding",
+            "8d siding nail 2-1/2 x 0.106 in, hot-dip galvanized; upright board to wall, up its "
+            "middle: 2 into each plate and block behind",
+        ),
     ],
 )
 def test_joints_are_nailed_as_the_published_schedule_has_it(

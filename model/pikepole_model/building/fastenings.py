@@ -174,6 +174,8 @@ class Fastening:
         driven: How nails go in: "toe", "end" or "face"; empty where that goes without saying.
         ends: Of how many ends of the piece they are the nails, as many at each.
         carries: Whether loads come down by it, or it holds the building square.
+        told: How many go where, where the number they are reckoned by is none to nail by; empty
+            where it is.
         source: Where the row comes from.
     """
 
@@ -191,6 +193,7 @@ class Fastening:
     driven: Literal["toe", "end", "face", ""]
     ends: int
     carries: bool
+    told: str
     source: str
 
     def fits(self, one: str, other: str, way: str, *, on_hanger: bool = False) -> bool:
@@ -357,6 +360,7 @@ def _fastening(
         driven=driven,
         ends=ends,
         carries=row.get("carries", False),
+        told=row.get("told", ""),
         source=row["source"],
     )
 

@@ -364,6 +364,8 @@ def _driven(one: Fixed, count: Count) -> str:
 def _brief(one: Fixed, count: Count, building: Building) -> str:
     """The same where there is little room, and how they are driven."""
     driven = _driven(one, count)
+    if one.row.told:
+        return one.row.told
     match count:
         case Each(number):
             if driven:
