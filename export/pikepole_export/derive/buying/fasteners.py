@@ -17,7 +17,7 @@ from functools import lru_cache
 from typing import assert_never
 
 from pikepole_export.derive.buying.bolts import bolt_for
-from pikepole_export.derive.buying.schedule import Fixed, fixed, screw_rows
+from pikepole_export.derive.buying.schedule import SCREW_ROWS_MM, Fixed, fixed, screw_rows
 from pikepole_model.building.fastenings import (
     ByHole,
     ByRib,
@@ -372,7 +372,8 @@ def _brief(one: Fixed, count: Count, building: Building) -> str:
                 return f"{number // one.row.ends} {driven}"
             return _counted(one, count, building)
         case ByRib():
-            told = "2 at a rib in the end rows, 1 between"
+            apart = format_length(SCREW_ROWS_MM, building.scene.units, "down")
+            told = f"rows {apart} apart at most, 2 at a rib in the end rows, 1 between"
         case ByHole():
             told = "every hole of the hanger"
         case InRows() | OnSheet() | OnGrid():

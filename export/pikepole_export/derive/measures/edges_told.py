@@ -13,6 +13,7 @@ from pikepole_export.derive.measures.projection import way_of
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.geometry.placement import Points
+from pikepole_model.scene.schema import Scene
 from pikepole_model.units import Units, format_length
 
 SAME_MM = 1.0
@@ -22,7 +23,7 @@ SHEATHING = " sheathing"  # of the group of a wall's sheets, after the wall's ow
 
 
 def edge_words(building: Building, stage: Stage) -> list[str]:
-    """How far below its plate a wall's first sheets begin, and how far out roof panels reach.
+    """How far below its plate a wall's first sheets begin; where panels begin, and how far out.
 
     Args:
         building: That it belongs to.
@@ -31,7 +32,11 @@ def edge_words(building: Building, stage: Stage) -> list[str]:
     names, parts = {part.name for part in stage.parts}, building.finished.parts
     own = [part for part in parts if part.name in names]
     units = building.scene.units
-    return [*_sheets(own, parts, units), *_panels(own, parts, units)]
+    return [
+        *_sheets(own, parts, units),
+        *_order(own, building.scene),
+        *_panels(own, parts, units),
+    ]
 
 
 def _sheets(own: Sequence[Part], parts: Sequence[Part], units: Units) -> Iterator[str]:
@@ -54,6 +59,15 @@ def _sheets(own: Sequence[Part], parts: Sequence[Part], units: Units) -> Iterato
 
 def _side(down_mm: float) -> str:
     return "below" if down_mm > 0 else "above"
+
+
+def _order(own: Sequence[Part], scene: Scene) -> Iterator[str]:
+    """From which end panels are set, and over a knee in which order."""
+    if scene.roofing is None or not any(part.kind is Kind.PANEL for part in own):
+        return
+    yield f"first panel at the {scene.roofing.start} end"
+    if any(part.kind is Kind.KNEE_FLASHING for part in own):
+        yield "lower panels, then knee flashings, then upper panels"
 
 
 def _panels(own: Sequence[Part], parts: Sequence[Part], units: Units) -> Iterator[str]:

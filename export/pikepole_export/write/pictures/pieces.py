@@ -15,6 +15,7 @@ from pikepole_export.derive.cutting.cuts import RIPPED_MM
 from pikepole_export.derive.inventory.described import box_words, round_words
 from pikepole_export.derive.measures.projection import projection, way_of
 from pikepole_export.graphics.lettering import NO_BREAK
+from pikepole_model.building.decks import edge_of
 from pikepole_model.building.kind_rows import Bought, Counted, Family, Handled
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
@@ -81,15 +82,20 @@ def piece_lines(parts: Sequence[Part], scene: Scene) -> Iterator[Line]:
                 _counted(own) + ripped,
                 _sizes(own, units),
                 _spacing(own, units),
-                _cast(own, scene),
+                _as_bought(own, scene),
                 rating_text(own, scene),
             )
             yield Line(", ".join(filter(None, told)), tuple(own))
 
 
-def _cast(parts: Sequence[Part], scene: Scene) -> str:
-    """How thick beds and the building's own slab are, how high that is, how deep footings go."""
+def _as_bought(parts: Sequence[Part], scene: Scene) -> str:
+    """How thick beds and the building's own slab are, how high that is, how deep footings go.
+
+    And of a floor's sheets what long edges they have.
+    """
     units, pad, kind = scene.units, scene.foundation, parts[0].kind
+    if edge := edge_of(scene, kind):
+        return f"{edge} edges"
     heights_mm = sorted({round(part.bounds_mm[1][2] - part.bounds_mm[0][2], 3) for part in parts})
     if kind is Kind.GRAVEL:
         return f"{' and '.join(_tape(mm, units) for mm in heights_mm)} thick"
