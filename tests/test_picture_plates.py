@@ -18,7 +18,7 @@ from pikepole_export.derive.measures.layouts import layout_of, spot, wall_layout
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.write.pictures.details import cuts_of, detail
 from pikepole_export.write.pictures.layouts import layout_plate
-from pikepole_export.write.pictures.plate import TEXT_PX, Plate, Words
+from pikepole_export.write.pictures.plate import Plate, Words
 from pikepole_export.write.pictures.sheet import BESIDE, DETAIL_PX, SECOND_PX, WIDE_PX
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
@@ -49,7 +49,7 @@ def words(plate: Plate) -> list[str]:
 
 def box_of(one: Words) -> BaseGeometry:
     """What words take on a plate, px."""
-    font = font_of(TEXT_PX, one["bold"])
+    font = font_of(one["high"], one["bold"])
     (x, y), wide = one["at"], font.getlength(one["text"])
     if one["turned"]:
         top = y if one["anchor"][0] == "r" else y - wide
@@ -153,7 +153,7 @@ def test_a_raked_wall_has_the_heights_of_both_ends_and_of_its_peak(building: Bui
 def test_studs_of_a_raked_wall_say_by_how_much_they_differ(name: str, differ: str) -> None:
     drawn = layout_of(built(name), stage_of(built(name), "Left wall"))
     assert drawn
-    assert f"Studs 1' 4\" apart differ by {differ}, long point to long point." in drawn.note
+    assert f"Studs 1' 4\" apart differ by {differ}." in drawn.note
     front = layout_of(built(name), stage_of(built(name), "Front wall"))
     assert front
     assert "differ" not in front.note

@@ -33,10 +33,7 @@ def higher(building: Building, own: Sequence[Part]) -> str:
     if not SAME_MM < over < min(rafters[0]):
         return ""
     high = format_length(over, building.scene.units)
-    return (
-        f" Its plates are {high} higher than the {across}'s: the rafter on them is shallower, "
-        "with lookouts over it."
-    )
+    return f" Its plates are {high} over the {across}'s: a shallower rafter lies on them."
 
 
 def plates_begin(
@@ -84,7 +81,7 @@ def studs_differ(
     if len(steps) != 1:
         return ""
     apart = format_length(spacing_mm, units)
-    return f" Studs {apart} apart differ by {steps.pop()}, long point to long point."
+    return f" Studs {apart} apart differ by {steps.pop()}."
 
 
 def from_where(

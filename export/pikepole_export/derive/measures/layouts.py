@@ -221,8 +221,8 @@ def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | N
     is_square = all(plate[3] - plate[1] < 2 * thick for plate in plates)
     return Layout(
         title=f"{parts[0].group[:1].upper()}{parts[0].group[1:]} from outside",
-        note="From the bottom plate's left end to the left edge of each stud, and to both of an "
-        "opening; heights from the floor."
+        note="From the bottom plate's left end: studs' left edges, both of openings; heights from "
+        "the floor."
         if lower
         else "From the first post's left edge to that of each; heights from their feet.",
         areas=_areas(parts, flat, lambda part: float(part.vertices_mm.mean(axis=0) @ out)),

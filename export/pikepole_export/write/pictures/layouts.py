@@ -38,6 +38,8 @@ STEP_PX = 8  # from the drawing to where a mark's line may slant
 SLANT_PX = 16
 ROOMY = 0.6  # of its size a drawing keeps where words stand on its left as well
 DOT_PX = 3.5  # of what is too small to be seen, from its middle
+MANY = 3  # rows of a note: more are written in smaller letters
+NOTE_PX, NOTE_ROW_PX = 18, 21
 EVEN = 0.02  # gaps that differ by a smaller share are alike
 FADED = 0.55  # of a piece's colour that is left
 
@@ -94,7 +96,11 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
     notes, foot = (
         wrapped(words, size[0] - 2 * EDGE_PX, wide_px) for words in (note, ", ".join(said))
     )
-    head = EDGE_PX // 2 + LINE_PX * (1 + len(notes)) + LINE_PX // 2
+    note_px, row_px = TEXT_PX, LINE_PX
+    if len(notes) > MANY:
+        note_px, row_px = NOTE_PX, NOTE_ROW_PX
+        notes = wrapped(note, size[0] - 2 * EDGE_PX, lambda words: wide_px(words, high=NOTE_PX))
+    head = EDGE_PX // 2 + LINE_PX + row_px * len(notes) + LINE_PX // 2
     margins = [EDGE_PX + LINE_PX, head, EDGE_PX + wide, EDGE_PX + LINE_PX * len(foot) + deep]
     room = [size[0] - margins[0] - margins[2], size[1] - margins[1] - margins[3]]
     across, high_scale = shown[2] - shown[0], room[1] / (shown[3] - shown[1])
@@ -120,9 +126,10 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
     for u0, v0, u1, v1 in layout.crossed:
         draw_line(plate, at(u0, v0), at(u1, v1), ink=PALE)
         draw_line(plate, at(u0, v1), at(u1, v0), ink=PALE)
-    for number, words in enumerate([layout.title, *notes]):
-        y = EDGE_PX // 2 + LINE_PX * (1 + number)
-        write(plate, (EDGE_PX, y), words, bold=not number, ink=QUIET if number else DARK)
+    y = EDGE_PX // 2 + LINE_PX
+    write(plate, (EDGE_PX, y), layout.title, bold=True)
+    for row, words in enumerate(notes, 1):
+        write(plate, (EDGE_PX, y + row_px * row), words, ink=QUIET, high=note_px)
     (_, bottom), (edge, _) = at(0.0, shown[1]), at(shown[2], 0.0)
     end = _marks_level(
         plate, [(at(mark.at, mark.reach), mark, words) for mark, words in below], bottom
