@@ -18,6 +18,9 @@ from pikepole_model.scene.schema import Scene
 # A batten lies on the board at each side of its gap by at least 1/2 in: common practice, no source.
 LEAST_COVER_MM = 12.7
 
+# A corner board is nailed to the frame beside the corner: 3/4 in, common practice, no source.
+LEAST_NAILED_MM = 19.05
+
 
 def cladding_problems(scene: Scene, faces: tuple[WallFace, ...], ruler: Ruler) -> Iterator[Problem]:
     """What is wrong with a scene's cladding.
@@ -47,6 +50,7 @@ def cladding_problems(scene: Scene, faces: tuple[WallFace, ...], ruler: Ruler) -
                 yield from _room(face, table, path, ruler)
     yield from _claimed_twice(scene, faces)
     plan = CladdingPlan(scene, faces)
+    yield from _off_the_frame(plan, ruler)
     yield from _parted(plan, ruler)
     yield from _under_the_rake(plan, ruler)
 
@@ -126,6 +130,27 @@ def _room(
             less(*path, "above_ground"),
             less(*path, "above"),
         )
+
+
+def _off_the_frame(plan: CladdingPlan, ruler: Ruler) -> Iterator[Problem]:
+    """Corner boards that end before the frame's corner, as what covers the side wall is thick."""
+    for corner in plan.corners if plan.faces else ():
+        table = corner.front or corner.beside
+        if corner.boards is None or table is None or corner.is_step:
+            continue
+        outer, inner = corner.board_u(corner.through)
+        if inner > TOLERANCE_MM - LEAST_NAILED_MM:
+            k, side = plan.scene.cladding.index(table), corner.side.plan.name
+            yield Problem.at(
+                ("cladding", k, "corner"),
+                f"covers the {side} wall's edge and laps the corner of the frame by less than "
+                f"{ruler.at(LEAST_NAILED_MM)}",
+                f"give a board at least {ruler.at_least(outer + LEAST_NAILED_MM)} wide",
+                more("cladding", k, "corner"),
+                without("walls", side, "girts"),
+                less("walls", side, "girt"),
+            )
+            return
 
 
 def _parted(plan: CladdingPlan, ruler: Ruler) -> Iterator[Problem]:
