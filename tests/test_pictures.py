@@ -531,7 +531,11 @@ def test_captions_say_what_is_added_and_what_stands() -> None:
     # 4 x 2.5 x 0.2 m = 2 m3 of gravel, known to one figure only; 0.2 x 0.2 x 2.504 m = 0.10016 m3
     # of wood; 0.2 x 0.1 x 0.01 m = 0.0002 m3 of steel, 1.57 kg.
     assert bed["blocks"] == [
-        {"head": "1 piece added", "bold": ["3,000 kg"], "plain": ["3,000 kg of it gravel"]}
+        {
+            "head": "1 piece added",
+            "bold": ["3,000 kg"],
+            "plain": ["3,000 kg of it gravel", "gravel 2 m3"],
+        }
     ]
     assert post["blocks"] == [
         {"head": "1 piece added", "bold": ["45.1 kg"], "plain": ["dry 40.1 kg, wet 50.1 kg"]}
@@ -544,18 +548,19 @@ def test_captions_say_what_is_added_and_what_stands() -> None:
     assert in_all == {
         "head": "4 pieces in all",
         "bold": ["3,047 kg"],
-        "plain": ["dry 3,042 kg, wet 3,052 kg", "3,000 kg of it gravel"],
+        "plain": ["dry 3,042 kg, wet 3,052 kg", "3,000 kg of it gravel", "gravel 2 m3"],
     }
 
 
 def test_captions_in_feet_and_pounds() -> None:
     # 1 m3 of spruce at 450 kg/m3 is 450 / 0.45359237 = 992.08 lb; 2 m3 of concrete at 2350 kg/m3
-    # are 10,361.7 lb. 4000 mm are 157.48 in, 13 ft 1 in; 2500 mm 98.43 in, 8 ft 2 in.
+    # are 10,361.7 lb, and 2 / 0.9144 ^ 3 = 2.616 yd3. 4000 mm are 157.48 in, 13 ft 1 in; 2500 mm
+    # 98.43 in, 8 ft 2 in.
     cast = one_part("pad", 1, CONCRETE, Kind.SLAB, 0, 0, -200, 4000, 2500, 0)
     wood = one_part("block", 2, SPRUCE, Kind.POST, 0, 0, 0, 1000, 1000, 1000)
     pad, block, finished = words_of(building_of(cast, wood, units="imperial"))
     assert pad["under"] == "Ground grid 4 ft"
-    assert pad["blocks"][0]["plain"][-1] == "10,362 lb of it concrete"
+    assert pad["blocks"][0]["plain"][-2:] == ["10,362 lb of it concrete", "concrete 2.6 yd3"]
     assert block["blocks"][0]["bold"] == ["992 lb"]
     assert finished["blocks"][0]["bold"] == ["13' 1\" long", "8' 2\" deep", "3' 3\" high"]
 
@@ -565,7 +570,7 @@ def test_concrete_counts_where_it_was_cast_elsewhere() -> None:
     block = one_part("block", 1, CONCRETE, Kind.PIER, 0, 0, 0, 1000, 1000, 500)
     cast = one_part("pad", 1, CONCRETE, Kind.SLAB, 2000, 0, 0, 3000, 1000, 1000)
     stage, _ = words_of(building_of(block, cast))
-    assert stage["blocks"][0]["plain"][-1] == "3,525 kg of it concrete"
+    assert stage["blocks"][0]["plain"][-2:] == ["3,525 kg of it concrete", "concrete 1.5 m3"]
 
 
 def plain(line: PieceLine) -> str:
@@ -590,7 +595,9 @@ def test_pieces_are_told_in_one_line_each(honey_house: Building) -> None:
     assert told["Foundation"]["pieces"][1]["text"].startswith("3 skids, 4x6, ")
     # From the scene: 12 in across, 2 ft in the ground and 3 in over it.
     footings = [text for text in map(plain, told["Foundation"]["pieces"]) if "footing" in text]
-    assert footings == ["2 footings, concrete, round, 1' 0\" across, 2' 3\" high"]
+    assert footings == [
+        "2 footings, concrete, round, 1' 0\" across, 2' 3\" high, 2' 0\" of it in the ground"
+    ]
     # The kings of two windows, 2 ft wide and 8-3/4 in apart, and of a door: no spacing.
     kings = [line["text"] for line in told["Front wall"]["pieces"] if "king" in line["text"]]
     assert kings
@@ -654,8 +661,10 @@ def test_every_piece_is_in_one_line_and_its_sizes_are_its_own(building: Building
             pad = building.scene.foundation
             if own[0].kind is Kind.SLAB and isinstance(pad, Pad):
                 # It is poured to the scene's own sizes.
-                poured = (pad.thickness, pad.deep_mm, pad.above_ground)
+                poured = (pad.thickness, pad.deep_mm, pad.edge_width, pad.above_ground)
                 tape |= {format_length(mm, units) for mm in poured}
+            if own[0].kind is Kind.FOOTING:
+                tape |= {format_length(-part.bounds_mm[0][2], units) for part in own}
             sizes = line["text"].replace(NO_BREAK, " ").split(", every ")[0]
             for size in re.findall(r"(?:\d+' )?\d+(?:-\d+/\d+|/\d+)?\"|\d+ mm", sizes):
                 # A stock is called by its own sizes.
@@ -697,13 +706,17 @@ def test_beside_the_heaviest_lift_it_says_how_a_wall_goes_up(honey_house: Buildi
     ]
     assert bottom.length_mm == pytest.approx(14 * 12 * 25.4)
     assert told["Back wall"][0].startswith("back wall half ")
-    assert told["Back wall"][-1] == "the wall goes up in 2 halves, its plates sawn over a stud"
+    assert told["Back wall"][-2].startswith(
+        "the wall goes up in 2 halves: bottom plate and lower top plate sawn "
+    )
+    assert told["Back wall"][-1] == "a stud each side of the cut; upper plate last, in one over it"
     # From the scene: one person and two helpers. All of the wall at its wettest.
     own = [part for part in honey_house.parts if part.stage == 5 and part.group == "front wall"]
     whole = format_mass(sum(part_mass(part).high_kg for part in own), "imperial")
-    assert told["Front wall"][-1] == (
+    assert told["Front wall"][-2] == (
         f"piece by piece: whole it is up to {whole}, too heavy to tilt up for 3 people"
     )
+    assert told["Front wall"][-1].startswith("studs toe-nailed to the bottom plate, 4 8d")
     # From the scene: a wall with a wide doorway, raised without what is over it.
     assert told["Right wall"][0] == "right wall without headers and upper plates"
     assert told["Right wall"][-1] == "tilted up"

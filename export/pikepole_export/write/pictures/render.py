@@ -108,7 +108,8 @@ class Pages:
         self._paste(sheet, main, picture, (left, top))
         if turned:
             self._write(write, (left + LABEL_PX, top + LABEL_PX), BEHIND, "la")
-        below, hidden = self._below(page, added, ahead, second, other, AHEAD if turned else BEHIND)
+        seen = {main: (picture, ahead)} | ({second: other} if other else {})
+        below, hidden = self._below(page, added, seen, AHEAD if turned else BEHIND)
         _, _, width, high = words["main"]
         frame = (width, 0, words["page"][0] - width, words["page"][1])
         column = Column(write, frame, self._times)
@@ -119,8 +120,10 @@ class Pages:
         smaller: float = words["smaller"][frames]
         # What is said above a view is higher than the margin in it.
         down = round(words["said_px"] - words["margin_px"] * smaller)
-        for at, (said, picture) in zip(slots, below.items(), strict=False):
-            self._paste(sheet, second, picture, (at[0], at[1] + down), smaller)
+        wide = words["views"][second]["size"][0]
+        for at, (said, (name, picture)) in zip(slots, below.items(), strict=False):
+            own = smaller * min(1.0, wide / words["views"][name]["size"][0])
+            self._paste(sheet, name, picture, (at[0], at[1] + down), own)
             self._write(write, (at[0] + LABEL_PX, at[1]), said, "la")
         if under:
             sheet.paste(drawn_plate(under, self._times), self._at(words["strip"][:2]))
@@ -134,39 +137,45 @@ class Pages:
         self,
         page: dict[str, Any],
         added: set[int],
-        ahead: set[int],
-        second: str,
-        other: tuple[Pixels, set[int]] | None,
+        seen: dict[str, tuple[Pixels, set[int]]],
         said: str,
-    ) -> tuple[dict[str, Pixels], set[int]]:
+    ) -> tuple[dict[str, tuple[str, Pixels]], set[int]]:
         """The views below the first, by what is said above each, and what no view shows.
 
         Args:
             page: What it shows.
             added: Numbers of the parts that its stage adds.
-            ahead: Those that are seen in the first view.
-            second: Name of the view from the other side.
-            other: That view, and the parts that are seen in it; None where it is not asked for.
-            said: From where it is.
+            seen: The first view and, where that is asked for, the one from the other side, by their
+                names; of each the parts that are seen in it.
+            said: From where the second is.
         """
-        below = dict[str, Pixels]()
-        if other is None:
+        below = dict[str, tuple[str, Pixels]]()
+        (_, (_, ahead)), *others = seen.items()
+        if not others:
             return below, set()
         # Kept where it shows something that is not seen in the first, or fills the page.
-        picture, behind = other
+        ((second, (picture, behind)),) = others
         if behind - ahead or (not page["layout"] and added <= ahead):
-            below[said] = picture
+            below[said] = second, picture
         hidden = added - ahead - behind
-        if hidden:
-            roof = self._roof if page["opened"] else frozenset[str]()
-            standing = [name for name in page["standing"] if name not in roof]
-            view = self._view(second)
-            laid, counts = view.laid_open(picture, standing, page["added"], hidden)
-            # Else it would repeat the second view.
-            if shown := hidden & _at_least(counts):
-                below[OPENED] = laid
-                hidden -= shown
-        return below, hidden
+        # Opened from where most of it is seen; the first view only where it shows more.
+        most: set[int] = set()
+        for name in reversed(seen):
+            if hidden - most:
+                laid, shown = self._opened(name, seen[name][0], page, hidden)
+                # What shows nothing would repeat the view.
+                if len(shown) > len(most):
+                    most, below[OPENED] = shown, (name, laid)
+        return below, hidden - most
+
+    def _opened(
+        self, name: str, picture: Pixels, page: dict[str, Any], hidden: set[int]
+    ) -> tuple[Pixels, set[int]]:
+        """A view without what hides some parts, and those of them that are seen then."""
+        roof = self._roof if page["opened"] else frozenset[str]()
+        standing = [name for name in page["standing"] if name not in roof]
+        laid, counts = self._view(name).laid_open(picture, standing, page["added"], hidden)
+        return laid, hidden & _at_least(counts)
 
     def _picture(self, name: str, page: dict[str, Any]) -> tuple[Pixels, set[int]]:
         """A view of a page, and the numbers of the added parts that are seen in it."""
