@@ -338,6 +338,20 @@ FITTING = {
         ],
         edges={"fascia": "none"},
     ),
+    # A joist a few millimetres before the last one: only one of them has room for its tie to a skid.
+    "ties of joists side by side": store(
+        "2500 mm",
+        "5 ft",
+        "12:12",
+        floor={
+            "spacing": "600 mm",
+            "through": [
+                {"name": "pipe", "x": "2000 mm", "y": "1194 mm", "width": "197 mm"}
+                | {"depth": "200 mm"}
+            ],
+        },
+        roof={"eave_overhang": "0 in", "rake_overhang": "0 in", "eave": "open"},
+    ),
     # Wrap behind a ledger goes up to a soffit that is less than a flashing's leg over it.
     "wrap up to a soffit": store(
         "10 ft",

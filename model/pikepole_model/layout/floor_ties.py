@@ -52,15 +52,17 @@ def tie_floor(datums: Datums, laid: Sequence[Piece], room: Room) -> list[Piece]:
     for low, high in map(box_round, bearers):
         z = (max(low[2], high[2] - lap), high[2] + lap)
         over = [joist for joist in joists if joist[1][0] > low[0] and joist[0][0] < high[0]]
-        places = {
-            (joist[0][0] + joist[1][0]) / 2: place
+        tied = {
+            (joist[0][0] + joist[1][0]) / 2: joist
             for joist in sorted(over)
-            if (place := _place(datums, (low, high), joist, z, room))
+            if _place(datums, (low, high), joist, z, room)
         }
-        for x in spread(list(places)):
-            for leg in legs_of(*places[x], z):
-                room.take(*leg)
-            ties.append(bent_tie(datums.scene, (str(kind), kind, FRAME), *places[x], z))
+        for x in spread(list(tied)):
+            # Between joists side by side there is room for that of one.
+            if place := _place(datums, (low, high), tied[x], z, room):
+                for leg in legs_of(*place, z):
+                    room.take(*leg)
+                ties.append(bent_tie(datums.scene, (str(kind), kind, FRAME), *place, z))
     return ties
 
 
