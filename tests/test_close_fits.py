@@ -338,7 +338,7 @@ FITTING = {
         ],
         edges={"fascia": "none"},
     ),
-    # A joist a few millimetres before the last one: only one of them has room for its tie to a skid.
+    # A joist a few millimetres before the last: only one of them has room for its tie to a skid.
     "ties of joists side by side": store(
         "2500 mm",
         "5 ft",

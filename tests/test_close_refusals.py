@@ -287,6 +287,17 @@ REFUSED = [
             opening=[opening("door", "back", "3 ft 6 in", "36 in")],
         ),
     ),
+    # Slats on girts stand out so far that a narrow corner board beside them reaches no frame.
+    (
+        "cladding[1].corner",
+        store(
+            "11 ft",
+            "8 ft",
+            "8 deg",
+            walls={"right": {"kind": "slats", "board": "1x6", "girts": "over", "girt": "2x6"}},
+            cladding=[{"kind": "boards", "corner": "1x3", "board": "1x8"}],
+        ),
+    ),
     # The same against a wall of slats, which are not cut round it as boards are.
     (
         "existing[1].x",
