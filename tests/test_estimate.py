@@ -77,13 +77,15 @@ def test_footings() -> None:
 
 
 def test_what_strength_counts_on_is_asked_for() -> None:
-    """The scene has 800 lb for an anchor and 700 lb for a base, and nothing for ties at rafters."""
+    """The scene has 800 lb for an anchor, 700 for a base, 450 for a floor tie; none at rafters."""
     asked = [one.asked for one in shipped("honey-house")[1].purchases]
     (anchor,) = (text for text in asked if text.startswith("ground anchor"))
     (base,) = (text for text in asked if text.startswith("post base"))
+    (tie,) = (text for text in asked if text.startswith("floor tie"))
     assert ", rated 800 lb or more in your soil, " in anchor
     assert ", rated 700 lb or more against uplift, " in base
-    assert sum("rated" in text for text in asked) == 2
+    assert ", rated 450 lb or more against uplift, " in tie
+    assert sum("rated" in text for text in asked) == 3
 
 
 def test_deck() -> None:
@@ -243,12 +245,17 @@ NAILS: dict[tuple[str, str], tuple[float, int]] = {
     # Three at each of 19 rafters on both bearings.
     ("10d common nail", "bright"): (19 * 2 * 3, 1),
     # Four up, four down at each of 17 rafters (not those over the left and the right wall) on both
-    # bearings; ten straps with four in the beam, two in each plate, four in the stud.
-    ("10d x 1-1/2 in hanger nail", "hot-dip galvanised"): (17 * 2 * 8 + 10 * 12, 4),
+    # bearings; ten straps with four in the beam, two in each plate, four in the stud; four and four
+    # at five joists on three skids. 1-1/2 x 0.148 in weighs 0.0073 lb: 4.1 lb, so a box of 5 lb.
+    ("10d x 1-1/2 in hanger nail", "hot-dip galvanised"): (
+        17 * 2 * 8 + 10 * 12 + 5 * 3 * 8,
+        1,
+    ),
     # Two rims every 6 in, three at each joist on three skids, six and twice two at each block; the
-    # deck some 60 a sheet, and the wall sheets' lower edge every 6 in round 46 ft.
+    # deck some 60 a sheet, and the wall sheets' lower edge every 6 in round 46 ft. Five lines of
+    # ramp joists, in two lengths each: one end on a leg at the sill, two on that where they meet.
     ("8d common nail", "hot-dip galvanised"): (
-        2 * 29 + 12 * 3 * 3 + 11 * (6 + 4) + 126 / 32 * 60 + 92,
+        2 * 29 + 12 * 3 * 3 + 11 * (6 + 4) + 126 / 32 * 60 + 92 + 5 * 3 * 2,
         2,
     ),
     # Seven rows over 11.6 ft, two screws at each of four ribs at both ends and one between; the
@@ -257,7 +264,7 @@ NAILS: dict[tuple[str, str], tuple[float, int]] = {
     # Two rows, one a foot and one more, in nine courses of 24 ft 1-1/2 in.
     ("cap nail", "hot-dip galvanised"): (9 * 2 * 26, 2),
     # One for each square of 16 in of 397 ft2.
-    ("cap staple", "bright"): (397 / (4 / 3) ** 2, 1),
+    ("cap staple", "hot-dip galvanised"): (397 / (4 / 3) ** 2, 1),
 }
 
 

@@ -14,6 +14,7 @@ import pytest
 
 from blocks import joined, lumber
 from clad import clad
+from measuring import of_kind
 from pikepole_export.derive.buying.fasteners import boxes, fasteners
 from pikepole_export.derive.buying.schedule import NEED_FASTENERS, fixed, in_a_row, in_a_sheet
 from pikepole_export.derive.buying.touching import JointType
@@ -579,12 +580,28 @@ def test_a_loft_joist_along_a_wall_is_nailed_to_each_stud() -> None:
     assert rows["stud to bottom plate"].pieces == 3 * 2
 
 
+def test_wrap_behind_a_ledger_has_as_many_staples_as_if_it_lay_flat() -> None:
+    # It is 6 m long and comes out under the ledger by a small step. One for each begun square of
+    # 400 mm: common practice, no source.
+    building = built("garden-classroom")
+    (wrap,) = of_kind(building, Kind.LEDGER_WRAP)
+    low, high = wrap.bounds_mm
+    tall_mm, out_mm = high[2] - low[2], high[1] - low[1]
+    assert out_mm < 30
+    rows = [row for row in fasteners(building) if row.where == wrap.group]
+    assert sum(row.pieces for row in rows) == math.ceil(
+        (high[0] - low[0]) * (tall_mm + out_mm) / 400**2 - 0.01
+    )
+
+
 def test_house_wrap_has_one_staple_to_the_square() -> None:
     building = clad(wrap={})
     rows = [row for row in fasteners(building) if row.fastener == "cap staple"]
     wraps = [part for part in building.parts if part.kind == Kind.WRAP]
     side_mm2 = (16 * 25.4) ** 2
     thick_mm = building.scene.roll_stock("house wrap 9 ft").thickness_mm
+    # Of a metal that does not rust: IRC R703.3.3 (from memory).
+    assert {row.finish for row in rows} == {"hot-dip galvanised"}
     # One for each begun square of 16 in, piece by piece: common practice, no source.
     assert sum(row.pieces for row in rows) == sum(
         math.ceil(part.volume_mm3 / thick_mm / side_mm2 - 1e-9) for part in wraps

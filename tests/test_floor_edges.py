@@ -136,9 +136,9 @@ def test_rows_lie_as_far_apart_as_sheets_cover() -> None:
 
 
 def test_a_narrow_last_row_takes_its_width_from_the_first_where_edges_have_tongues() -> None:
-    # 97 in deep: 2 in would be left. A last row is 12 in wide at least; the other 10 come off the
-    # front edge of the first row, which meets no other.
-    assert edges(store(building={"length": "16 ft", "depth": "97 in"})) == [0, 37.5, 85, 97]
+    # 97 in deep: 2 in would be left. A last row is half a sheet wide at least, 23-1/2 in; the other
+    # 21-1/2 come off the front edge of the first row, which meets no other.
+    assert edges(store(building={"length": "16 ft", "depth": "97 in"})) == [0, 26, 73.5, 97]
 
 
 def test_sheets_that_are_wanted_wider_than_a_face_are_planned_apart() -> None:

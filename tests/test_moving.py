@@ -134,7 +134,10 @@ def test_the_plain_floor_frame_by_hand() -> None:
     # Between joists on centre; the end joists lie inside the ends, half a breadth off centre.
     blocks = 1.5 * 5.5 * (96 - 7 * 1.5)
     volume_mm3 = (skids + sticks + blocks) * INCH_MM**3
-    assert sum(part.volume_mm3 for part in moved.parts) == pytest.approx(volume_mm3)
+    wood = [part for part in moved.parts if part.kind is not Kind.FLOOR_TIE]
+    assert sum(part.volume_mm3 for part in wood) == pytest.approx(volume_mm3)
+    # Ties at the ends of both skids and 4 ft between them at most.
+    assert len(moved.parts) - len(wood) == 2 * 3
     assert moved.size_mm == pytest.approx((8 * FOOT_MM, 6 * FOOT_MM, 11 * INCH_MM))
     # All of one material: the frame is its own mirror image front to back but for the blocks.
     assert moved.centre_mm[1] == pytest.approx(3 * FOOT_MM, abs=1.5 * INCH_MM)

@@ -256,7 +256,8 @@ def test_the_move(press_house: Building) -> None:
     assert "10 drilled anchors" in said
     # No drill gets in beside the skids then.
     assert any("10 holes" in one.text for one in plan.first)
-    assert "4 footings" in said
+    # Those of its bay are cast when it stands there: common practice, no source.
+    assert "footing" not in said
 
 
 def own_stages(*moved: tuple[str, ...]) -> Table:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -72,6 +73,23 @@ def test_usual_order_split_by_group() -> None:
         (n, {group}) for n, group in enumerate(USUAL, start=1)
     ]
     assert check(building) == ()
+
+
+@pytest.mark.parametrize("path", [SCENES["honey-house"], FORMS["press-house"]])
+def test_footings_of_a_bay_are_set_out_from_walls_that_were_moved_there(path: Path) -> None:
+    # Walls do not come to stand to the inch, and posts stand in line with them: common practice, no
+    # source.
+    building = build(load_scene(path))
+    move = building.scene.move
+    assert move
+    stages = {stage.name: stage for stage in building.stages}
+    footings = stages["Bay footings"]
+    assert {part.kind for part in footings.parts} >= {Kind.FOOTING, Kind.POST_BASE}
+    assert stages[move.after].number < footings.number < stages["Beams and posts"].number
+    assert "from the walls" in footings.notes
+    assert "Concrete cures" in footings.notes
+    before = (part for n, one in stages.items() if n != footings.name for part in one.parts)
+    assert not [part for part in before if part.group == "bay footings"]
 
 
 def test_who_drives_anchors_asks_what_lies_buried() -> None:

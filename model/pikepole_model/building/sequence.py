@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from pikepole_model.building.kinds import Kind
+from pikepole_model.building.laps import OVER_RIBS
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.types import ROUND
 
@@ -46,6 +47,7 @@ class Step:
 
 
 STANDING, FOUNDATION = "Standing already", "Foundation"
+BEAMS_AND_POSTS = "Beams and posts"
 DOORS, LOFT_DECK, LOFT_LADDER = "Doors", "Loft deck", "Loft ladder"
 HOUSE_WRAP, TRIMS, UNDERLAYMENT = "House wrap", "Trim", "Roof underlayment"
 PANELS, ROOF_TRIM = "Roof panels", "Roof trim"
@@ -59,9 +61,12 @@ WALLS_STAND = tuple(f"{wall} wall" for wall in _WALLS)
 
 SEALED = Note("Sealant in every side lap.", (Kind.PANEL,))
 UNDER_ENDS = Note("A closure strip under each panel's lower end.", (Kind.PANEL,))
-# What comes down over the ribs at the upper end of a slope.
-OVER_RIBS = (Kind.RIDGE_CAP, Kind.PEAK_CAP, Kind.KNEE_FLASHING, Kind.WALL_FLASHING)
 OVER_ENDS = Note("A closure strip between ribs and each cap or flashing over them.", OVER_RIBS)
+
+CURES = Note("Concrete cures before it is loaded.", (Kind.SLAB, Kind.FOOTING))
+IN_SEALANT = Note(
+    "Two beads of sealant between lengths of a cap or flashing where they lap.", OVER_RIBS
+)
 
 DRIP_EDGES = Step("Drip edges", _EAVES, "On the sheets, at the eaves.")
 
@@ -73,7 +78,7 @@ SEQUENCE = (
         FOUNDATION,
         ("foundation", "bay footings", "footings", "bay ground"),
         "Set out square and level.",
-        (Note("Concrete cures before it is loaded.", (Kind.SLAB, Kind.FOOTING)),),
+        (CURES,),
     ),
     Step(
         "Floor frame",
@@ -104,7 +109,7 @@ SEQUENCE = (
         "Level, their joints over studs or posts; keep the temporary braces.",
     ),
     Step(
-        "Beams and posts",
+        BEAMS_AND_POSTS,
         (
             *(f"{side} ledger wrap" for side in ("front", "back")),
             *(f"{side} bay posts" for side in ("left", "right", "front", "back")),
@@ -252,6 +257,14 @@ IN_PLACE = Step(
     ("ground anchors",),
     f"As soon as it stands there, before wind comes. {ASK_BELOW}",
 )
+# Cast before, their posts would stand where the walls may not come to stand: common practice, no
+# source.
+BESIDE = Step(
+    "Bay footings",
+    ("bay footings", "bay ground"),
+    "Set out from the walls as they stand now, level and along them.",
+    (CURES,),
+)
 CLOSED_GAPS = "closed gaps"
 GAPS = Step(
     "Gaps closed",
@@ -311,11 +324,15 @@ def _over_loft(step: Step, scene: Scene) -> Iterator[Step]:
 def _with_move(step: Step, scene: Scene) -> Iterator[Step]:
     """What is built elsewhere stands on something there first, and is held down once it is moved.
 
-    Its own foundation is made meanwhile, so that the concrete is hard when it comes.
+    Its own foundation is made meanwhile, so that the concrete is hard when it comes; footings of
+    its bays are set out from its walls, once these stand there.
     """
     if scene.move and scene.move.built_on and "foundation" in step.groups:
         yield FIRST_FOUNDATION
     anchors = IN_PLACE.groups[0]
+    if step.name == FOUNDATION and _comes_before_posts(scene):
+        rest = tuple(group for group in step.groups if group not in BESIDE.groups)
+        step = replace(step, groups=rest)
     if scene.move and anchors in step.groups:
         rest = tuple(group for group in step.groups if group != anchors)
         step = replace(step, groups=rest)
@@ -325,8 +342,18 @@ def _with_move(step: Step, scene: Scene) -> Iterator[Step]:
     if scene.move and scene.move.after == step.name:
         yield HELD_DOWN
         yield IN_PLACE
+        if _comes_before_posts(scene):
+            yield BESIDE
     if step.name == _freed_after(scene):
         yield GAPS
+
+
+def _comes_before_posts(scene: Scene) -> bool:
+    """Whether a building is moved onto its place, and only then its bays' posts are put up."""
+    names = [step.name for step in _sequence(scene)]
+    if scene.move is None or scene.move.after not in names:
+        return False
+    return names.index(scene.move.after) < names.index(BEAMS_AND_POSTS)
 
 
 def _freed_after(scene: Scene) -> str | None:
@@ -350,7 +377,8 @@ def _with_notes(step: Step, scene: Scene) -> Step:
         return replace(step, notes=CAPS)
     if scene.roofing and step.name in (PANELS, ROOF_TRIM):
         ends = (UNDER_ENDS, OVER_ENDS) if scene.roofing.closures else ()
-        return replace(step, more=(*step.more, *((SEALED,) * scene.roofing.sealed), *ends))
+        sealed = (*((SEALED,) * scene.roofing.sealed), IN_SEALANT)
+        return replace(step, more=(*step.more, *sealed, *ends))
     if step.name == LOFT_DECK and scene.loft:
         opening, reach = scene.loft.opening, scene.loft.reach
         parted = reach is not None and reach < scene.building.length

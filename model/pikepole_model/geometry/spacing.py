@@ -249,10 +249,10 @@ LEAST_SHEET_MM = 609.6
 # End joints of two rows lie further apart than this: 6 in, common practice, no source.
 LEAST_STAGGER_MM = 152.4
 
-# A last row narrower than this gives underfoot between members and splits along its nails; the row
-# before it is ripped narrower instead: 12 in, common practice, no source. (No table of spans has
-# panels narrower than 24 in: IRC Table R503.2.1.1(1), from memory.)
-LEAST_ROW_MM = 304.8
+# A last row narrower than half a sheet, as that comes off the saw, gives between members where its
+# edges are not held: no table of spans has panels under 24 in (IRC Table R503.2.1.1(1), APA, from
+# memory). Another row is ripped narrower instead: 23-1/2 in, common practice, no source.
+LEAST_ROW_MM = 596.9
 
 # Sheets stand this far apart on all edges: 1/8 in (APA recommendation, a 10d box nail as gauge).
 SHEET_GAP_MM = 3.175
@@ -287,12 +287,16 @@ def row_joints(start: float, end: float, width: float, *, tongued: bool = False)
     step = width + gap
     rows = math.ceil((end - start + gap - TOLERANCE_MM) / step)
     joints = [start + row * step for row in range(1, rows)]
-    short = LEAST_ROW_MM - (end - joints[-1]) if joints else 0.0
+    if not joints:
+        return []
+    # No wider than the row that is ripped for its sake.
+    last = end - joints[-1]
+    short = min(LEAST_ROW_MM, (width + last) / 2) - last
     if short > 0 and tongued:
         # The first row is ripped too, along its outer edge.
         return [joint - short for joint in joints]
     if short > 0:
-        joints[-1] = end - LEAST_ROW_MM
+        joints[-1] -= short
     return joints
 
 

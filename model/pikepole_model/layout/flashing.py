@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from pikepole_model.building.kinds import Kind
+from pikepole_model.building.laps import end_lap_mm
 from pikepole_model.building.piece import Piece, Source, let_in, profile
 from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.drip_edge import LEG_MM
@@ -69,7 +70,8 @@ def _along_x(
     flat, slope = cover.metal, cover.slope
     if not flat:
         return
-    for number, (x0, x1) in enumerate(lengths(*(x or slope.sheeted_x), flat)):
+    lap = end_lap_mm(kind, flat, cover.scene.units)
+    for number, (x0, x1) in enumerate(lengths(*(x or slope.sheeted_x), flat, lap)):
         yield profile(
             name,
             kind,
@@ -147,7 +149,7 @@ def _at_wall(cover: RoofCover, toe: tuple[float, float]) -> Iterator[Piece]:
     deep = max(slope.end_rafter_mm, barge.depth_mm if barge else 0.0) / math.cos(slope.slope_rad)
     corner = (0.0, slope.start_mm + cover.cap_mm / math.cos(slope.slope_rad))
     line = ((0.0, slope.start_mm - deep), corner, toe)
-    kind, lap = Kind.PEAK_CAP, flat.lap_mm
+    kind, lap = Kind.PEAK_CAP, end_lap_mm(Kind.PEAK_CAP, flat, cover.scene.units)
     # Of two flashings the last lies on the one before it.
     ends: tuple[tuple[Wall, tuple[float, float], int], ...] = (
         ("left", (start, left + lap), 1),

@@ -56,7 +56,9 @@ def girth_mm(line: Line, thickness_mm: float) -> float:
     return float(LineString(parallel(line, thickness_mm / 2)).length)
 
 
-def lengths(start: float, end: float, flat: Flat) -> list[tuple[float, float]]:
+def lengths(
+    start: float, end: float, flat: Flat, lap_mm: float | None = None
+) -> list[tuple[float, float]]:
     """From and to of each length of a run, each lapping the one before it, mm.
 
     As many full ones as go in, and the rest; where that would be short, it and the one before it
@@ -66,8 +68,9 @@ def lengths(start: float, end: float, flat: Flat) -> list[tuple[float, float]]:
         start: Beginning of the run, mm.
         end: Its end, mm.
         flat: What it is bent from: its length and how far lengths lap.
+        lap_mm: How far they lap here, where that is not as usual.
     """
-    full, lap = flat.length_mm, flat.lap_mm
+    full, lap = flat.length_mm, flat.lap_mm if lap_mm is None else lap_mm
     runs: list[tuple[float, float]] = []
     while end - start > full:
         left = end - (start + full - lap)

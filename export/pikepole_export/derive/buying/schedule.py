@@ -35,6 +35,7 @@ from pikepole_model.building.joints import (
 )
 from pikepole_model.building.part import Building, Joint, PanelRecord, Part
 from pikepole_model.errors import LayoutError
+from pikepole_model.geometry.shape import Prism
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 
 # What bears, is cast in, stuck or held by stops needs no fastener.
@@ -215,8 +216,15 @@ def screw_rows(length_mm: float) -> tuple[float, ...]:
 
 
 def _area_mm2(part: Part) -> float:
-    """One side of a piece that is much thinner than it is wide, mm2."""
-    return part.volume_mm3 / min(part.shape.size_mm)
+    """One side of a piece that is much thinner than it is wide, mm2: laid flat where it is bent."""
+    body = part.shape.body
+    if not isinstance(body, Prism):
+        return part.volume_mm3 / min(part.shape.size_mm)
+    # A bent profile is as thick as the strip that has its area within an outline as long.
+    section = part.shape.area
+    half = section.length / 2
+    strip_mm = (half - math.sqrt(max(0.0, half**2 - 4 * section.area))) / 2
+    return part.volume_mm3 / min(body.thickness, strip_mm)
 
 
 def _needs_hanger(part: Part, other: Part, building: Building) -> bool:

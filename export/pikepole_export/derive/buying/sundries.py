@@ -15,7 +15,9 @@ from collections.abc import Iterator
 from pikepole_export.derive.buying.amounts import PRACTICE, Amount, Thing, percent, shown, whole
 from pikepole_export.derive.buying.coverings import BEAD_MM, CARTRIDGE_MM3
 from pikepole_export.derive.buying.paint import CAN_MM3
+from pikepole_export.derive.measures.bends import bends
 from pikepole_model.building.kinds import CLADDING, LEAF, Kind
+from pikepole_model.building.laps import OVER_RIBS
 from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.bare import left_bare
 from pikepole_model.geometry.spacing import CLEAR_OF_MM, TOLERANCE_MM
@@ -121,15 +123,21 @@ def _preservative(building: Building) -> Iterator[Amount]:
 
 
 def _sealant(building: Building, waste: float) -> Iterator[Amount]:
-    """A bead round each pane, and one along each flashing over an opening or under siding."""
+    """A bead round each pane, one along each flashing over an opening or under siding.
+
+    And two across each lap of what lies over the roof panels' ribs.
+    """
     units = building.scene.units
     panes = tuple(part for part in building.parts if part.kind is Kind.PANE)
     flashings = tuple(
         part for part in building.parts if part.kind in (Kind.HEAD_FLASHING, Kind.WALL_FLASHING)
     )
+    laps = tuple(_lapping(building))
     run_mm = sum(part.length_mm for part in flashings) + sum(
         2 * (part.length_mm + part.across_mm[1]) for part in panes
     )
+    girths_mm = {name: one.girth_mm(units) for one in bends(building) for name in one.names}
+    run_mm += sum(2 * girths_mm[part.name] for part in laps)
     if not run_mm:
         return
     per_mm = CARTRIDGE_MM3 / (math.pi / 4 * BEAD_MM**2)
@@ -137,14 +145,25 @@ def _sealant(building: Building, waste: float) -> Iterator[Amount]:
         Thing.SEALANT,
         "sealant for panes and flashings, 300 ml cartridge",
         "panes and flashings",
-        (*panes, *flashings),
+        tuple(dict.fromkeys((*panes, *flashings, *laps))),
         "pieces",
         run_mm / per_mm,
         whole(run_mm * (1 + waste) / per_mm),
-        f"{shown(run_mm, 'run', units)} round panes and along flashings and {percent(waste)}; a "
-        f"bead {format_length(BEAD_MM, units)} thick is {shown(per_mm, 'run', units)} a cartridge",
+        f"{shown(run_mm, 'run', units)} round panes, along flashings, in laps and "
+        f"{percent(waste)}; a bead {format_length(BEAD_MM, units)} thick is "
+        f"{shown(per_mm, 'run', units)} a cartridge",
         PRACTICE,
     )
+
+
+def _lapping(building: Building) -> Iterator[Part]:
+    """Lengths of caps and flashings over ribs, but for the first of each run."""
+    runs: dict[str, list[Part]] = {}
+    for part in building.parts:
+        if part.kind in OVER_RIBS:
+            runs.setdefault(part.label, []).append(part)
+    for run in runs.values():
+        yield from run[1:]
 
 
 def _adhesive(building: Building) -> Iterator[Amount]:

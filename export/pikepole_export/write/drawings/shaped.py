@@ -27,6 +27,7 @@ from pikepole_export.write.drawings.pattern_names import named_shapes, pattern_n
 from pikepole_export.write.drawings.patterns import pattern_items
 from pikepole_export.write.drawings.tiles import tiles
 from pikepole_export.write.drawings.title import ONE_PATTERN
+from pikepole_model.building.laps import end_lap_mm
 from pikepole_model.building.part import Building
 from pikepole_model.units import Units
 
@@ -103,11 +104,10 @@ def _pages(building: Building) -> Iterator[Page]:
         return foot_words([flat[name] for name in names])
 
     yield from _shared(pieces, "Flat pieces", flat_words, units)
-    bent = {
-        bent_item(one, name, building.scene.catalogue.find_flat(one.stock).lap_mm, units): (name,)
-        for name, one in shapes
-        if isinstance(one, Bend)
-    }
+    bent: dict[Item, tuple[str, ...]] = {}
+    for name, one in ((name, one) for name, one in shapes if isinstance(one, Bend)):
+        lap_mm = end_lap_mm(one.kind, building.scene.catalogue.find_flat(one.stock), units)
+        bent[bent_item(one, name, lap_mm, units)] = (name,)
     yield from _shared(bent, "Bent metal", lambda _: OF_ALL_BENDS, units)
 
 
