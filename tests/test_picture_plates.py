@@ -331,6 +331,19 @@ def test_every_plan_starts_at_the_lines_of_the_walls(
     assert len(dashed) == 3  # with both diagonals
 
 
+def test_footings_in_one_line_have_no_diagonals(honey_house: Building) -> None:
+    # One in each wall line at the end of the bay, cast when the building stands there.
+    building = honey_house
+    (stage,) = (one for one in building.stages if one.name == "Bay footings")
+    layout = layout_of(building, stage)
+    assert layout
+    assert layout.squares == ()
+    plate = layout_plate(building, stage, (600, 400))
+    assert plate
+    words = [one["text"] for one in plate["words"]]
+    assert not any("over all" in text or "diagonals" in text for text in words)
+
+
 def test_a_loft_joist_lies_beside_its_rafter_on_the_tape() -> None:
     building = build(load_scene(PRESS_HOUSE.with_name("seed-barn.toml")))
     rafters, joists = (

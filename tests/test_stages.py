@@ -92,6 +92,17 @@ def test_footings_of_a_bay_are_set_out_from_walls_that_were_moved_there(path: Pa
     assert not [part for part in before if part.group == "bay footings"]
 
 
+def test_what_is_built_beside_its_place_says_so_with_its_foundation() -> None:
+    # From their scenes: the one stays on its skids, the other has a slab there.
+    said = {
+        path.stem: next(s.notes for s in build(load_scene(path)).stages if s.name == "Foundation")
+        for path in (SCENES["honey-house"], FORMS["press-house"], FORMS["canoe-store"])
+    }
+    assert 'moved there when "Wall sheathing" is done' in said["honey-house"]
+    assert "not where it is built" in said["press-house"]
+    assert "moved" not in said["canoe-store"]
+
+
 def test_who_drives_anchors_asks_what_lies_buried() -> None:
     # From their scenes: one stays where it is built, one is moved before it is anchored, one stands
     # on a slab.

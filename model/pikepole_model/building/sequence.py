@@ -53,6 +53,7 @@ HOUSE_WRAP, TRIMS, UNDERLAYMENT = "House wrap", "Trim", "Roof underlayment"
 PANELS, ROOF_TRIM = "Roof panels", "Roof trim"
 UNDER_STRIP = "Tuck it up under the strip that hangs from behind a ledger."
 ELSEWHERE = "At the place that the building is moved to, not where it is built."
+BUILT_BESIDE = 'Drawn at its place: built beside that, and moved there when "{}" is done.'
 CAPS = "Scribe each cap round the posts as they stand; prime its notches and seal it there."
 _WALLS = ("front", "back", "left", "right")
 _EAVES = ("eave metal", "roof underlayment")
@@ -369,8 +370,9 @@ def _with_notes(step: Step, scene: Scene) -> Step:
         gone = " and ".join(f'"{name}"' for name in ends)
         some = "" if all(one.until for one in scene.existing) else "some of it "
         return replace(step, notes=f"Built round; {some}taken out when {gone} is done.")
-    if step.name == FOUNDATION and scene.move and scene.move.built_on:
-        return replace(step, notes=f"{step.notes} {ELSEWHERE}")
+    if step.name == FOUNDATION and scene.move:
+        where = ELSEWHERE if scene.move.built_on else BUILT_BESIDE.format(scene.move.after)
+        return replace(step, notes=f"{step.notes} {where}")
     if step.name == HOUSE_WRAP and any(bay.roof == "ledger" for bay in scene.bay):
         return replace(step, notes=f"{step.notes} {UNDER_STRIP}")
     if step.name == TRIMS and any(scene.walls.is_capped(wall) for wall in ROUND):

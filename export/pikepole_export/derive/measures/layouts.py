@@ -355,6 +355,8 @@ def _from_above(
     squares = [(part.label, boxes[part.name]) for part in beds]
     if sticks or not beds:
         squares.append(("frame", around(boxes[part.name] for part in sticks) if sticks else box))
+    # Footings in one line have nothing to be square to.
+    squares = [(name, own) for name, own in squares if _is_wide(own)]
     starts = [line[1][0] == 0.0 for line in lines]
     if is_there:
         box = around([box, (0.0, 0.0, *size_mm)])
@@ -382,6 +384,11 @@ def _from_above(
         crossed=(),
         squares=() if is_there or marked & ROOF_FRAME else tuple(squares),
     )
+
+
+def _is_wide(box: Box) -> bool:
+    left, low, right, high = box
+    return min(right - left, high - low) > SAME_MM
 
 
 def _at_left_end(beside: Sequence[Mark], spots: Sequence[Part], box: Box) -> Iterator[Mark]:

@@ -11,7 +11,14 @@ from itertools import pairwise
 from statistics import median
 
 from pikepole_export.derive.measures.layout_words import diagonals
-from pikepole_export.derive.measures.layouts import Layout, Mark, around, box_of, layout_of
+from pikepole_export.derive.measures.layouts import (
+    SAME_MM,
+    Layout,
+    Mark,
+    around,
+    box_of,
+    layout_of,
+)
 from pikepole_export.graphics.colours import part_colour
 from pikepole_export.graphics.lettering import NO_BREAK, spread, wrapped
 from pikepole_export.write.pictures.plate import (
@@ -88,7 +95,7 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
     every = sorted((*layout.beside, *rows), key=lambda mark: mark.at)
     below, beside = told(layout.below, 0), told(every, 1)
     deep, wide = _wide(below), _wide(beside)
-    said = [_tied(f"{read(right - left)} over all")]
+    said = [_tied(f"{read(right - left)} over all")] if right - left > SAME_MM else []
     said += [of + _tied(words) for of, words in diagonals(layout.squares, units)]
     note, step = layout.note, _step(len(layout.below), size[0])
     if step > 1:
@@ -144,7 +151,7 @@ def _drawn(layout: Layout, size: tuple[int, int], units: Units) -> Plate:
     for _, (u0, v0, u1, v1) in layout.squares:
         for a, b in (((u0, v0), (u1, v1)), ((u0, v1), (u1, v0))):
             draw_line(plate, at(*a), at(*b), ink=QUIET, dashed=True)
-    half = max(map(wide_px, foot)) / 2 + EDGE_PX
+    half = max(map(wide_px, foot), default=0.0) / 2 + EDGE_PX
     x = min(max((at(left, 0)[0] + at(right, 0)[0]) / 2, half), size[0] - half)
     for up, words in enumerate(reversed(foot)):
         write(plate, (x, size[1] - EDGE_PX + 4 - LINE_PX * up), words, "ms")
