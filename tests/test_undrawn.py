@@ -9,6 +9,7 @@ import pytest
 from pikepole_export.derive.buying.purchase import Supplier
 from pikepole_export.derive.buying.supplies import supplies
 from pikepole_export.derive.strength.check import Rule
+from pikepole_export.derive.strength.held_down import held_down
 from pikepole_export.derive.strength.plan import strength_of
 from pikepole_export.write.pictures.captions import captions
 from pikepole_export.write.pictures.undrawn import undrawn
@@ -73,8 +74,11 @@ def test_form_tubes_are_told_by_whole_ones() -> None:
 def test_hold_downs_that_are_counted_on_are_told(
     name: str, stage: str, rated: str, rods: bool
 ) -> None:
-    begins = "rods of hold-downs" if rods else "hold-downs"
+    begins = "rods for hold-downs" if rods else "hold-downs"
     (line,) = (line for line in told(built(name), stage) if line.startswith(begins))
+    sheathing = [one for one in told(built(name), "Wall sheathing") if one.startswith("hold-downs")]
+    assert len(sheathing) == 1
+    assert ("on their rods" in sheathing[0]) is rods
     assert f"rated {rated} or more" in line
 
 
@@ -91,6 +95,23 @@ def test_hold_downs_are_told_where_the_checks_count_on_them() -> None:
     assert line.endswith("from the front")
     assert "right wall" in line
     assert format_length(place, "imperial") in line.replace("\N{NO-BREAK SPACE}", " ")
+
+
+@pytest.mark.parametrize("name", ["garden-classroom", "honey-house", "press-house", "seed-barn"])
+def test_hold_downs_stand_beside_what_goes_all_the_way_up(name: str) -> None:
+    # No jack ends under a header between the hold-down and the plates: common practice, no source.
+    building = built(name)
+    held = held_down(building)
+    assert held
+    plates = {
+        part.name
+        for part in building.fitted.parts
+        if part.kind in (Kind.BOTTOM_PLATE, Kind.TOP_PLATE)
+    }
+    for beside in held.values():
+        for part in beside:
+            # It stands between both plates.
+            assert len(plates & building.fitted.mates[part.name]) >= 2
 
 
 def test_control_joints_are_told_where_the_slab_is_cast() -> None:

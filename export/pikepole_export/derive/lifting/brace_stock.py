@@ -15,13 +15,13 @@ from dataclasses import dataclass
 from pikepole_export.derive.buying.purchase import Purchase, Supplier
 from pikepole_export.derive.buying.wording import lumber_text
 from pikepole_export.derive.lifting.bracing import BRACE_GRADE, BRACE_STOCK, NAIL
-from pikepole_export.derive.lifting.items import Item
+from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.nails_bought import nails_bought
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Stage
 from pikepole_model.building.remaining import done_stages
-from pikepole_model.building.sequence import done_by
+from pikepole_model.building.sequence import HELD_DOWN, IN_PLACE, done_by
 from pikepole_model.units import format_length, plural
 
 _SHEATHING = " sheathing"
@@ -73,9 +73,9 @@ class BraceBoard:
 def off_after(building: Building, item: Item) -> Stage:
     """The stage after which the braces of a wall or a post come off.
 
-    A sheathed wall's when the walls are all sheathed, any other's when the roof is: sheets, or
-    rafters where it has none. What is moved keeps them until it is there. Common practice, no
-    source.
+    A sheathed wall's when the walls are all sheathed and a loft between them is decked, any other's
+    when the roof is: sheets, or rafters where it has none. What is moved keeps them until it is
+    held down there. Common practice, no source.
     """
     group = item.whole.parts[0].group
     stages = {stage.number: stage for stage in building.stages}
@@ -89,11 +89,14 @@ def off_after(building: Building, item: Item) -> Stage:
     else:
         roof = (Kind.ROOF_SHEET, Kind.RAFTER)
         in_time = [part.stage for part in building.parts if part.kind in roof]
+    if item.handling is Handling.WALL:
+        in_time += [part.stage for part in building.parts if part.kind is Kind.LOFT_SHEET]
     last = max([item.stage, *in_time])
     if building.scene.move:
         names = {stage.name: stage.number for stage in building.stages}
         moved = names.get(done_by(building.scene, building.scene.move.after, [*names]) or "", 0)
-        last = max(last, moved) if item.stage <= moved else last
+        held = max(moved, *(names.get(step.name, 0) for step in (HELD_DOWN, IN_PLACE)))
+        last = max(last, held) if item.stage <= moved else last
     return stages[last]
 
 

@@ -121,10 +121,9 @@ def bracing_text(bracing: Bracing, until: Stage | None, units: Units) -> str:
     along, foot = (
         force_as_mass(force_n, units) for force_n in (bracing.brace_n, bracing.vertical_n)
     )
-    feet = "" if bracing.stakes else ", feet to the floor frame, clear of where the next wall lies"
     off = f"; off after stage {until.number}" if until else ""
     return (
-        f"{braces_text(bracing, units)}{feet}: {along} along one, {foot} at its foot"
+        f"{braces_text(bracing, units)}{_feet(bracing)}: {along} along one, {foot} at its foot"
         f"{_stakes(bracing, units)}; for gusts to {stop_wind_text(bracing.wind_m_s, units)}{off}"
     )
 
@@ -139,9 +138,20 @@ def braces_text(bracing: Bracing, units: Units) -> str:
         begins = f"2 braces square to each other, {brace}"
     else:
         first, apart = (format_height(mm, units) for mm in (bracing.places_mm[0], bracing.apart_mm))
-        places = f"{first} from each end and {apart} apart, on full studs"
+        places = f"on the full studs nearest to {first} from each end and {apart} apart"
         begins = f"{bracing.braces} braces, {brace}, {places}"
     return f"{begins}, nailed {fixed} up, {nails_text(bracing.nails, units)} each end"
+
+
+def feet_text(bracing: Bracing) -> str:
+    """What their feet are nailed to, in a few words."""
+    return _feet(bracing) or ", feet to stakes or to a cleat that is anchored"
+
+
+def _feet(bracing: Bracing) -> str:
+    if bracing.stakes:
+        return ""
+    return ", feet to the floor frame, clear of where the next wall lies"
 
 
 def _stakes(bracing: Bracing, units: Units) -> str:

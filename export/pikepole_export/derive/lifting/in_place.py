@@ -31,23 +31,23 @@ def in_place_words(lift: Lift, units: Units) -> Iterator[str]:
     """How the studs of a wall that is put up piece by piece are nailed to its bottom plate."""
     if _is_in_place(lift):
         yield (
-            f"studs toe-nailed to the bottom plate, {TOE_NAILS} {_nail(units)}s, half from each "
-            "side (IRC Table R602.3(1))"
+            f"studs toe-nailed to the bottom plate, not through it: {TOE_NAILS} x {_nail(units)}, "
+            "half from each side (IRC Table R602.3(1))"
         )
 
 
 def in_place_nails(building: Building, lifts: Iterable[Lift]) -> Iterator[Purchase]:
     """The nails for that, beside those that the joints take."""
     done = done_stages(building)
-    use: dict[int, float] = {}
+    of_finish: dict[str, dict[int, float]] = {}
     for lift in lifts:
-        count = TOE_NAILS * sum(row.joints for row in _ends(building, lift))
-        if count and lift.item.stage not in done:
-            use[lift.item.stage] = use.get(lift.item.stage, 0.0) + count
-    if use:
-        where = "walls put up piece by piece"
+        for row in _ends(building, lift) if lift.item.stage not in done else ():
+            use = of_finish.setdefault(row.finish, {})
+            use[row.stage] = use.get(row.stage, 0.0) + TOE_NAILS * row.joints
+    where, nail = "walls put up piece by piece", _nail(building.scene.units)
+    for finish, use in of_finish.items():
         how = f"{TOE_NAILS} at the foot of each stud"
-        yield nails_bought(building, _nail(building.scene.units), use, where, how)
+        yield nails_bought(building, nail, use, where, how, finish)
 
 
 def _is_in_place(lift: Lift) -> bool:

@@ -13,9 +13,14 @@ from pikepole_model.building.part import Building
 
 
 def nails_bought(
-    building: Building, name: str, use: Mapping[int, float], where: str, how: str
+    building: Building,
+    name: str,
+    use: Mapping[int, float],
+    where: str,
+    how: str,
+    finish: str = BRIGHT,
 ) -> Purchase:
-    """Boxes of bright nails; none is driven twice.
+    """Boxes of nails; none is driven twice.
 
     Args:
         building: Its scene says how many are lost.
@@ -23,6 +28,7 @@ def nails_bought(
         use: How many each stage takes, by its number.
         where: What they are for.
         how: Where each goes: "at both ends".
+        finish: What they are coated with.
     """
     scene = building.scene
     nail, pieces = load_fastenings().bought[name], whole(sum(use.values()))
@@ -32,7 +38,7 @@ def nails_bought(
     return Purchase(
         Supplier.IRONMONGER,
         name,
-        BRIGHT,
+        finish,
         where,
         (),
         "box",
@@ -41,5 +47,5 @@ def nails_bought(
         f"{pieces:,} and {scene.waste.fasteners:g} %, {how}, in boxes of {pack.pieces:,}",
         {"boxes": boxes, "pieces": boxes * pack.pieces},
         use,
-        asked=box_text(name, nail.size, BRIGHT, pack, scene.units),
+        asked=box_text(name, nail.size, finish, pack, scene.units),
     )

@@ -44,6 +44,7 @@ _BY_NAILS = (
 _BY_WASHERS = (
     "bolts x A Fc-perp' under their washers (NDS 3.10.2); their hold in the pad is not looked at"
 )
+_ALL_THE_WAY_UP = {Kind.STUD, Kind.CORNER_STUD, Kind.KING, Kind.WALL_POST}
 BY_RATING = "rating of the hold-down, by its maker; nothing else is counted beside it"
 # What holds at its foot is counted so far from an end, and as far round the corner.
 _NEAR_MM = _RETURN_MM
@@ -107,9 +108,10 @@ class _Feet:
         return sheets[0].centre_mm[1 - _axis(line)]
 
     def upright(self, line: Line, at_mm: float) -> Part:
-        """What stands nearest to such a place."""
+        """What stands nearest to such a place, all the way up where anything does."""
         axis, place = _axis(line), self.along(line, at_mm)
         stand = [part for part in self.groups[line.group] if part.kind in UPRIGHT]
+        stand = [part for part in stand if part.kind in _ALL_THE_WAY_UP] or stand
         return min(stand, key=lambda part: abs(part.centre_mm[axis] - place))
 
     def foot(self, line: Line, from_mm: float, to_mm: float) -> _Foot:

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from pikepole_export.derive.lifting.cautions import braces_text
+from pikepole_export.derive.lifting.cautions import braces_text, feet_text
 from pikepole_export.derive.lifting.halves import plates_sawn
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.in_place import in_place_words
@@ -44,8 +44,8 @@ def raising(lift: Lift, building: Building) -> Iterator[Block]:
     }
     if lift.bracing:
         off = f"off after stage {lift.braced_until.number}" if lift.braced_until else ""
-        each = "of each half: " if lift.in_halves else ""
-        told = feet_kept(f"{each}{braces_text(lift.bracing, units)}")
+        each = "of the longer half: " if lift.in_halves else ""
+        told = feet_kept(f"{each}{braces_text(lift.bracing, units)}{feet_text(lift.bracing)}")
         yield {"head": "Braces", "bold": [], "plain": ["; ".join(filter(None, (told, off)))]}
 
 
@@ -93,4 +93,5 @@ def _sawn(lift: Lift, building: Building) -> Iterator[str]:
     told = [f"{' and '.join(names)} sawn {where} from the left end" for where, names in at.items()]
     yield ": ".join(("the wall goes up in 2 halves", *filter(None, [", ".join(told)])))
     if sawn:
-        yield "a stud each side of the cut; upper plate last, in one over it"
+        yield "the stud there to one side of the cut, one more to the other"
+        yield "the upper plate last, in one over it"

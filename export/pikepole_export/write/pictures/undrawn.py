@@ -62,21 +62,24 @@ def _hold_downs(building: Building) -> Iterator[tuple[int, str]]:
     rating_kg = scene.ties.hold_down_rating
     if rating_kg is None or not held:
         return
-    # On a slab that it is moved to they are drilled in.
-    in_slab = scene.floor_pad is not None and scene.move is None
-    kind = Kind.SLAB if in_slab else Kind.WALL_SHEET
-    stage = min(part.stage for part in building.parts if part.kind is kind)
     places: dict[str, list[str]] = defaultdict(list)
     for wall, beside in held.items():
         axis = 1 if wall in ("left wall", "right wall") else 0
         at = sorted(part.centre_mm[axis] for part in beside)
         start = "from the front" if axis else "from the building's left end"
         places[f"{_listed(at, scene.units)} {start}"].append(wall)
-    what = "rods of hold-downs" if in_slab else "hold-downs"
-    how = ", as long and as deep as their maker asks" if in_slab else ""
     where = "; ".join(f"{' and '.join(walls)} {place}" for place, walls in places.items())
-    rated = format_mass(rating_kg, scene.units)
-    yield stage, f"{what} rated {rated} or more{how}, beside studs: {where}"
+    rated = f"hold-downs rated {format_mass(rating_kg, scene.units)} or more"
+    studs = f"the studs whose middles are at: {where}"
+    sheathed = min(part.stage for part in building.parts if part.kind is Kind.WALL_SHEET)
+    # On a slab that it is moved to they are drilled in.
+    if scene.floor_pad is not None and scene.move is None:
+        cast = min(part.stage for part in building.parts if part.kind is Kind.SLAB)
+        yield cast, f"rods for {rated}, as their maker asks, off the faces of {studs}"
+        yield sheathed, f"{rated}, on their rods, to {studs}"
+    else:
+        down = "what takes their pull on into the ground is not drawn: ask a licensed engineer"
+        yield sheathed, f"{rated}, to {studs}; {down}"
 
 
 def _control_joints(building: Building) -> Iterator[tuple[int, str]]:
