@@ -222,12 +222,12 @@ def test_metal_runs_along_the_whole_top_edge_of_the_lower_roof() -> None:
     up = [box_of(part) for part in of_kind(building, Kind.WALL_FLASHING)]
     down = [box_of(p) for p in of_kind(building, Kind.PEAK_CAP) if p.name.startswith("lower")]
     # Rakes of 12 in with barge boards of 3/4 in past 14 ft; the strip's sheets end 7/16 in past it.
-    # Lengths lap 2 in.
+    # Lengths of metal over ribs lap 6 in: trade practice, no source.
     runs = sorted((box.low[0] / INCH, box.high[0] / INCH) for box in (*up, *down))
     assert runs[0][0] == pytest.approx(-12.75)
     assert runs[-1][1] == pytest.approx(168 + 12.75)
     assert [end - start for (_, end), (start, _) in itertools.pairwise(runs)] == (
-        pytest.approx([2.0] * 3)
+        pytest.approx([6.0] * 3)
     )
     # The 1x8 barge boards and 2x8 rafters at the edges are cut plumb: 7-1/4 in at 3 in 12.
     barge = min(box_of(part).high[2] for part in of_kind(building, Kind.BARGE))

@@ -48,7 +48,7 @@ def test_studs_of_a_wall_put_up_piece_by_piece_are_toe_nailed(alone: Building) -
     for lift in there:
         said = " ".join(told(lift, alone)["Heaviest lift"]["plain"])
         assert "4 x 8d common nail, half from each side" in said
-        assert "Studs toe-nailed" in " ".join(while_fixed(lift, "imperial"))
+        assert "Studs are toe-nailed" in " ".join(while_fixed(lift, "imperial"))
 
 
 def test_their_nails_are_bought_four_for_two(alone: Building) -> None:

@@ -138,6 +138,8 @@ def _off_the_frame(plan: CladdingPlan, ruler: Ruler) -> Iterator[Problem]:
         table = corner.front or corner.beside
         if corner.boards is None or table is None or corner.is_step:
             continue
+        if corner.boards.lapped_mm < 2 * LEAST_PIECE_MM:
+            continue  # refused already
         outer, inner = corner.board_u(corner.through)
         if inner > TOLERANCE_MM - LEAST_NAILED_MM:
             k, side = plan.scene.cladding.index(table), corner.side.plan.name

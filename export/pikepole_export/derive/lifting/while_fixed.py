@@ -11,7 +11,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import assert_never
 
 from pikepole_export.derive.lifting.halves import LAP_MM, plates_sawn
-from pikepole_export.derive.lifting.in_place import in_place_words
 from pikepole_export.derive.lifting.items import BuiltUp, Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.loads import Load
@@ -67,8 +66,8 @@ def while_fixed(lift: Lift, units: Units) -> Iterator[str]:
                     "Nail the halves stud to stud; the upper plate laps "
                     f"{format_length(LAP_MM, units)}."
                 )
-            for words in in_place_words(lift, units):
-                yield f"{words[0].upper()}{words[1:]}."
+            if not is_framed and lift.machine is None:
+                yield "Studs are toe-nailed to the bottom plate, half from each side of them."
             plates = [part for part in item.whole.parts if part.kind is Kind.BOTTOM_PLATE]
             if len(plates) > 1 and is_framed:
                 yield (
