@@ -14,13 +14,14 @@ import pytest
 from filled import store
 from pikepole_export.derive.buying.fasteners import fasteners
 from pikepole_export.derive.lifting.halves import halves_of, plates_sawn
-from pikepole_export.derive.lifting.in_place import JOINT, in_place_nails
+from pikepole_export.derive.lifting.in_place import JOINT, in_place_nails, in_place_walls
 from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.lifting.plan import lift_plan
 from pikepole_export.derive.lifting.while_fixed import while_fixed
 from pikepole_export.write.pictures.block import Block
+from pikepole_export.write.pictures.nailing import nailing
 from pikepole_export.write.pictures.raising import raising
 from pikepole_model.building.part import Building
 from pikepole_model.units import parse_length
@@ -46,8 +47,14 @@ def test_studs_of_a_wall_put_up_piece_by_piece_are_toe_nailed(alone: Building) -
     there = [lift for lift in walls(alone).values() if lift.chosen.split is Split.PIECES]
     assert there
     for lift in there:
-        said = " ".join(told(lift, alone)["Heaviest lift"]["plain"])
-        assert "4 x 8d common nail, half from each side" in said
+        (stage,) = (one for one in alone.stages if one.number == lift.item.stage)
+        said = nailing(alone, stage, in_place_walls([lift]))
+        assert said
+        lines = [line["text"] for line in said["lines"]]
+        (line,) = (one for one in lines if JOINT in one)
+        assert line.endswith("4 toe-nailed, 2 each side")
+        nails = [text for text in lines[: lines.index(line)] if "nail " in text and ":" not in text]
+        assert nails[-1].startswith("8d common nail")
         assert "Studs are toe-nailed" in " ".join(while_fixed(lift, "imperial"))
 
 

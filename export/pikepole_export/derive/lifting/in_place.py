@@ -1,6 +1,7 @@
 """Walls that are put up piece by piece: their studs stand on a plate that is nailed down already.
 
-in_place_words(lift, units) -> sentences
+in_place_walls(lifts) -> their names
+as_nailed(rows, walls, units) -> rows of the list of fasteners
 in_place_nails(building, lifts) -> Iterator[Purchase]
 
 Nothing can be driven up through such a plate into the end of a stud, so that the studs are
@@ -10,7 +11,8 @@ toe-nailed: four 8d in place of two 16d, two from each side. Source: IRC 2021 Ta
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import replace
 
 from pikepole_export.derive.buying.fasteners import Fastener, fasteners
 from pikepole_export.derive.buying.purchase import Purchase
@@ -27,13 +29,26 @@ JOINT = "stud to bottom plate"
 TOE_NAILS, NAIL = 4, "8d common nail"
 
 
-def in_place_words(lift: Lift, units: Units) -> Iterator[str]:
-    """How the studs of a wall that is put up piece by piece are nailed to its bottom plate."""
-    if _is_in_place(lift):
-        yield (
-            f"studs toe-nailed to the bottom plate, not through it: {TOE_NAILS} x {_nail(units)}, "
-            "half from each side (IRC Table R602.3(1))"
-        )
+def in_place_walls(lifts: Iterable[Lift]) -> frozenset[str]:
+    """The walls that are put up piece by piece."""
+    return frozenset(lift.item.name for lift in lifts if _is_in_place(lift))
+
+
+def as_nailed(rows: Iterable[Fastener], walls: Collection[str], units: Units) -> Iterator[Fastener]:
+    """Rows of the list of fasteners as they are driven where some walls go up piece by piece.
+
+    Args:
+        rows: Of the list.
+        walls: Those that do.
+        units: Of the scene.
+    """
+    nail, half = _nail(units), TOE_NAILS // 2
+    for row in rows:
+        if row.joint == JOINT and row.where in walls:
+            brief = f"{TOE_NAILS} toe-nailed, {half} each side"
+            pieces = TOE_NAILS * row.joints
+            row = replace(row, fastener=nail, sort=nail, brief=brief, pieces=pieces)
+        yield row
 
 
 def in_place_nails(building: Building, lifts: Iterable[Lift]) -> Iterator[Purchase]:

@@ -12,7 +12,6 @@ import numpy as np
 from pikepole_export.derive.lifting.cautions import braces_text, feet_text
 from pikepole_export.derive.lifting.halves import plates_sawn
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
-from pikepole_export.derive.lifting.in_place import in_place_words
 from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.methods import Split
@@ -74,7 +73,6 @@ def _wall_goes_up(lift: Lift, building: Building) -> Iterator[str]:
                 f"piece by piece: whole it is up to {whole}, too heavy to tilt up for "
                 f"{headcount(min(crew, MOST_PEOPLE))}{most}"
             )
-            yield from in_place_words(lift, scene.units)
         case Split.LIGHTENED:
             yield "tilted up"  # its name says without what
         case _:

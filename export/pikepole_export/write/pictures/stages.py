@@ -13,13 +13,14 @@ from __future__ import annotations
 
 import itertools
 import json
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from pathlib import Path
 from typing import Any, TypedDict
 
 import numpy as np
 from numpy.typing import NDArray
 
+from pikepole_export.derive.lifting.in_place import in_place_walls
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.graphics.camera import camera_axes, camera_axes_behind
 from pikepole_export.graphics.child import Pictures
@@ -126,10 +127,11 @@ def start_pictures(building: Building, lifts: Lifts, pictures: Pictures) -> Pict
     try:
         pages = write_job(building, pictures.job, pictures.size[0] // WIDTH_PX)
         pictures.ready()
-        words = captions(building, heaviest_of(lifts()))
+        planned = tuple(lifts())
+        words, in_place = captions(building, heaviest_of(planned)), in_place_walls(planned)
         shown = zip(pages, words, (*building.stages, None), strict=True)
         for number, (page, caption, stage) in enumerate(shown):
-            write_page(building, stage, page | {"caption": caption}, pictures.job)
+            write_page(building, stage, page | {"caption": caption}, pictures.job, in_place)
             # Each draws one run of them: what stands on a page is kept for the next.
             pictures.hand(caption["file"], number * pictures.count // len(words))
         pictures.complete()
@@ -242,7 +244,13 @@ def write_job(building: Building, job: Path, times: int = 1) -> list[PageWords]:
     ]
 
 
-def write_page(building: Building, stage: Stage | None, page: PageWords, job: Path) -> None:
+def write_page(
+    building: Building,
+    stage: Stage | None,
+    page: PageWords,
+    job: Path,
+    in_place: Collection[str] = (),
+) -> None:
     """Put what the child needs for one page into the job's folder.
 
     Args:
@@ -250,6 +258,7 @@ def write_page(building: Building, stage: Stage | None, page: PageWords, job: Pa
         stage: That the page shows; None where it is all that stands in the end.
         page: Of `write_job`, with its caption.
         job: The folder.
+        in_place: Walls that are put up piece by piece.
     """
     beside: Beside = {"layout": [], "details": [], "nailing": None, "nailed": []}
     if stage:
@@ -259,7 +268,7 @@ def write_page(building: Building, stage: Stage | None, page: PageWords, job: Pa
         beside["layout"] = [layout for layout in layouts if layout]
         cuts = cuts_of(building, stage)
         beside["details"] = [detail(building, stage, cut, DETAIL_PX) for cut in cuts]
-        if said := nailing(building, stage):
+        if said := nailing(building, stage, in_place):
             beside["nailing"] = said
             sizes = (SECOND_PX, BESIDE[1][2:], DETAILED[1][2:], STRIP[2:])
             beside["nailed"] = [nailing_plate(said, size) for size in sizes]
