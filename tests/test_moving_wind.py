@@ -8,6 +8,7 @@ at a mean of 23 mph (NFRC guidance, as quoted).
 from __future__ import annotations
 
 import math
+import tomllib
 from typing import Any
 
 import pytest
@@ -15,11 +16,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from blocks import lumber
+from conftest import SCENES
 from draws import draws
 from pikepole_export.derive.moving.plan import plan_moves
 from pikepole_export.derive.moving.tipping import move_wind, tipping_gust_m_s
+from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
+from strategies import scene_of
 from test_moving_against import ROLLED
 from test_moving_against import plan_of as honey_plan
 from test_moving_statics import GRAVITY, LOW, plan_of, standing
@@ -70,8 +74,18 @@ def test_what_holds_more_tips_in_no_weaker_gust(
 
 def test_footings_beside_its_bed_are_told(honey_house: Building) -> None:
     # The bay has a post in each wall line; its footings stand 3 in over the ground where a scene
-    # does not say.
+    # does not say. Cast when it stands there they are in nobody's way; here they are cast before.
     plan = plan_moves(honey_house).plan
+    assert plan
+    assert not [one for one in plan.conduct.down if "footing" in one.text]
+    order = {
+        stage.name: list(dict.fromkeys(part.group for part in stage.parts))
+        for stage in honey_house.stages
+    }
+    order["Foundation"] += order.pop("Bay footings")
+    table = tomllib.loads(SCENES["honey-house"].read_text(encoding="utf-8"))
+    table["stage"] = [{"name": name, "groups": groups} for name, groups in order.items()]
+    plan = plan_moves(build(scene_of(table))).plan
     assert plan
     told = [one for one in plan.conduct.down if "footing" in one.text]
     assert [one.count for one in told] == [2]
