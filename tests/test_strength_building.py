@@ -559,7 +559,6 @@ def test_full_height_studs_beside_an_opening(honey_house: Building) -> None:
 
 @pytest.mark.parametrize("scene", sorted(OWN.glob("*.toml")), ids=lambda path: path.stem)
 def test_scenes_are_within_their_rules(scene: Path) -> None:
-    # On their own sites, as a builder there would have made them, but for what a comment tells of.
+    # On their own sites, as a builder there would have made them.
     over = [one for one in strength_of(build(load_scene(scene))).checks if one.is_over]
-    told = {"press-house": {("right bay", Rule.SWAY)}}
-    assert {(one.member, one.rule) for one in over} == told.get(scene.stem, set())
+    assert not [(one.member, one.rule) for one in over]

@@ -158,24 +158,36 @@ class Pages:
         if behind - ahead or (not page["layout"] and added <= ahead):
             below[said] = second, picture
         hidden = added - ahead - behind
-        # Opened from where most of it is seen; the first view only where it shows more.
-        most: set[int] = set()
-        for name in reversed(seen):
-            if hidden - most:
-                laid, shown = self._opened(name, seen[name][0], page, hidden)
-                # What shows nothing would repeat the view.
-                if len(shown) > len(most):
-                    most, below[OPENED] = shown, (name, laid)
-        return below, hidden - most
+        if not hidden:
+            return below, hidden
+        first = next(iter(seen))
+        laid, anew, left_out = self._opened(second, picture, page, hidden)
+        shown = hidden & anew
+        if shown:  # else it would repeat the view
+            below[OPENED] = second, laid
+        if not hidden - shown:
+            return below, set()
+        # Opened in the first view where that shows more; in both where it takes both.
+        lost = (behind & left_out) - ahead
+        laid_ahead, anew, _ = self._opened(first, seen[first][0], page, hidden | lost)
+        both = shown | (hidden & anew)
+        if len(both) > max(len(shown), len(hidden & anew)) and lost <= anew:
+            below[said] = second, laid
+            below[OPENED] = first, laid_ahead
+            return below, hidden - both
+        if len(hidden & anew) > len(shown):
+            shown, below[OPENED] = hidden & anew, (first, laid_ahead)
+        return below, hidden - shown
 
     def _opened(
         self, name: str, picture: Pixels, page: dict[str, Any], hidden: set[int]
-    ) -> tuple[Pixels, set[int]]:
-        """A view without what hides some parts, and those of them that are seen then."""
+    ) -> tuple[Pixels, set[int], set[int]]:
+        """A view without what hides some parts, what is seen anew then, and what is left out."""
         roof = self._roof if page["opened"] else frozenset[str]()
         standing = [name for name in page["standing"] if name not in roof]
-        laid, counts = self._view(name).laid_open(picture, standing, page["added"], hidden)
-        return laid, hidden & _at_least(counts)
+        opened = self._view(name).laid_open(picture, standing, page["added"], hidden)
+        laid, counts, left_out = opened
+        return laid, _at_least(counts), left_out
 
     def _picture(self, name: str, page: dict[str, Any]) -> tuple[Pixels, set[int]]:
         """A view of a page, and the numbers of the added parts that are seen in it."""

@@ -119,7 +119,7 @@ class View:
         standing: Sequence[str],
         added: Sequence[str],
         wanted: set[int],
-    ) -> tuple[Pixels, Counter[int]]:
+    ) -> tuple[Pixels, Counter[int], set[int]]:
         """A picture again, without the pieces in it that hide some of those that are added.
 
         Args:
@@ -129,7 +129,8 @@ class View:
             wanted: Numbers of the parts that are to be seen.
 
         Returns:
-            (h, w) pixels, and in how many of them each added part is seen anew, by its number.
+            (h, w) pixels, in how many of them each added part is seen anew, by its number, and what
+            is left out.
         """
         shown = (*standing, *added)
         hiding = self._hiding(shown, added, wanted)
@@ -144,7 +145,7 @@ class View:
             counts.update(_counted(drawn, stack.lay(name, drawn, anew)))
         opened = picture.copy()
         opened[where] = self._rows(anew)[where]
-        return opened, counts
+        return opened, counts, hiding
 
     def _hiding(self, shown: Sequence[str], added: Sequence[str], wanted: set[int]) -> set[int]:
         """Numbers of the parts that hide others, and of those that hide these behind the first."""
