@@ -356,7 +356,7 @@ def _from_above(
     if sticks or not beds:
         squares.append(("frame", around(boxes[part.name] for part in sticks) if sticks else box))
     # Footings in one line have nothing to be square to.
-    squares = [(name, own) for name, own in squares if _is_wide(own)]
+    squares = [(n, own) for n, own in squares if min(own[2] - own[0], own[3] - own[1]) > SAME_MM]
     starts = [line[1][0] == 0.0 for line in lines]
     if is_there:
         box = around([box, (0.0, 0.0, *size_mm)])
@@ -384,11 +384,6 @@ def _from_above(
         crossed=(),
         squares=() if is_there or marked & ROOF_FRAME else tuple(squares),
     )
-
-
-def _is_wide(box: Box) -> bool:
-    left, low, right, high = box
-    return min(right - left, high - low) > SAME_MM
 
 
 def _at_left_end(beside: Sequence[Mark], spots: Sequence[Part], box: Box) -> Iterator[Mark]:
