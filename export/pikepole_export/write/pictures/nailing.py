@@ -18,7 +18,7 @@ from pikepole_export.derive.buying.schedule import fixed
 from pikepole_export.derive.buying.wording import in_words
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.lifting.in_place import as_nailed
-from pikepole_export.graphics.lettering import NO_BREAK, wrapped
+from pikepole_export.graphics.lettering import feet_kept, wrapped
 from pikepole_export.write.pictures.column import Line, fitting
 from pikepole_export.write.pictures.plate import (
     LINE_PX,
@@ -127,7 +127,7 @@ def _lines(
     """Each fastener, and below it the joints that take it; those that decide most come first."""
 
     def printed(text: str) -> str:
-        return in_words(text, english).replace("' ", f"'{NO_BREAK}")
+        return feet_kept(in_words(text, english))
 
     found: dict[str, list[tuple[int, Sequence[Fastener]]]] = defaultdict(list)
     for rank, rows in enumerate(joints):
