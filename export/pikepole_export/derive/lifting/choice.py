@@ -24,9 +24,10 @@ guideline.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import combinations
+from itertools import combinations, tee
+from typing import TypeAlias
 
 from pikepole_export.derive.lifting.hand_lift import Grade
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
@@ -42,6 +43,9 @@ from pikepole_model.units import Units
 
 # The highest that is tried where no platform at hand is high enough.
 HIGHEST_PLATFORM_MM = 3600.0
+
+# Heights of platforms that are brought, what there is with them, the easiest method from there.
+_OnPlatforms: TypeAlias = tuple[tuple[float, ...], HandSetup, Method]
 
 
 @dataclass(frozen=True)
@@ -150,19 +154,22 @@ def choose(
         return Choice(_nearest_by_machine(item, ways), machine=by_crew)
     if plain.people is not None:
         return Choice(plain)
-    higher = _with_platforms(item, setup, hands, step_mm, (Rig.NONE,))
+    # What they bring within the guidelines is looked for first, what above them by the least last.
+    on_platforms, again = tee(_on_platforms(item, setup, hands, step_mm, (Rig.NONE,)))
+    higher = _fewest_on_them(on_platforms, hands)
     if higher is not None:
         return higher
     if best.people is not None:
         return Choice(best)
-    higher = _with_platforms(item, setup, hands, step_mm, tuple(Rig))
+    rigged = _on_platforms(item, setup, hands, step_mm, (Rig.LEDGE_POSTS, Rig.CRIBS))
+    higher = _fewest_on_them(rigged, hands)
     if higher is not None:
         return higher
     if at_hand:
         return Choice(best, machine=at_hand[0])
     return (
         _above(item, setup, best)
-        or _above_on_platforms(item, setup, hands, step_mm)
+        or _above_on_platforms(item, again)
         or Choice(best, machine=smallest_to_bring(item, there, able, setup.lifter))
     )
 
@@ -177,18 +184,15 @@ def _above(item: Item, setup: HandSetup, method: Method) -> Choice | None:
     return Choice(method, known) if known else None
 
 
-def _with_platforms(
-    item: Item, setup: HandSetup, hands: int, step_mm: float, rigs: tuple[Rig, ...]
-) -> Choice | None:
+def _fewest_on_them(on_platforms: Iterable[_OnPlatforms], hands: int) -> Choice | None:
     """The further platforms from which the fewest of those who are there can raise it.
 
     One where one will do, the lowest that will; else two, one above the other.
     """
     best: Choice | None = None
-    for further, on_them in _with_further(item, setup, step_mm):
+    for further, _, method in on_platforms:
         if best is not None and len(further) > 1:
             break
-        method = _easiest(item, on_them, hands, rigs)
         people = method.people or MOST_PEOPLE + 1
         if people <= (hands if best is None else (best.method.people or MOST_PEOPLE) - 1):
             best = Choice(method, platforms_mm=further)
@@ -197,36 +201,35 @@ def _with_platforms(
     return best
 
 
-def _above_on_platforms(item: Item, setup: HandSetup, hands: int, step_mm: float) -> Choice | None:
+def _above_on_platforms(item: Item, on_platforms: Iterable[_OnPlatforms]) -> Choice | None:
     """The further platforms from which it passes the guidelines by the least, and by a little."""
-    tried = [
-        (further, on_them, _easiest(item, on_them, hands, (Rig.NONE,)))
-        for further, on_them in _with_further(item, setup, step_mm)
-    ]
-    if not tried:
+    least = min(on_platforms, key=lambda one: one[2].hardest.used, default=None)
+    if least is None:
         return None
-    further, on_them, method = min(tried, key=lambda one: one[2].hardest.used)
-    above = _above(item, on_them, method) if method.hardest.used <= A_LITTLE else None
+    further, setup, method = least
+    above = _above(item, setup, method) if method.hardest.used <= A_LITTLE else None
     return above and replace(above, platforms_mm=further)
 
 
-def _easiest(item: Item, setup: HandSetup, hands: int, rigs: tuple[Rig, ...]) -> Method:
-    found = methods(item, setup, hands)
-    return min((one for one in found if one.technique.rig in rigs), key=effort)
+def _on_platforms(
+    item: Item, setup: HandSetup, hands: int, step_mm: float, rigs: tuple[Rig, ...]
+) -> Iterator[_OnPlatforms]:
+    """Platforms that might be brought, the least of them first, and the easiest method from them.
 
+    One, and then two, where all of them together would bring it near the guidelines.
+    """
 
-def _with_further(
-    item: Item, setup: HandSetup, step_mm: float
-) -> Iterator[tuple[tuple[float, ...], HandSetup]]:
-    """Platforms that might be brought, and what there is with them."""
-    for further in _further(item, step_mm):
+    def easiest_on(*further: float) -> Iterator[_OnPlatforms]:
         platforms = tuple(sorted({*setup.platforms_mm, *further}))
-        yield further, replace(setup, platforms_mm=platforms)
+        on_them = replace(setup, platforms_mm=platforms)
+        if found := methods(item, on_them, hands, rigs):
+            yield further, on_them, min(found, key=effort)
 
-
-def _further(item: Item, step_mm: float) -> Iterator[tuple[float, ...]]:
-    """Heights of platforms that might be brought for an item, the least of them first."""
     top_mm = min(HIGHEST_PLATFORM_MM, item.whole.top_mm - item.floor_mm)
     heights = [step_mm * step for step in range(1, int(top_mm / step_mm) + 1)]
-    yield from ((height,) for height in heights)
-    yield from sorted(combinations(heights, 2), key=lambda pair: (pair[1], pair[0]))
+    for height in heights:
+        yield from easiest_on(height)
+    for _, _, method in easiest_on(*heights):
+        if method.people is not None or method.hardest.used <= A_LITTLE:
+            for pair in sorted(combinations(heights, 2), key=lambda pair: (pair[1], pair[0])):
+                yield from easiest_on(*pair)

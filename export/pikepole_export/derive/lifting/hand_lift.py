@@ -145,7 +145,7 @@ def assess_hand_lift(
     at_least("mass_kg", mass_kg, 0.0, "give the mass of the piece in kg")
     factor = float(hands.team_factor(people))
     share = _largest_share(largest_share, people)
-    limits, hse_kg = _of_one(lifter, from_mm, to_mm, reach_mm, coupling, duration)
+    limits, hse_kg, zones = _of_one(lifter, from_mm, to_mm, reach_mm, coupling, duration)
     require(
         0 < left <= 1, "left", left, "is no share of the load", "give 1 where it stays the same"
     )
@@ -155,7 +155,7 @@ def assess_hand_lift(
         people=people,
         share_kg=mass_kg * share,
         niosh=assessment,
-        zones=hands.zones(from_mm, to_mm),
+        zones=zones,
         hse_one_kg=hse_kg,
         team_factor=factor,
         niosh_kg=factor * assessment.rwl / share,
@@ -171,8 +171,8 @@ def _of_one(
     reach_mm: float,
     coupling: niosh.Coupling,
     duration: niosh.Duration,
-) -> tuple[niosh.Assessment, float]:
-    """NIOSH's limits for one person with nothing in their hands yet, and HSE's figure in kg.
+) -> tuple[niosh.Assessment, float, tuple[hands.Zone, ...]]:
+    """NIOSH's limits for one person with nothing in their hands yet, HSE's figure in kg, its zones.
 
     They do not ask what is lifted, nor by how many: once for all who lift so.
     """
@@ -181,7 +181,7 @@ def _of_one(
         niosh.Grip(reach_mm / MM_PER_CM, height_mm / MM_PER_CM) for height_mm in (from_mm, to_mm)
     )
     task = niosh.Task(origin, destination, coupling, duration=duration)
-    return niosh.assess(0.0, task), hse_kg
+    return niosh.assess(0.0, task), hse_kg, hands.zones(from_mm, to_mm)
 
 
 def _largest_share(share: float | None, people: int) -> float:

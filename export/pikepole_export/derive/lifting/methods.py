@@ -1,6 +1,6 @@
 """The methods by which an item can be raised by hand, and how many people each one takes.
 
-    methods(item, setup, most_people) -> tuple[Method, ...]
+    methods(item, setup, most_people, rigs) -> tuple[Method, ...]
 
 A method is a row of hand tasks for each load that goes up: every task has to be within the
 guidelines for the people who are there. Where it is not, even for the most of them, the method has
@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from typing import TypeAlias
@@ -177,18 +177,24 @@ def effort(method: Method, crew: int = MOST_PEOPLE) -> Effort:
     return (False, method.technique.rig, in_pieces, people > crew, split.parted, people, used)
 
 
-def methods(item: Item, setup: HandSetup, most_people: int = MOST_PEOPLE) -> tuple[Method, ...]:
+def methods(
+    item: Item,
+    setup: HandSetup,
+    most_people: int = MOST_PEOPLE,
+    rigs: Collection[Rig] = tuple(Rig),
+) -> tuple[Method, ...]:
     """Every method that is open for an item, in the order in which a builder thinks of them.
 
     Args:
         item: What is raised.
         setup: What there is to raise it with.
         most_people: How many can be there, up to MOST_PEOPLE.
+        rigs: What may be put up for it.
     """
     several = (split for split in Split if loads_of(item, split))
     return (
-        *_whole(item, setup, most_people),
-        *(one for split in several for one in _several(split, item, setup, most_people)),
+        *_whole(item, setup, most_people, rigs),
+        *(one for split in several for one in _several(split, item, setup, most_people, rigs)),
     )
 
 
@@ -225,14 +231,15 @@ def loads_of(item: Item, split: Split) -> tuple[Load, ...]:
             return () if is_wall else item.pieces
 
 
-def _whole(item: Item, setup: HandSetup, most_people: int) -> list[Method]:
+def _whole(item: Item, setup: HandSetup, most_people: int, rigs: Collection[Rig]) -> list[Method]:
     """The methods to raise it in one piece, each from where it had best wait.
 
     What goes lower than the trestles is not put up there, unless that asks for fewer people.
     """
     found: dict[Technique, list[Method]] = defaultdict(list)
+    techniques = [technique for technique in Technique if technique.rig in rigs]
     for rest_height_mm in setup.rest_heights_mm:
-        for technique in Technique:
+        for technique in techniques:
             steps = task_steps(technique, item, setup, rest_height_mm)
             if steps:
                 found[technique].append(
@@ -247,7 +254,9 @@ def _whole(item: Item, setup: HandSetup, most_people: int) -> list[Method]:
     return [min(same, key=asks) for same in found.values()]
 
 
-def _several(split: Split, item: Item, setup: HandSetup, most_people: int) -> Iterator[Method]:
+def _several(
+    split: Split, item: Item, setup: HandSetup, most_people: int, rigs: Collection[Rig]
+) -> Iterator[Method]:
     """One load after the other, each by its easiest method: the hardest of them tells.
 
     Once without putting up anything, and with posts or cribs where all of them go up so.
@@ -260,8 +269,8 @@ def _several(split: Split, item: Item, setup: HandSetup, most_people: int) -> It
         is_piece = item.handling == Handling.WALL and not item.is_frame(load)
         handling = Handling.STICK if is_piece else item.handling
         one = replace(item, whole=load, pass_height_mm=load.low_mm, same=names, handling=handling)
-        found.append(_whole(one, setup, most_people))
-    for rig in Rig:
+        found.append(_whole(one, setup, most_people, rigs))
+    for rig in rigs:
         rigged = [[one for one in each if one.technique.rig is rig] for each in found]
         if all(rigged):
             hardest = max((min(each, key=effort) for each in rigged), key=effort)
@@ -310,9 +319,18 @@ def _method(
             Split.WHOLE, technique, item.whole, 1, people, of_all, waits_mm, tilt, rocking
         )
 
+    def all_within(people: int) -> list[list[HandTask]] | None:
+        """A row of each step; those after one that is too much are not looked at."""
+        rows: list[list[HandTask]] = []
+        for options in ordered:
+            row = within(options, people)
+            if row is None:
+                return None
+            rows.append(row)
+        return rows
+
     for people in range(2 if takes_two(item) else 1, most_people + 1):
-        rows = [row for options in ordered if (row := within(options, people)) is not None]
-        if len(rows) == len(ordered):
+        if rows := all_within(people):
             return method(people, rows)
     return method(None, [least(options) for options in ordered])
 
