@@ -666,6 +666,16 @@ FITTING = {
         edges={},
         cladding=[{"kind": "boards", "below": "2 ft"}, {"kind": "boards", "above": "2 ft"}],
     ),
+    # Without tape the membrane that turns up behind a unit is as wide as what turns up on studs.
+    "membrane without tape": store(
+        "11 ft",
+        "11 ft",
+        "8:12",
+        opening=[
+            opening("window", "front", "4 ft 6 in", "2 ft", height="2 ft")
+            | {"window": {"kind": "unit", "glazing": "double glazed", "tape": "none"}}
+        ],
+    ),
     # A sliding pair 38 in high: straps come down 6 in to where pulls would be.
     "pulls under hangers": store(
         "9 ft",

@@ -23,7 +23,7 @@ def wrong_with(shape: Shape) -> tuple[str, ...]:
     try:
         solid, mesh = shape.solid, shape.mesh
         volume_mm3, _ = volume_and_centre(solid)
-        wrong = list(_wrong_with_body(solid, simple=shape.is_straight))
+        wrong = list(_wrong_with_body(solid, known=shape.is_straight or bool(shape.cuts)))
     except Exception as error:  # the kernel's own errors share no narrower class
         return (f"cannot be made: {str(error) or type(error).__name__}",)
     if not volume_mm3 > 0:
@@ -37,15 +37,16 @@ def wrong_with(shape: Shape) -> tuple[str, ...]:
     return tuple(wrong)
 
 
-def _wrong_with_body(solid: cq.Solid, *, simple: bool) -> Iterator[str]:
-    """What the kernel finds wrong with a solid; the faces of a simple one are taken for sound.
+def _wrong_with_body(solid: cq.Solid, *, known: bool) -> Iterator[str]:
+    """What the kernel finds wrong with a solid.
 
-    Its long look at each of those can find nothing.
+    It takes no second long look at faces that are known to be sound: by their making those of a
+    straight one, and those of a cut one because `cut_away` has looked at them.
     """
     bodies, closed = bodies_of(solid)
     if bodies != 1 or len(closed) != 1:
         yield f"is {bodies} solids of {len(closed)} shells, not one body"
-    if not simple and not solid.isValid():
+    if not known and not solid.isValid():
         yield "is not a valid solid: an outline crosses itself, or a face does"
     if not all(closed):
         yield "is not closed"

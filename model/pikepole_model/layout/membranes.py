@@ -108,9 +108,9 @@ def _membrane(one: Sealed, roll: str, group: str) -> Piece:
             ]
             corners += [((u, 0.0, front), (u, t, front + t)) for u in (right, left)]
             fields.append((foot, foot + 3, 2, 5, foot + 2, foot + 1))
-    if dam:  # between the jambs
-        a = max(fitted.clear[0], fitted.lined[0]) - u0
-        b = min(fitted.clear[2], fitted.lined[2]) - u0
+    if dam:  # between the jambs, and off what is turned up on the studs
+        a = max(fitted.clear[0] - u0, fitted.lined[0] - u0, 2 * t)
+        b = min(fitted.clear[2] - u0, fitted.lined[2] - u0, w - 2 * t)
         foot = len(corners)
         corners += [((u, 0.0, back), (u, t, back + t)) for u in (a, b)]
         corners += [((u, dam, back), (u, dam, back + t)) for u in (b, a)]
