@@ -8,8 +8,10 @@ from math import radians, tan
 import pytest
 
 from measuring import CUT_MM, INCH, Box, box_of, of_group, of_kind
+from pikepole_export.derive.buying.schedule import fixed
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
+from planned import built
 
 
 def centre_x(part: Part) -> float:
@@ -147,3 +149,29 @@ def test_plies_meet_over_supports(building: Building) -> None:
             assert any(box.low[0] < joint < box.high[0] for box in supports), joint
         for a, b in itertools.pairwise(joints):
             assert all(abs(p - q) >= 24 * INCH - CUT_MM for p, q in itertools.product(a, b))
+
+
+@pytest.mark.parametrize("name", ["garden-classroom", "boat-rack", "dory-shelter"])
+def test_plies_that_meet_in_a_cap_are_bolted_in_it(name: str) -> None:
+    """Either has two bolts of 1/2 in, 7 times as far from its end and 3/4 in from the steel's.
+
+    Sources: NDS Table 12.5.1A, tension parallel to the grain of softwood, and AISC 360 Table J3.4,
+    both from memory; two in each length as in a beam that goes on: common practice, no source.
+    """
+    building = built(name)
+    caps = [part for part in building.parts if part.kind is Kind.POST_CAP]
+    bolts = {one.part.name: one.pieces for one in fixed(building) if one.part.kind is Kind.POST_CAP}
+    least, joined = (7 * 0.5 + 0.75) * 25.4, 0
+    for cap in caps:
+        low, high = cap.bounds_mm
+        plies = [
+            part.bounds_mm
+            for part in building.parts
+            if part.kind is Kind.BEAM and part.name in building.mates[cap.name]
+        ]
+        ends = [a[0] for a, _ in plies for _, b in plies if abs(a[0] - b[0]) < 0.1]
+        for end in ends:
+            assert low[0] + least - 0.1 < end < high[0] - least + 0.1, cap.name
+        assert bolts[cap.name] == (4 if ends else 2)
+        joined += bool(ends)
+    assert 0 < joined < len(caps)

@@ -168,6 +168,7 @@ class Fastening:
         none: Why nothing is bought; empty where something is.
         count: How many are bought; None where nothing is.
         per: What is counted at a time.
+        each_length: Whether each of the lengths that meet there end to end takes as many.
         on_hanger: Whether it is only for an end that nothing lies under.
         through: Whether they go on into what lies behind.
         outside: Whether they are rained on.
@@ -187,6 +188,7 @@ class Fastening:
     none: str
     count: Count | None
     per: Literal["joint", "place", "piece"]
+    each_length: bool
     on_hanger: bool
     through: bool
     outside: bool
@@ -354,6 +356,7 @@ def _fastening(
         none=none,
         count=_count(row),
         per=per,
+        each_length=row.get("each_length", False),
         on_hanger=row.get("on_hanger", False),
         through=row.get("through", False),
         outside=row.get("outside", False),

@@ -10,7 +10,7 @@ from typing import Literal
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Record
 from pikepole_model.geometry.placement import Placement, Vector
-from pikepole_model.geometry.shape import Body, Loop, Prism, Shape, canonical, rectangle
+from pikepole_model.geometry.shape import DECIMALS, Body, Loop, Prism, Shape, canonical, rectangle
 from pikepole_model.scene.foundation import Pad
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.materials import Material
@@ -193,12 +193,12 @@ def _rotated(loop: Loop, cos: float, sin: float) -> Loop:
 
 
 def _into(frame: Placement, vector: Vector, *, point: bool = False) -> Vector:
-    """A vector (or point) of the building in a frame's own coordinates."""
+    """A vector (or point) of the building in a frame's own coordinates, as exact as recipes are."""
     if point:
         o = frame.origin
         vector = (vector[0] - o[0], vector[1] - o[1], vector[2] - o[2])
     a, b, c = (
-        sum(p * q for p, q in zip(vector, axis, strict=True))
+        round(sum(p * q for p, q in zip(vector, axis, strict=True)), DECIMALS)
         for axis in (frame.u, frame.v, frame.n)
     )
     return (a, b, c)

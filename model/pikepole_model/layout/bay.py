@@ -16,6 +16,7 @@ from pikepole_model.plan.datums import PLATE_MM
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Support
 from pikepole_model.plan.wall import WallPlan
+from pikepole_model.units import format_length
 
 # A post base holds the post 1 in off the concrete, so that its end grain dries: common practice, no
 # source.
@@ -116,7 +117,7 @@ def _post(line: BeamLine, post: Post) -> Iterator[Piece]:
         )
     else:
         outline = rectangle(0.0, foot, wide, seat - PLATE_MM)
-        yield _post_cap(line, post, place, wide)
+        yield _post_cap(line, post, wide)
     yield profile(
         f"{post.name} post",
         Kind.POST,
@@ -129,8 +130,11 @@ def _post(line: BeamLine, post: Post) -> Iterator[Piece]:
     )
 
 
-def _post_cap(line: BeamLine, post: Post, place: Placement, wide: float) -> Piece:
-    """A plate between post and beam with legs down the post and up the beam."""
+def _post_cap(line: BeamLine, post: Post, wide: float) -> Piece:
+    """A plate between post and beam with legs down the post and up the beam.
+
+    Where plies meet, plate and upper legs reach past the post to the bolts in either length.
+    """
     scene, t, seat = line.roof.datums.scene, PLATE_MM, line.low_mm
     low = seat - PLATE_MM - CAP_LEG_MM
     high = seat + min(CAP_LEG_MM, line.up_the_beam_mm(-t, wide + t))
@@ -148,16 +152,36 @@ def _post_cap(line: BeamLine, post: Post, place: Placement, wide: float) -> Piec
         (0.0, high),
         (-t, high),
     )
-    return profile(
+    broad, long = scene.lumber_stock(post.says.post).breadth_mm, line.cap_mm(post)
+    past = (long - broad) / 2
+    along = f", {format_length(long, scene.units)} along the beam" if past else ""
+    source = bulk(scene, "steel", f"post cap for {post.says.post}{along}")
+    # Extruding along u x v = +-X, as a post is.
+    start = (post.x - line.inwards * long / 2, line.outer, 0.0)
+    place = Placement(start, (0.0, float(line.inwards), 0.0), (0.0, 0.0, 1.0))
+    cap = profile(
         f"{post.name} post cap",
         Kind.POST_CAP,
         post.group,
-        bulk(scene, "steel", f"post cap for {post.says.post}"),
+        source,
         outline,
         place,
-        scene.lumber_stock(post.says.post).breadth_mm,
+        long,
         length_along="n",
     )
+    near, far = line.span(-t, wide + t)
+    for end in (post.x - long / 2, post.x + broad / 2) if past else ():
+        cut = block(
+            cap.label,
+            cap.kind,
+            cap.group,
+            source,
+            (end, near, low),
+            (end + past, far, seat - t),
+            "x",
+        )
+        cap = let_in(cap, cut)
+    return cap
 
 
 def lay_beams(lines: Iterable[BeamLine]) -> list[Piece]:

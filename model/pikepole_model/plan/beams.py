@@ -5,10 +5,11 @@ from __future__ import annotations
 import itertools
 import math
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TypeAlias
 
 from pikepole_model.geometry.plies import LEAST_PLY_MM, staggered
-from pikepole_model.geometry.spacing import TOLERANCE_MM, evenly, parted
+from pikepole_model.geometry.spacing import TOLERANCE_MM, evenly, joints_of, parted
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.seats import LEAST_BEARING_MM
 from pikepole_model.plan.slope import Support
@@ -31,6 +32,13 @@ STEM_MM = 180.0
 # enough for two bolts, and clear of the heels above. Common practice, no source.
 UP_THE_BEAM = 0.7
 CLEAR_OF_RAFTERS_MM = 3.0
+
+# Where plies meet over a post, its cap holds either length by bolts of its own: of 1/2 in, 7 times
+# as far from the end of softwood (NDS Table 12.5.1A, tension, full value), 3/4 in from that of the
+# steel (AISC 360 Table J3.4). Both from memory.
+BOLT_MM = 12.7
+FROM_PLYS_END_MM = 7 * BOLT_MM
+FROM_CAPS_END_MM = 19.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,10 +144,18 @@ class BeamLine:
         start, end = self.x
         return stock.longest_mm if self.inner_joints else stock.longest_whole_mm(end - start)
 
-    @property
+    @cached_property
     def plies(self) -> list[list[tuple[float, float]]]:
         """From and to of each length of every ply, the outer one first, mm."""
         return staggered(*self.x, self.longest_mm, self.joints, self.beam.plies)
+
+    def cap_mm(self, post: Post) -> float:
+        """How long a post's cap is along the beam, mm: as the post, and more where plies meet."""
+        broad = self.roof.datums.scene.lumber_stock(post.says.post).breadth_mm
+        joined = any(
+            abs(joint - post.x) < TOLERANCE_MM for runs in self.plies for joint in joints_of(runs)
+        )
+        return max(broad, 2 * (FROM_PLYS_END_MM + FROM_CAPS_END_MM)) if joined else broad
 
     def y(self, depth: float) -> float:
         """Y of a depth behind the outer face, mm."""

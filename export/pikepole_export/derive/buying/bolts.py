@@ -26,6 +26,9 @@ STEP_MM: dict[Units, float] = {"imperial": INCH_MM / 2, "metric": 10.0}
 # What stands this little over the seat of a notch is the seat itself, mm.
 _OVER_SEAT_MM = 1.0
 
+# Metal over the wood between its legs by no more than this has no legs there, mm.
+_TRUE_MM = 0.05
+
 
 @dataclass(frozen=True, slots=True)
 class Bolt:
@@ -76,14 +79,16 @@ def bolt_for(one: Fixed, building: Building) -> Bolt:
 
 
 def _between_legs_mm(metal: Part, wood: Sequence[Part]) -> float:
-    """A base or a cap from leg to leg, over all: across the wood that stands between them."""
+    """A base or a cap from leg to leg, over all: across the wood that stands between them.
+
+    Along the beam it is as long as the post, or goes on past it.
+    """
     low, high = metal.bounds_mm
     over_mm: dict[float, float] = {}
     for axis in (0, 1):
         wide_mm = high[axis] - low[axis]
-        start, end = _reach(wood, axis)
-        over_mm[wide_mm - (end - start)] = wide_mm
-    return over_mm[max(over_mm)]
+        over_mm[wide_mm - _length(_reach(wood, axis))] = wide_mm
+    return over_mm[min(over for over in over_mm if over > _TRUE_MM)]
 
 
 def _brace_mm(brace: Part, touched: Sequence[Part], building: Building) -> float:

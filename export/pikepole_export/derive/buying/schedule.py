@@ -10,6 +10,8 @@ cross it have their own: a 4 by 8 ft sheet with all edges nailed at 6 in takes 2
 from __future__ import annotations
 
 import math
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import assert_never
@@ -178,7 +180,7 @@ def _pieces(row: Fastening, seen: list[Touching], studs_mm: float) -> int:
         case None:
             return 0
         case Each(number):
-            return number
+            return number * (_end_to_end(seen) if row.each_length else 1)
         case InRows(spacing_mm):
             length_mm = part.length_mm if row.per == "piece" else seen[0].length_mm
             in_one = in_a_row(length_mm, studs_mm if spacing_mm is None else spacing_mm)
@@ -195,6 +197,16 @@ def _pieces(row: Fastening, seen: list[Touching], studs_mm: float) -> int:
             return load_fastenings().holes_for(part.across_mm[1])
         case _:
             assert_never(row.count)
+
+
+def _end_to_end(seen: Sequence[Touching]) -> int:
+    """How many lengths of a line meet on a piece: of the plies side by side, the one with most."""
+    lines: Counter[tuple[float, ...]] = Counter()
+    for one in seen:
+        low, high = one.other.bounds_mm
+        along = max(range(3), key=lambda axis: high[axis] - low[axis])
+        lines[tuple(round(low[axis], 1) for axis in range(3) if axis != along)] += 1
+    return max(lines.values())
 
 
 def panel_screws(panel: Part) -> int:

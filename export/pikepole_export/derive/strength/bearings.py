@@ -83,7 +83,7 @@ def bearings_of(members: Members, member: Member) -> tuple[Bearing, ...]:
             for part in touching
             if part.kind in kinds | spacers and _bears(members, member, part)
         }
-        found = _merged(member, list(parts.values()))
+        found = _merged(members, member, list(parts.values()))
         if len(found) >= 2 or any(one.lies_along for one in found):
             break
     return found
@@ -105,8 +105,18 @@ def _bears(members: Members, member: Member, part: Part) -> bool:
     return not above
 
 
-def _merged(member: Member, parts: Sequence[Part]) -> tuple[Bearing, ...]:
-    spans = sorted(((*member.extent(part), part) for part in parts), key=lambda row: row[:2])
+def _post_under(members: Members, part: Part) -> Part:
+    """Where a post's cap bears: over the post, even where plies meet and it reaches past that."""
+    if part.kind is not Kind.POST_CAP:
+        return part
+    return next((mate for mate in members.mates(part) if mate.kind is Kind.POST), part)
+
+
+def _merged(members: Members, member: Member, parts: Sequence[Part]) -> tuple[Bearing, ...]:
+    spans = sorted(
+        ((*member.extent(_post_under(members, part)), part) for part in parts),
+        key=lambda row: row[:2],
+    )
     found: list[Bearing] = []
     for low, high, part in spans:
         wood = 0.0 if part.kind in SPACERS else max(0.0, high - low)
