@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import cached_property
 
 from shapely import box
 
@@ -34,6 +35,11 @@ from pikepole_model.stock.rows import Lumber
 
 # From and to along X and along Y, mm.
 Rect = tuple[float, float, float, float]
+
+# Two lengths of a rim meet on a block at least so long, which either is nailed to 15 diameters of a
+# 10d nail from its end (NDS Commentary Table C12.1.6.6, from memory), and as far from that of the
+# block: 4 times 2-1/4 in.
+LEAST_SPLICE_MM = 228.6
 
 FRAME = "floor frame"
 DECK = "floor deck"
@@ -85,22 +91,59 @@ class _Frame:
         )
 
     def rims(self) -> Iterator[Piece]:
-        """The joists along the front and back, spliced on joists where stock is too short."""
-        earlier: list[float] = []
-        sides: tuple[tuple[Eave, float], ...] = (
-            ("front", 0.0),
-            ("back", self.datums.depth_mm - self.breadth),
-        )
-        for side, front in sides:
+        """The joists along the front and back, in lengths where stock is too short."""
+        for (side, front), runs in zip(self._sides, self._lengths, strict=True):
             kind = Kind.FLOOR_LEDGER if side in self.floor.ledgers else Kind.RIM
-            length = self.datums.length_mm
-            longest = self.stock.longest_of_mm(length)
-            runs = splice(0.0, length, longest, self.centres, earlier)
-            earlier = joints_of(runs)
             y = (front, front + self.breadth)
             for x in (rest for run in runs for rest in self._beside_blocked(run, y)):
                 if not is_filled(x, self.breadth):
                     yield self._stick(kind, x, y)
+
+    @property
+    def _sides(self) -> tuple[tuple[Eave, float], ...]:
+        """The front and the back, and the front face of the rim there, mm."""
+        return ("front", 0.0), ("back", self.datums.depth_mm - self.breadth)
+
+    @cached_property
+    def _lengths(self) -> list[list[tuple[float, float]]]:
+        """From and to of each length of either rim, mm.
+
+        They meet between two joists, with a block behind both: on the end of one joist each would
+        have half of it to be nailed to. Joists that hang on a ledger stay clear of its joints too.
+        """
+        length, lengths = self.datums.length_mm, list[list[tuple[float, float]]]()
+        longest = self.stock.longest_of_mm(length)
+        for _, front in self._sides:
+            places = [sum(gap) / 2 for gap in self._gaps_behind(front)]
+            earlier = joints_of(lengths[-1]) if lengths else []
+            lengths.append(splice(0.0, length, longest, places or self.centres, earlier))
+        return lengths
+
+    def _gaps_behind(self, front: float) -> list[tuple[float, float]]:
+        """Between which joists there is room for a block behind a rim, or for a joint, mm."""
+        taken = self._taken
+        y = self._behind(front)
+        gaps = [
+            (left + self.breadth / 2, right - self.breadth / 2)
+            for left, right in itertools.pairwise(self.centres)
+        ]
+        return [
+            gap
+            for gap in gaps
+            if gap[1] - gap[0] >= LEAST_SPLICE_MM and self._is_clear(gap, y, taken)
+        ]
+
+    def _behind(self, front: float) -> float:
+        """The front face of a block behind a rim, mm."""
+        return front + self.breadth if front == 0.0 else front - self.breadth
+
+    def _splices(self) -> Iterator[tuple[float, float, float]]:
+        """The blocks behind the joints of rims: left and right end, and front face, mm."""
+        for (side, front), runs in zip(self._sides, self._lengths, strict=True):
+            for left, right in self._gaps_behind(front):
+                meet = any(left < joint < right for joint in joints_of(runs))
+                if meet and side not in self.floor.ledgers:
+                    yield left, right, self._behind(front)
 
     def _beside_blocked(
         self, run: tuple[float, float], y: tuple[float, float]
@@ -198,15 +241,15 @@ class _Frame:
         return left, right
 
     def blocks(self) -> Iterator[Piece]:
-        """Blocks round what is in the way, under bare edges of sheets, and then in rows."""
+        """Blocks round what is in the way, behind rims' joints, under bare edges, and in rows."""
         breadth, rows = self.breadth, self.floor.blocking_rows
-        taken = [
-            *((obstacle.x0, obstacle.x1, obstacle.y0, obstacle.y1) for obstacle in self.blocked),
-            *((left, right, y, y + breadth) for _, left, right, y in self._across()),
-        ]
+        taken = self._taken
         for kind, left, right, y in self._across():
             if kind == Kind.FLOOR_BLOCK:
                 yield self._stick(kind, (left, right), (y, y + breadth))
+        for left, right, y in self._splices():
+            taken.append((left, right, y, y + breadth))
+            yield self._stick(Kind.FLOOR_BLOCK, (left, right), (y, y + breadth))
         for joint in self._bare_edges():
             front = joint - breadth / 2
             for left, right in itertools.pairwise(self.centres):
@@ -222,6 +265,14 @@ class _Frame:
                 x = (left + breadth / 2, right - breadth / 2)
                 if self._is_clear(x, front, taken):
                     yield self._stick(Kind.FLOOR_BLOCK, x, (front, front + breadth))
+
+    @property
+    def _taken(self) -> list[Rect]:
+        """Where no block can lie: what stands in the way, and what lies before and behind it."""
+        return [
+            *((obstacle.x0, obstacle.x1, obstacle.y0, obstacle.y1) for obstacle in self.blocked),
+            *((left, right, y, y + self.breadth) for _, left, right, y in self._across()),
+        ]
 
     def _bare_edges(self) -> list[float]:
         """Where long edges of sheets meet that nothing holds but the blocks under them, mm."""
