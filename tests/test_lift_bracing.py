@@ -124,7 +124,7 @@ def test_nails_hold_what_comes_along_a_brace(
     # No less than the wind at which raising stops.
     assert found.wind_m_s >= 25 * MPH * (1 - 1e-6)
     # At both ends and 8 ft apart at the most.
-    first, *_, last = found.places_mm
+    first, *_, last = (place.tape_mm for place in found.places)
     assert (first, last) == pytest.approx((150, long_mm - 150))
     assert last - first <= (found.braces - 1) * 2400 + 1e-6
     assert found.length_mm <= 75 * 38 + 1e-6

@@ -248,7 +248,15 @@ def test_each_half_has_braces_of_its_own() -> None:
         assert (wall.chosen.split, wall.in_halves) == (split, split is Split.HALVES)
         assert wall.bracing
         assert wall.bracing.braces == count
-        assert wall.bracing.places_mm[-1] == pytest.approx(wall.chosen.load.size_mm[0] - 150)
+        frames = wall.item.halves if wall.in_halves else (wall.item.whole,)
+        assert wall.bracing.count == count * len(frames)
+        # On studs of its own.
+        for frame_ in frames:
+            lows, highs = zip(*(part.bounds_mm for part in frame_.parts), strict=True)
+            low, high = min(one[1] for one in lows), max(one[1] for one in highs)
+            own = [one for one in wall.bracing.places if low < one.upper_mm[1] < high]
+            assert len(own) >= count
+            assert all(one.on == "stud" for one in own)
 
 
 def test_jacks_at_hand_raise_what_hands_do_not_and_are_on_its_card() -> None:

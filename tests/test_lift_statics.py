@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from pikepole_export.derive.lifting.brace_places import largest_share
 from pikepole_export.derive.lifting.bracing import (
     brace,
     braces_needed,
@@ -293,7 +294,8 @@ def test_a_brace_by_moments_about_the_foot() -> None:
     ("braces", "part"), [(1, 1), (2, 1 / 2), (3, 1 / 2), (4, 1 / 3), (5, 1 / 4)]
 )
 def test_an_inner_brace_holds_halfway_to_its_neighbours(braces: int, part: float) -> None:
-    held = brace(1e6, fixed_at_mm=1000, angle_deg=45, braces=braces)
+    even = [4000 * number / max(1, braces - 1) for number in range(braces)]
+    held = brace(1e6, fixed_at_mm=1000, angle_deg=45, share=largest_share(even, 4000))
     assert held.horizontal_n == pytest.approx(1000 * part)
 
 
@@ -333,7 +335,7 @@ def test_number_of_braces(length_mm: float, braces: int) -> None:
         ),
         (lambda: brace(1, fixed_at_mm=0, angle_deg=45), "fixed_at_mm"),
         (lambda: brace(1, fixed_at_mm=1, angle_deg=90), "angle_deg"),
-        (lambda: brace(1, fixed_at_mm=1, angle_deg=45, braces=0), "braces"),
+        (lambda: brace(1, fixed_at_mm=1, angle_deg=45, share=0), "share"),
         (lambda: braces_needed(length_mm=1, spacing_mm=0), "spacing_mm"),
     ],
 )

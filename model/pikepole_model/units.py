@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from typing import Literal, TypeAlias
@@ -363,6 +363,11 @@ def plural(count: int, noun: str) -> str:
         more = "es" if re.search("(?:s|x|ch|sh)$", noun) else "s"
         noun = f"{noun[:-1]}ies" if re.search("[^aeiou]y$", noun) else f"{noun}{more}"
     return f"{count:,} {noun}"
+
+
+def listed(words: Sequence[str]) -> str:
+    """Several in a sentence: "a", "a and b", "a, b and c"."""
+    return " and ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
 
 
 def headcount(people: int) -> str:

@@ -272,5 +272,5 @@ def _machine(machine: Machine, units: Units) -> list[str]:
 
 def _bracing(lift: Lift, bracing: Bracing, units: Units) -> list[str]:
     told = bracing_text(bracing, lift.braced_until, units)
-    text = f"Once {'each half' if lift.in_halves else 'it'} stands: {told}"
+    text = f"Once it stands: {told}"
     return wrapped(text, indent="    ", first="  ")

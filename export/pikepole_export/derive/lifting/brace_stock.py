@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 from pikepole_export.derive.buying.purchase import Purchase, Supplier
 from pikepole_export.derive.buying.wording import lumber_text
+from pikepole_export.derive.lifting.brace_places import SPREADER_NAILS
 from pikepole_export.derive.lifting.bracing import BRACE_GRADE, BRACE_STOCK, NAIL
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.lift import Lift
@@ -119,11 +120,11 @@ def _uses(lift: Lift) -> Iterator[BraceUse]:
     bracing, until = lift.bracing, lift.braced_until
     if bracing is None or until is None:
         return
-    halves = 2 if lift.in_halves else 1
-    for _ in range(bracing.count * halves * lift.item.times):
-        yield BraceUse(
-            lift.item.name, bracing.length_mm, bracing.nails, lift.item.stage, until.number
-        )
+    name, stage = lift.item.name, lift.item.stage
+    for _ in range(bracing.count * lift.item.times):
+        yield BraceUse(name, bracing.length_mm, bracing.nails, stage, until.number)
+    for one in lift.spreaders:
+        yield BraceUse(f"{name}'s doorway", one.length_mm, SPREADER_NAILS, stage, stage)
 
 
 def braces_bought(building: Building, lifts: Iterable[Lift]) -> Iterator[Purchase]:

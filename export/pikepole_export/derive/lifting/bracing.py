@@ -14,11 +14,23 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from pikepole_export.derive.lifting.brace_places import (
+    SPACING_MM,
+    BracePlace,
+    Spreader,
+    Tape,
+    brace_place,
+    largest_share,
+    places_along,
+    spreaders,
+    tape_of,
+    too_far_apart,
+)
 from pikepole_export.derive.lifting.items import Handling, Item
-from pikepole_export.derive.lifting.validation import below_90, positive, require
+from pikepole_export.derive.lifting.validation import below_90, positive
 from pikepole_export.derive.lifting.wind import FLAT_PLATE_DRAG, Work, pressure_pa, stop_speed
 from pikepole_export.derive.strength import nds
 from pikepole_export.derive.strength.column import slenderness
@@ -32,12 +44,10 @@ from pikepole_model.units import FOOT_MM, INCH_MM, POUND_FORCE_N, Units
 # A wall is braced at both ends, and between them.
 END_BRACES = 2
 
-# Braces along a wall (8 to 12 ft), the angle they stand at, where they are fixed, how far in from
-# its ends and how far out of plumb the wall may stand: common practice, no source.
-SPACING_MM = 2400.0
+# The angle braces stand at, where they are fixed, and how far out of plumb the wall may stand:
+# common practice, no source.
 BRACE_DEG = 45.0
 FIXED_AT = 2 / 3  # of its height
-END_MM = 150.0
 LEAN_DEG = 2.0
 
 # A board that is pushed may be 75 times as long as thick while building. Source: NDS 2018, 3.7.1.4.
@@ -93,9 +103,10 @@ class Bracing:
     """What holds a standing wall or post.
 
     Attributes:
-        braces: How many; a post has one each way that it can fall, square to each other.
-        places_mm: Where along a wall, from its end, mm; of a post its middle.
-        apart_mm: Between two of a wall's, mm; nothing for a post.
+        braces: How many of what stands by itself, a wall or the half of one that takes most; a
+            post has one each way that it can fall, square to each other.
+        places: Where those of a wall are, of both halves where it goes up so; none for a post.
+        spreaders: Boards across the feet of its doorways while it is tilted up.
         fixed_at_mm: Height of their upper ends over its foot, mm.
         length_mm: Of each 2x4, from where it is fixed to where its foot is held, mm.
         nails: 16d common nails at each of its ends.
@@ -111,8 +122,8 @@ class Bracing:
     """
 
     braces: int
-    places_mm: tuple[float, ...]
-    apart_mm: float
+    places: tuple[BracePlace, ...]
+    spreaders: tuple[Spreader, ...]
     fixed_at_mm: float
     length_mm: float
     nails: int
@@ -128,8 +139,8 @@ class Bracing:
 
     @property
     def count(self) -> int:
-        """How many there are in all: of a post one each way."""
-        return 2 if self.braces == 1 else self.braces
+        """How many there are in all: of a post one each way, of a wall those of both halves."""
+        return len(self.places) or 2
 
 
 def landings(building: Building, items: Iterable[Item]) -> dict[str, float]:
@@ -167,13 +178,18 @@ def pressed_along(lumber: Lumber, length_mm: float) -> Adjusted:
 
 
 def braces(
-    item: Item, lands: Mapping[str, float], *, on_frame: bool, lumber: Lumber | None = None
+    item: Item,
+    lands: Mapping[str, float],
+    *,
+    on_frame: bool,
+    lumber: Lumber | None = None,
+    tape: Tape | None = None,
 ) -> Bracing | None:
     """The braces of a wall or a post, in the wind at which raising stops; None for anything else.
 
     The whole face is taken to catch the wind, as it does once it is sheathed; the shove at its top
     comes at one brace alone. A wall has more of them than its spacing asks for where they would
-    buckle.
+    buckle, and where its studs would leave them too far apart.
 
     Args:
         item: What stands.
@@ -181,6 +197,8 @@ def braces(
         on_frame: Whether walls and their posts stand on a framed floor, which their braces are
             nailed to.
         lumber: What the braces are of; None where no design values are known of it.
+        tape: Along what a wall's measures are told, and all that stands by itself of it; without it
+            along what stands.
     """
     if item.handling not in (Handling.WALL, Handling.POST):
         return None
@@ -201,28 +219,46 @@ def braces(
     lands_n = max((lands.get(name, 0.0) for name in item.names), default=0.0)
     shove_n = max(PERSON_N, SHOVE_SHARE * lands_n)
 
-    def shove(count: int) -> float:
-        return shove_n * height / _share(count)  # all of it at one brace
+    def share(places_mm: Sequence[float]) -> float:
+        even = _share(len(places_mm) or 1)
+        return max(even, largest_share(places_mm, length)) if places_mm else even
 
-    def worked(count: int) -> BraceForces:
-        moment = wind + lean + shove(count)
-        return brace(moment, fixed_at_mm=fixed_mm, angle_deg=BRACE_DEG, braces=count)
+    def shove(places_mm: Sequence[float]) -> float:
+        return shove_n * height / share(places_mm)  # all of it at one brace
+
+    def worked(places_mm: Sequence[float]) -> BraceForces:
+        moment = wind + lean + shove(places_mm)
+        return brace(moment, fixed_at_mm=fixed_mm, angle_deg=BRACE_DEG, share=share(places_mm))
 
     length_each_mm = fixed_mm / math.sin(steep)
-    count = braces_needed(length_mm=length, spacing_mm=SPACING_MM) if is_wall else 1
-    if lumber and is_wall:
-        bears_n = pressed_along(lumber, length_each_mm).value_n_mm2 * lumber.section.area_mm2
-        more = range(count, count + _MOST_MORE + 1)
-        count = next((n for n in more if worked(n).brace_n <= bears_n), count)
-    most = worked(count)
+    chosen: tuple[float, ...] = ()
+    tape = tape or tape_of(whole, [whole])
+    if is_wall:
+        bears_n = math.inf
+        if lumber:
+            bears_n = pressed_along(lumber, length_each_mm).value_n_mm2 * lumber.section.area_mm2
+        least = braces_needed(length_mm=length, spacing_mm=SPACING_MM)
+        tried = [
+            places_along(whole, count, fixed_mm) for count in range(least, least + _MOST_MORE + 1)
+        ]
+        near = [one for one in tried if not too_far_apart(whole, one, fixed_mm)] or tried
+        chosen = next((one for one in near if worked(one).brace_n <= bears_n), near[0])
+    most = worked(chosen)
     nails = max(LEAST_NAILS, math.ceil(most.brace_n / NAIL_N - 1e-9))
-    held = nails * NAIL_N * math.cos(steep) * fixed_mm / _share(count)
-    spare_mm = END_MM if is_wall else length / 2
-    apart_mm = (length - 2 * spare_mm) / max(1, count - 1)
+    held = nails * NAIL_N * math.cos(steep) * fixed_mm / share(chosen)
     return Bracing(
-        braces=count,
-        places_mm=tuple(spare_mm + number * apart_mm for number in range(count)),
-        apart_mm=apart_mm,
+        braces=len(chosen) or 1,
+        places=tuple(
+            sorted(
+                (
+                    brace_place(frame, at_mm, fixed_mm, tape)
+                    for frame in (tape.frames if is_wall else ())
+                    for at_mm in places_along(frame, len(chosen), fixed_mm)
+                ),
+                key=lambda place: place.tape_mm,
+            )
+        ),
+        spreaders=spreaders(tape) if is_wall else (),
         fixed_at_mm=fixed_mm,
         length_mm=length_each_mm,
         nails=nails,
@@ -231,12 +267,12 @@ def braces(
         brace_n=most.brace_n,
         vertical_n=most.vertical_n,
         stakes=0 if on_floor and on_frame else math.ceil(most.brace_n / STAKE_N - 1e-9),
-        wind_m_s=stop_m_s * math.sqrt((held - lean - shove(count)) / wind),
+        wind_m_s=stop_m_s * math.sqrt((held - lean - shove(chosen)) / wind),
     )
 
 
 def _share(braces: int) -> float:
-    """What the brace that takes most has of a load all along the wall."""
+    """What the one that takes most has of a load all along, where they stand evenly."""
     return 1.0 if braces == 1 else 1 / max(END_BRACES, braces - 1)
 
 
@@ -276,25 +312,26 @@ def braces_needed(*, length_mm: float, spacing_mm: float) -> int:
 
 
 def brace(
-    moment_n_mm: float, *, fixed_at_mm: float, angle_deg: float, braces: int = 1
+    moment_n_mm: float, *, fixed_at_mm: float, angle_deg: float, share: float = 1.0
 ) -> BraceForces:
     """The force in the brace that takes most.
 
     The foot is taken as a hinge: its nails, and the weight on the plate's breadth, are not counted
-    on. Each brace holds the wall halfway to its neighbours; the two of a pair hold half each.
+    on.
 
     Args:
         moment_n_mm: About the foot, of the whole wall or post, N mm.
         fixed_at_mm: Height of the brace's upper end over the foot.
         angle_deg: Of the brace from level, 0 to less than 90.
-        braces: Evenly spaced along the wall; one for a post, in each direction that it can fall.
+        share: What it has of all that; a post's brace all of it, in each direction that it can
+            fall.
 
     Raises:
         LiftError: a height, angle or number is outside these.
     """
     positive(fixed_at_mm=fixed_at_mm)
     below_90("angle_deg", angle_deg)
-    require(braces >= 1, "braces", braces, "expected at least 1", "give a number of braces")
-    horizontal_n = moment_n_mm / fixed_at_mm * _share(braces)
+    positive(share=share)
+    horizontal_n = moment_n_mm / fixed_at_mm * share
     angle = math.radians(angle_deg)
     return BraceForces(horizontal_n, horizontal_n / math.cos(angle), horizontal_n * math.tan(angle))

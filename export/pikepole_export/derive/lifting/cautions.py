@@ -7,9 +7,10 @@ cautions_of(lift, units) -> tuple[str, ...]     with this one, beside those
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import assert_never
 
+from pikepole_export.derive.lifting.brace_places import BracePlace
 from pikepole_export.derive.lifting.bracing import Bracing
 from pikepole_export.derive.lifting.falls import RAIL_MM, FallGuard, fall_protection
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
@@ -35,6 +36,7 @@ from pikepole_model.units import (
     format_mass,
     headcount,
     in_units,
+    listed,
     plural,
     unit_symbol,
 )
@@ -134,13 +136,20 @@ def braces_text(bracing: Bracing, units: Units) -> str:
         format_height(size_mm, units) for size_mm in (bracing.length_mm, bracing.fixed_at_mm)
     )
     brace = f"2x4 {long} long" if units == "imperial" else f"38 x 89 x {long}"
-    if bracing.braces == 1:
+    if not bracing.places:
         begins = f"2 braces square to each other, {brace}"
     else:
-        first, apart = (format_height(mm, units) for mm in (bracing.places_mm[0], bracing.apart_mm))
-        places = f"on the full studs nearest to {first} from each end and {apart} apart"
-        begins = f"{bracing.braces} braces, {brace}, {places}"
+        begins = f"{bracing.count} braces, {brace}, {_places(bracing.places, units)}"
     return f"{begins}, nailed {fixed} up, {nails_text(bracing.nails, units)} each end"
+
+
+def _places(places: Sequence[BracePlace], units: Units) -> str:
+    """Where along a wall they are, as its tape is read."""
+    on = " and ".join(sorted({f"{place.on}s" for place in places if place.on}))
+    at = listed([format_length(place.tape_mm, units) for place in places])
+    if not on:
+        return f"{at} from the left end, seen from outside"
+    return f"on the {on} at {at} from the left end, seen from outside"
 
 
 def feet_text(bracing: Bracing) -> str:
@@ -151,7 +160,7 @@ def feet_text(bracing: Bracing) -> str:
 def _feet(bracing: Bracing) -> str:
     if bracing.stakes:
         return ""
-    return ", feet to the floor frame, clear of where the next wall lies"
+    return ", feet to the floor frame"
 
 
 def _stakes(bracing: Bracing, units: Units) -> str:
@@ -163,8 +172,10 @@ def _stakes(bracing: Bracing, units: Units) -> str:
         format_length(mm, units) for mm in (bracing.stake_thick_mm, bracing.stake_deep_mm)
     )
     holds = force_as_mass(bracing.stake_n, units)
+    # Where there is a frame, walls have no stakes.
+    frame = "" if bracing.places else "a floor frame, "
     return (
-        f", nailed to a floor frame, an anchored cleat or {stakes} {thick} thick, {deep} in firm "
+        f", nailed to {frame}an anchored cleat or {stakes} {thick} thick, {deep} in firm "
         f"loam ({holds} each, NAVEDTRA 14251)"
     )
 

@@ -18,7 +18,6 @@ from pikepole_export.derive.buying.fasteners import Fastener, fasteners
 from pikepole_export.derive.buying.purchase import Purchase
 from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
-from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.lifting.nails_bought import nails_bought
 from pikepole_model.building.fastenings import load_fastenings
 from pikepole_model.building.part import Building
@@ -66,8 +65,7 @@ def in_place_nails(building: Building, lifts: Iterable[Lift]) -> Iterator[Purcha
 
 
 def _is_in_place(lift: Lift) -> bool:
-    is_wall = lift.item.handling is Handling.WALL
-    return is_wall and lift.machine is None and lift.chosen.split is Split.PIECES
+    return lift.item.handling is Handling.WALL and lift.in_pieces
 
 
 def _ends(building: Building, lift: Lift) -> list[Fastener]:

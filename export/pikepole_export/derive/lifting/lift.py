@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from enum import IntEnum
 from typing import assert_never
 
+from pikepole_export.derive.lifting.brace_places import Spreader
 from pikepole_export.derive.lifting.bracing import Bracing
 from pikepole_export.derive.lifting.hand_lift import Grade
 from pikepole_export.derive.lifting.items import Item
@@ -82,6 +83,16 @@ class Lift:
     bracing: Bracing | None
     braced_until: Stage | None = None
     others: tuple[Lift, ...] = ()
+
+    @property
+    def in_pieces(self) -> bool:
+        """Whether what is framed goes up piece by piece."""
+        return self.machine is None and self.chosen.split is Split.PIECES
+
+    @property
+    def spreaders(self) -> tuple[Spreader, ...]:
+        """Boards across the doorways of a wall that is tilted up."""
+        return self.bracing.spreaders if self.bracing and not self.in_pieces else ()
 
     @property
     def in_halves(self) -> bool:

@@ -15,6 +15,7 @@ from typing import TypeAlias
 
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.approach import Site, site_of
+from pikepole_export.derive.lifting.brace_places import tape_of
 from pikepole_export.derive.lifting.brace_stock import off_after
 from pikepole_export.derive.lifting.bracing import Bracing, brace_lumber, braces, landings
 from pikepole_export.derive.lifting.carrying import StageCarrying, carrying
@@ -31,6 +32,7 @@ from pikepole_export.derive.lifting.methods import Split, effort, methods
 from pikepole_export.derive.lifting.rests import BEARERS_MM, HandSetup
 from pikepole_export.derive.lifting.schedule import Calendar, plan_days, renumbered
 from pikepole_export.derive.lifting.wind_limits import wind_of
+from pikepole_export.derive.measures.layouts import seen_from_outside
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.building.weighing import weighed_texts
@@ -181,13 +183,19 @@ def single_lift(building: Building, part: Part) -> Lift | None:
     return _planned(item, names[part.stage], crew, setup, units, braced, site)
 
 
-def _braced(building: Building, found: Iterable[Item]) -> Callable[[Item], _Braced]:
+def _braced(building: Building, found: Iterable[Item]) -> Callable[[Item, Sequence[Load]], _Braced]:
     """How the walls and posts of a building are braced, and until when."""
     on_frame = any(part.kind.family is Family.FLOOR_FRAME for part in building.parts)
     lands, lumber = landings(building, found), brace_lumber(building)
 
-    def held(item: Item) -> _Braced:
-        bracing = braces(item, lands, on_frame=on_frame, lumber=lumber)
+    def held(item: Item, frames: Sequence[Load]) -> _Braced:
+        tape = None
+        if item.handling is Handling.WALL:
+            right, _ = seen_from_outside(item.whole.parts, building.parts)
+            tape = tape_of(item.whole, frames, right.tolist())
+        # Halves are braced alike, as the one that takes most.
+        alone = replace(item, whole=max(frames, key=lambda one: one.size_mm[0]), same=item.names)
+        bracing = braces(alone, lands, on_frame=on_frame, lumber=lumber, tape=tape)
         return bracing, off_after(building, item) if bracing else None
 
     return held
@@ -236,14 +244,14 @@ def _planned(
     crew: Crew,
     setup: HandSetup,
     units: Units,
-    braced: Callable[[Item], _Braced],
+    braced: Callable[[Item, Sequence[Load]], _Braced],
     site: Site,
 ) -> Lift:
     methods_considered, able = methods(item, setup), machines(item, crew, site)
     choice = choose(item, methods_considered, crew, setup, units, able)
 
     def lift(choice: Choice) -> Lift:
-        bracing, until = braced(_standing(item, choice))
+        bracing, until = braced(item, _standing(item, choice))
         method, machine, platforms = choice.method, choice.machine, choice.platforms_mm
         # Who is not there and takes part in a lift by machine has to be hired with it.
         people = min(machine.people, crew.people + crew.helpers) if machine else method.hands
@@ -271,11 +279,11 @@ def _planned(
     return replace(lift(choice), others=tuple(map(lift, others)))
 
 
-def _standing(item: Item, choice: Choice) -> Item:
+def _standing(item: Item, choice: Choice) -> Sequence[Load]:
     """What has to stand by itself: of a wall in half lengths each of them."""
     if choice.machine is not None or choice.method.split is not Split.HALVES:
-        return item
-    return replace(item, whole=choice.method.load, same=item.names)
+        return (item.whole,)
+    return item.halves
 
 
 def _help(machine: Machine | None, platforms: Sequence[float], people: int, crew: Crew) -> Help:

@@ -1,6 +1,7 @@
 """How what is raised is held until its fixings are in.
 
 while_fixed(lift, units) -> sentences
+spreaders_text(spreaders, units) -> what keeps doorways from spreading
 nails_text(count, units) -> "2-16d"
 """
 
@@ -10,13 +11,14 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import assert_never
 
+from pikepole_export.derive.lifting.brace_places import SPREADER_NAILS, Spreader
 from pikepole_export.derive.lifting.halves import LAP_MM, plates_sawn
 from pikepole_export.derive.lifting.items import BuiltUp, Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.methods import Split
 from pikepole_model.building.kinds import Kind
-from pikepole_model.units import Units, format_height, format_length, plural
+from pikepole_model.units import Units, format_height, format_length, listed, plural
 
 # What walls and posts are braced with, as it is bought.
 _BRACE: Mapping[Units, str] = {"imperial": "2x4", "metric": "38 x 89 mm"}
@@ -52,7 +54,7 @@ def while_fixed(lift: Lift, units: Units) -> Iterator[str]:
                 else "Stand it on its sill; one holds it until all its corners are fixed."
             )
         case Handling.WALL:
-            is_framed = lift.chosen.split is not Split.PIECES
+            is_framed = not lift.in_pieces
             deck_mm = math.inf if item.deck_mm is None else item.deck_mm
             if is_framed and lift.chosen.load.size_mm[1] > deck_mm:
                 room = format_height(deck_mm, units)
@@ -66,14 +68,10 @@ def while_fixed(lift: Lift, units: Units) -> Iterator[str]:
                     "Nail the halves stud to stud; the upper plate laps "
                     f"{format_length(LAP_MM, units)}."
                 )
-            if not is_framed and lift.machine is None:
+            if not is_framed:
                 yield "Studs are toe-nailed to the bottom plate, half from each side of them."
-            plates = [part for part in item.whole.parts if part.kind is Kind.BOTTOM_PLATE]
-            if len(plates) > 1 and is_framed:
-                yield (
-                    "Leave the bottom plate through the doorway and cut it out later, or nail a "
-                    "board across."
-                )
+            if lift.spreaders:
+                yield f"{spreaders_text(lift.spreaders, units)}."
             yield (
                 f"Until it is sheathed: a diagonal {_BRACE[units]} across the studs, "
                 f"{nails_text(2, units)} to a plate, 1 to a stud."
@@ -88,6 +86,17 @@ def while_fixed(lift: Lift, units: Units) -> Iterator[str]:
             pass
         case _:
             assert_never(item.handling)
+
+
+def spreaders_text(spreaders: Sequence[Spreader], units: Units) -> str:
+    """What keeps the doorways of a wall that is tilted up from spreading or closing."""
+    long = listed([format_length(one.length_mm, units, "up") for one in spreaders])
+    foot = "the doorway's foot" if len(spreaders) == 1 else "each doorway's foot"
+    nailed = nails_text(SPREADER_NAILS, units)
+    return (
+        f"Before it is tilted, a {_BRACE[units]} {long} long across {foot}, over the studs on both "
+        f"sides, {nailed} each end; off once the bottom plate is nailed down"
+    )
 
 
 def nails_text(count: int, units: Units) -> str:

@@ -90,7 +90,7 @@ class Layout:
         rows: The same of rows of blocks: in a wall their undersides, else their front edges.
         from_above: Whether it is seen from above, and not a wall from outside.
         ends: Of those beside those of what stands at the left end alone, for up the left side.
-        dots: What is too small to be seen: anchors.
+        dots: What is too small to be seen: anchors; or where braces are nailed.
         crossed: Openings.
         squares: What is set square by two diagonals, each by its name.
     """

@@ -117,13 +117,15 @@ def braces(
     """
     fixed = load.low_mm + bracing.fixed_at_mm
     middle = np.array(load.centre_mm) * [1, 1, 0]
-    if bracing.braces == 1:
+    if not bracing.places:
         return [_brace(middle, fixed, way, floor) for way in (outward, away)]
     across = np.cross(UP, outward)
-    first = float(((load.vertices_mm - middle) @ across).min())
+    along = load.vertices_mm @ across
+    uppers = (np.array(place.upper_mm) for place in bracing.places)
     return [
-        _brace(middle + across * (first + place), fixed, -outward, floor)
-        for place in bracing.places_mm
+        _brace(upper * [1, 1, 0], fixed, -outward, floor)
+        for upper in uppers
+        if along.min() < float(upper @ across) < along.max()
     ]
 
 

@@ -98,7 +98,7 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
         if others:
             blocks.append(Block("Other ways by hand", others))
     if lift.bracing:
-        head = f"Before letting go{' of a half' if lift.in_halves else ''}"
+        head = "Before letting go"
         blocks.append(Block(head, (bracing_text(lift.bracing, lift.braced_until, units),)))
     return CardWords(
         over=f"{building.scene.title}, stage {item.stage}: {lift.stage_name}",

@@ -6,9 +6,12 @@ layout_plate(building, stage, size) -> a flat drawing, or None
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from itertools import pairwise
 from statistics import median
+
+import numpy as np
 
 from pikepole_export.derive.measures.layout_words import diagonals
 from pikepole_export.derive.measures.layouts import (
@@ -18,6 +21,7 @@ from pikepole_export.derive.measures.layouts import (
     around,
     box_of,
     layout_of,
+    seen_from_outside,
 )
 from pikepole_export.graphics.colours import part_colour
 from pikepole_export.graphics.lettering import NO_BREAK, spread, wrapped
@@ -37,6 +41,7 @@ from pikepole_export.write.pictures.plate import (
     write,
 )
 from pikepole_model.building.part import Building, Part, Stage
+from pikepole_model.geometry.placement import Vector
 from pikepole_model.units import Units, format_length
 
 EDGE_PX = 22
@@ -51,16 +56,37 @@ EVEN = 0.02  # gaps that differ by a smaller share are alike
 FADED = 0.55  # of a piece's colour that is left
 
 
-def layout_plate(building: Building, stage: Stage, size: tuple[int, int]) -> Plate | None:
+def layout_plate(
+    building: Building,
+    stage: Stage,
+    size: tuple[int, int],
+    braced: Mapping[str, Sequence[Vector]] | None = None,
+) -> Plate | None:
     """A flat drawing of what a stage lays out; None where it lays out nothing.
 
     Args:
         building: That it belongs to.
         stage: The stage.
         size: Width and height of the drawing, px.
+        braced: Where temporary braces are nailed, by the name of their wall; building frame, mm.
     """
     layout = layout_of(building, stage)
-    return _drawn(layout, size, building.scene.units) if layout else None
+    if layout is None:
+        return None
+    return _drawn(_with_braces(layout, building, braced or {}), size, building.scene.units)
+
+
+def _with_braces(
+    layout: Layout, building: Building, braced: Mapping[str, Sequence[Vector]]
+) -> Layout:
+    """A wall's layout with a dot where each brace is nailed."""
+    parts = [part for _, part in layout.areas]
+    uppers = () if layout.from_above else braced.get(parts[0].group, ())
+    if not uppers:
+        return layout
+    right, _ = seen_from_outside(parts, building.built.parts)
+    dots = tuple((float(np.array(at) @ right), at[2]) for at in uppers)
+    return replace(layout, dots=dots, note=f"{layout.note} Dots: braces.")
 
 
 def _tied(words: str) -> str:

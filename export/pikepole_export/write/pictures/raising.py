@@ -15,6 +15,7 @@ from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.methods import Split
+from pikepole_export.derive.lifting.while_fixed import spreaders_text
 from pikepole_export.derive.measures.layouts import seen_from_outside
 from pikepole_export.graphics.lettering import feet_kept
 from pikepole_export.write.pictures.block import Block, mass_text
@@ -41,10 +42,12 @@ def raising(lift: Lift, building: Building) -> Iterator[Block]:
             *(_wall_goes_up(lift, building) if lift.item.handling is Handling.WALL else ()),
         ],
     }
+    if lift.spreaders:
+        told = feet_kept(spreaders_text(lift.spreaders, units))
+        yield {"head": "Doorway", "bold": [], "plain": [f"{told[:1].lower()}{told[1:]}"]}
     if lift.bracing:
         off = f"off after stage {lift.braced_until.number}" if lift.braced_until else ""
-        each = "of the longer half: " if lift.in_halves else ""
-        told = feet_kept(f"{each}{braces_text(lift.bracing, units)}{feet_text(lift.bracing)}")
+        told = feet_kept(f"{braces_text(lift.bracing, units)}{feet_text(lift.bracing)}")
         yield {"head": "Braces", "bold": [], "plain": ["; ".join(filter(None, (told, off)))]}
 
 

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import itertools
 import json
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any, TypedDict
 
@@ -128,10 +128,10 @@ def start_pictures(building: Building, lifts: Lifts, pictures: Pictures) -> Pict
         pages = write_job(building, pictures.job, pictures.size[0] // WIDTH_PX)
         pictures.ready()
         planned = tuple(lifts())
-        words, in_place = captions(building, heaviest_of(planned)), in_place_walls(planned)
+        words = captions(building, heaviest_of(planned))
         shown = zip(pages, words, (*building.stages, None), strict=True)
         for number, (page, caption, stage) in enumerate(shown):
-            write_page(building, stage, page | {"caption": caption}, pictures.job, in_place)
+            write_page(building, stage, page | {"caption": caption}, pictures.job, planned)
             # Each draws one run of them: what stands on a page is kept for the next.
             pictures.hand(caption["file"], number * pictures.count // len(words))
         pictures.complete()
@@ -249,7 +249,7 @@ def write_page(
     stage: Stage | None,
     page: PageWords,
     job: Path,
-    in_place: Collection[str] = (),
+    lifts: Iterable[Lift] = (),
 ) -> None:
     """Put what the child needs for one page into the job's folder.
 
@@ -258,17 +258,24 @@ def write_page(
         stage: That the page shows; None where it is all that stands in the end.
         page: Of `write_job`, with its caption.
         job: The folder.
-        in_place: Walls that are put up piece by piece.
+        lifts: Of the lift plan: which walls go up piece by piece, and where they are braced.
     """
     beside: Beside = {"layout": [], "details": [], "nailing": None, "nailed": []}
     if stage:
+        own = [lift for lift in lifts if lift.item.stage == stage.number]
+        braced = {
+            lift.item.name: [place.upper_mm for place in lift.bracing.places]
+            for lift in own
+            if lift.bracing
+        }
         layouts = (
-            layout_plate(building, stage, size) for size in (WIDE_PX, SECOND_PX, BESIDE[2][2:])
+            layout_plate(building, stage, size, braced)
+            for size in (WIDE_PX, SECOND_PX, BESIDE[2][2:])
         )
         beside["layout"] = [layout for layout in layouts if layout]
         cuts = cuts_of(building, stage)
         beside["details"] = [detail(building, stage, cut, DETAIL_PX) for cut in cuts]
-        if said := nailing(building, stage, in_place):
+        if said := nailing(building, stage, in_place_walls(own)):
             beside["nailing"] = said
             sizes = (SECOND_PX, BESIDE[1][2:], DETAILED[1][2:], STRIP[2:])
             beside["nailed"] = [nailing_plate(said, size) for size in sizes]
