@@ -426,7 +426,7 @@ def test_a_part_that_no_plan_cuts_is_found() -> None:
 # --- money ---
 
 SKIDS = {"item": "4x6", "treated": True, "price": 3.15, "per": "ft"}
-DECK = {"item": "23/32 plywood", "price": 44.0}
+DECK = {"item": "23/32 treated plywood", "price": 44.0}
 GRAVEL = {"item": "gravel", "price": 50.0, "per": "yd3"}
 
 
@@ -441,7 +441,7 @@ def test_money_by_hand() -> None:
     building, buying = listed(feed_box(SKIDS, DECK, GRAVEL))
     assert row(buying, "4x6").total == pytest.approx(50.40, abs=CENT)
     assert row(buying, "4x6").unit_price == pytest.approx(8 * 3.15)
-    assert row(buying, "23/32 plywood").total == pytest.approx(88.00, abs=CENT)
+    assert row(buying, "23/32 treated plywood").total == pytest.approx(88.00, abs=CENT)
     assert row(buying, "gravel").total == pytest.approx(75.00, abs=CENT)
     assert row(buying, "gravel").quantity == pytest.approx(1.5)
     assert buying.total == pytest.approx(213.40, abs=CENT)
@@ -502,7 +502,9 @@ def test_a_price_is_for_one_of_what_the_list_counts() -> None:
     # Length and wire of the nail: ASTM F1667, as printed in IBC Table 2304.10.1.
     asked = "8d common nail, 2-1/2 x 0.131 in, bright, 5 lb box"
     assert asked_for(for_one, "imperial") == asked
-    assert row(repriced({**DECK, "per": "piece"}), "23/32 plywood").total == pytest.approx(88.0)
+    assert row(repriced({**DECK, "per": "piece"}), "23/32 treated plywood").total == pytest.approx(
+        88.0
+    )
 
 
 def test_panels_cost_what_their_printed_length_comes_to() -> None:

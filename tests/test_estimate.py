@@ -94,7 +94,7 @@ def test_deck() -> None:
     With tongue and groove a sheet gives one strip, the other has lost the edge that meets the row
     before: 8 and 6 ft take one each, 6 sheets, 192 ft2 for 126.
     """
-    deck = bought("23/32 plywood")
+    deck = bought("23/32 treated plywood")
     assert deck.ordered == 6
     assert deck.used == pytest.approx(126 / 32, rel=0.01)
 

@@ -79,7 +79,7 @@ def test_tongue_and_groove_takes_no_blocks_and_is_asked_for_in_the_buy_list() ->
     square = store(floor={"edge": "square"})
     for one, made_of in ((building, "tongue-and-groove"), (square, "square")):
         buying = buy_list(one, cut_plans(one), sheet_plans(one))
-        (sheets,) = [row for row in buying.purchases if row.item == "23/32 plywood"]
+        (sheets,) = [row for row in buying.purchases if row.item == "23/32 treated plywood"]
         assert sheets.made_of == made_of
 
 
@@ -142,8 +142,8 @@ def test_a_narrow_last_row_takes_its_width_from_the_first_where_edges_have_tongu
 
 
 def test_sheets_that_are_wanted_wider_than_a_face_are_planned_apart() -> None:
-    building = store(walls={"sheet": "23/32 plywood"})
-    floor, others = [p for p in sheet_plans(building) if p.stock.name == "23/32 plywood"]
+    building = store(walls={"sheet": "23/32 treated plywood"})
+    floor, others = [p for p in sheet_plans(building) if p.stock.name == "23/32 treated plywood"]
     assert (floor.edge, others.edge) == ("tongue-and-groove", "")
     for plan, is_floor in ((floor, True), (others, False)):
         names = [one.piece.name for sheet in plan.plan.sheets for one in sheet.placed]

@@ -6,6 +6,7 @@ import pytest
 
 from measuring import of_kind
 from mended import follow, ways
+from pikepole_export.derive.buying.fasteners import fasteners
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
@@ -101,3 +102,32 @@ def test_joists_that_are_not_treated_lie_18_in_up() -> None:
     high = {**plain, "foundation": {"kind": "piers", "block_height": "12.5 in"}}
     # 12-1/2 and a girder of 5-1/2: 18 in.
     assert not list(wood_findings(build(scene_of(high))))
+
+
+@pytest.mark.parametrize(
+    ("girder", "sheet"),
+    # Blocks of 6-1/4 in, girders and joists of 5-1/2 each are 17-1/4 in under the sheets, as the
+    # joists are under 18 in; on girders of 7-1/4 they lie 19 in up.
+    [("4x6", "23/32 treated plywood"), ("4x8", "23/32 plywood")],
+)
+def test_floor_sheets_under_18_in_are_treated(girder: str, sheet: str) -> None:
+    """IRC R317.1, item 1: the bottom of a wood structural floor; fasteners in them: R317.3."""
+    piers = {"kind": "piers", "block_height": "6.25 in", "girder": girder}
+    building = build(scene_of({**SKIDS, "foundation": piers}))
+    sheets = of_kind(building, Kind.FLOOR_SHEET)
+    assert {part.stock for part in sheets} == {sheet}
+    assert {part.material.treated for part in sheets} == {"treated" in sheet}
+    assert not list(wood_findings(building))
+    nails = [row for row in fasteners(building) if row.joint == "floor sheet to frame"]
+    assert nails
+    assert all(row.finish == "hot-dip galvanised" for row in nails)
+
+
+def test_osb_near_the_ground_is_a_finding() -> None:
+    # AWPA U1, commodity specification F (from memory), has plywood and no OSB.
+    table = {**SKIDS, "floor": {"sheet": "23/32 OSB"}}
+    (finding,) = wood_findings(build(scene_of(table)))
+    assert "R317.1" in finding.text
+    assert (finding.key, finding.mend) == ("floor.sheet", 'give "23/32 treated plywood"')
+    for where, value in ways(finding.mend, finding.key):
+        assert not list(wood_findings(build(scene_of(follow(table, where, value)))))

@@ -211,9 +211,9 @@ def test_drawn_scenes_balance(scene: Scene) -> None:
 def test_floor_of_eight_by_six_feet() -> None:
     """One sheet of 47-1/2 x 96 in and two of 24-1/2 x 48, out of one more, end to end: two."""
     _, _, written = planned("plain")
-    (floor,) = (total for total in written["stocks"] if total["stock"] == "23/32 plywood")
+    (floor,) = (total for total in written["stocks"] if total["stock"] == "23/32 treated plywood")
     assert (floor["pieces"], floor["sheets"], floor["proven"]) == (3, 2, True)
-    sheets = [sheet for sheet in written["sheets"] if sheet["stock"] == "23/32 plywood"]
+    sheets = [sheet for sheet in written["sheets"] if sheet["stock"] == "23/32 treated plywood"]
     cut = sorted(sorted(piece["part"] for piece in sheet["pieces"]) for sheet in sheets)
     assert cut == [["floor sheet 1"], ["floor sheet 2", "floor sheet 3"]]
 
@@ -343,16 +343,16 @@ def test_a_pane_larger_than_its_sheet_is_named() -> None:
 )
 def test_price_of_a_sheet(per: Per, price: float, cost: float) -> None:
     building = built("plain")
-    prices = [Price(item="23/32 plywood", price=price, per=per)]
+    prices = [Price(item="23/32 treated plywood", price=price, per=per)]
     scene = building.scene.model_copy(update={"price": prices})
-    assert sheet_price(scene, scene.sheet_stock("23/32 plywood")) == pytest.approx(cost)
+    assert sheet_price(scene, scene.sheet_stock("23/32 treated plywood")) == pytest.approx(cost)
     floor = sheet_plans(dataclasses.replace(building, scene=scene))[0].plan
     assert floor.cost == pytest.approx(2 * cost)
 
 
 def test_sheet_that_costs_nothing_is_still_counted() -> None:
     building = built("plain")
-    prices = [Price(item="23/32 plywood", price=0.0)]
+    prices = [Price(item="23/32 treated plywood", price=0.0)]
     scene = building.scene.model_copy(update={"price": prices})
     floor = sheet_plans(dataclasses.replace(building, scene=scene))[0].plan
     assert len(floor.sheets) == 2

@@ -124,7 +124,11 @@ def test_the_honey_houses_list_can_be_read_at_a_counter() -> None:
         "19/32 in plywood siding, 4 x 8 ft, Exterior, square edge"
     ]
     assert asked(buying, "7/16 OSB") == ["7/16 in OSB sheathing, 4 x 8 ft, Exposure 1, square edge"]
-    assert asked(buying, "23/32 plywood")[0].endswith("tongue-and-groove")
+    # The floor lies 11 in up: AWPA U1 UC3B, above ground; sheets that dried on it would shrink.
+    assert asked(buying, "23/32 treated plywood") == [
+        "23/32 in plywood floor sheathing, 4 x 8 ft, Exposure 1, tongue-and-groove, "
+        "treated, above ground (UC3B), dried again"
+    ]
     counts = {one.item: count_text(one) for one in buying.purchases}
     assert counts["No. 30 felt"].endswith(" rolls")
     assert counts["7/16 OSB"].endswith(" sheets")

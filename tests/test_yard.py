@@ -39,7 +39,7 @@ LENGTHS = [f"{feet} ft" for feet in (1, 3, 5, 8, 10, 12, 16)]
 PRICES = [
     *({"item": name, "price": 0.5, "per": "ft"} for name in ("2x4", "2x6", "2x8")),
     *({"item": name, "price": 3.0, "per": "ft", "treated": True} for name in ("4x6", "2x6")),
-    *({"item": name, "price": 20.0} for name in ("7/16 OSB", "23/32 plywood")),
+    *({"item": name, "price": 20.0} for name in ("7/16 OSB", "23/32 treated plywood")),
     {"item": "16d common nail", "price": 9.0},
 ]
 
@@ -119,7 +119,7 @@ boards_lying = st.lists(
 sheets_lying = st.lists(
     st.fixed_dictionaries(
         {
-            "item": st.sampled_from(["7/16 OSB", "23/32 plywood"]),
+            "item": st.sampled_from(["7/16 OSB", "23/32 treated plywood"]),
             "width": st.sampled_from(["9 in", "2 ft", "4 ft"]),
             "length": st.sampled_from(["3 ft", "5 ft", "8 ft"]),
             "count": st.integers(1, 4),
@@ -187,22 +187,22 @@ def test_boards_at_hand_are_filled_stage_after_stage_the_shortest_first() -> Non
 
 def test_own_boards_and_sheets_take_the_place_of_what_is_bought() -> None:
     """Two of three skids, all sheets of the deck; the other skid is bought."""
-    sheets = bought(plain()[2], "23/32 plywood")
+    sheets = bought(plain()[2], "23/32 treated plywood")
     building = saying(
         have=[
             {"item": "4x6", "length": "12 ft", "count": 2, "treated": True},
-            {"item": "23/32 plywood", "count": 40},
+            {"item": "23/32 treated plywood", "count": 40},
         ]
     )
     boards, plans, buying = planned(building)
     assert bought(plain()[2], "4x6") == 3
     assert bought(buying, "4x6") == 1
     assert [row.quantity for row in own(buying)["4x6"]] == [2]
-    assert bought(buying, "23/32 plywood") == 0
-    assert [row.quantity for row in own(buying)["23/32 plywood"]] == [sheets]
+    assert bought(buying, "23/32 treated plywood") == 0
+    assert [row.quantity for row in own(buying)["23/32 treated plywood"]] == [sheets]
     (skids,) = (plan for plan in boards if plan.section.name == "4x6")
     assert skids.plan.cost == pytest.approx(12 * 3.0)
-    (deck,) = (plan for plan in plans if plan.stock.name == "23/32 plywood")
+    (deck,) = (plan for plan in plans if plan.stock.name == "23/32 treated plywood")
     assert (deck.plan.cost, deck.bought) == (0, 0)
     assert buying.findings == ()
 

@@ -9,24 +9,23 @@ from pikepole_model.building.kinds import CLADDING, SLATS, Kind, of
 from pikepole_model.building.part import Building
 from pikepole_model.errors import Finding, and_more
 from pikepole_model.geometry.spacing import TOLERANCE_MM
-from pikepole_model.scene.envelope import LEAST_OVER_GROUND_MM
+from pikepole_model.scene.envelope import FLOOR_OVER_GROUND_MM, LEAST_OVER_GROUND_MM
 from pikepole_model.scene.foundation import Pad, Piers
 from pikepole_model.scene.schema import Scene
+from pikepole_model.stock.rows import Sheet
 from pikepole_model.units import format_length
-
-# Least height of untreated joists over the ground under them: 18 in. Source: IRC R317.1, item 1.
-JOISTS_OVER_GROUND_MM = 457.2
 
 # What stands in the walls' outside and what covers it.
 _WALLS = of(Family.WALL_FRAME) | SLATS | CLADDING | {Kind.WALL_SHEET}
 _JOISTS = frozenset({Kind.RIM, Kind.JOIST, Kind.FLOOR_LEDGER, Kind.FLOOR_HEADER, Kind.FLOOR_BLOCK})
+_DECK = frozenset({Kind.FLOOR_SHEET, Kind.FLOOR_BOARD})
 
 
 def wood_findings(building: Building) -> Iterator[Finding]:
-    """Siding, sheathing, wall framing and floor joists that the code wants higher or treated."""
+    """Siding, sheathing, wall framing and floors that the code wants higher or treated."""
     if building.scene.foundation:  # that could be higher
         yield from _walls_too_low(building)
-        yield from _joists_too_low(building)
+        yield from _floor_too_low(building)
 
 
 def _lows(building: Building, kinds: Container[Kind]) -> dict[str, float]:
@@ -79,16 +78,33 @@ def _higher(scene: Scene, by_mm: float) -> tuple[str, str]:
     return "foundation.skid", mend
 
 
-def _joists_too_low(building: Building) -> Iterator[Finding]:
-    """Floor frames over the ground that are not treated."""
-    scene = building.scene
-    low = _lows(building, _JOISTS)
-    damp = tuple(name for name, z in low.items() if z < JOISTS_OVER_GROUND_MM - TOLERANCE_MM)
-    if damp:
-        lowest = format_length(min(low.values()), scene.units)
-        least = format_length(JOISTS_OVER_GROUND_MM, scene.units, "up")
+def _floor_too_low(building: Building) -> Iterator[Finding]:
+    """Joists, and the sheets or boards on them, over the ground that are not treated."""
+    scene, least_mm = building.scene, FLOOR_OVER_GROUND_MM - TOLERANCE_MM
+    low = _lows(building, _JOISTS | _DECK)
+    damp = tuple(name for name, z in low.items() if z < least_mm)
+    floor = scene.floor
+    if not damp or not floor:
+        return
+    lowest = format_length(min(low.values()), scene.units)
+    least = format_length(FLOOR_OVER_GROUND_MM, scene.units, "up")
+    if not floor.treated:
         text = (
-            f"is false, and {and_more(damp)} lies {lowest} over the ground: joists under {least} "
+            f"is false, and {and_more(damp)} lies {lowest} over the ground: floors under {least} "
             "are treated (IRC R317.1, item 1)"
         )
         yield Finding("other", text, damp, key="floor.treated", mend="give true")
+        return
+    assert floor.sheet
+    stock = scene.sheet_stock(floor.sheet)
+    text = (
+        f"is not had treated, and {and_more(damp)} lies {lowest} over the ground: floors under "
+        f"{least} are treated (IRC R317.1, item 1)"
+    )
+
+    def unlike(sheet: Sheet) -> tuple[float, float]:
+        sides = abs(sheet.width_mm - stock.width_mm) + abs(sheet.length_mm - stock.length_mm)
+        return sides, abs(sheet.thickness_mm - stock.thickness_mm)
+
+    likest = min((one for one in scene.catalogue.sheets.values() if one.treated), key=unlike)
+    yield Finding("other", text, damp, key="floor.sheet", mend=f'give "{likest.name}"')

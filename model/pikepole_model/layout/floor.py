@@ -300,9 +300,8 @@ def deck_floor(datums: Datums, floor: Floor) -> list[Piece]:
         board = scene.lumber_stock(floor.board)
         source, kind = timber(scene, floor.board, treated=floor.treated), Kind.FLOOR_BOARD
         rows = _board_rows(area, board, floor.gap, supports)
-    elif floor.sheet:
-        stock = scene.sheet_stock(floor.sheet)
-        source, kind = sheeting(scene, floor.sheet), Kind.FLOOR_SHEET
+    elif stock := datums.deck_sheet:
+        source, kind = sheeting(scene, stock.name), Kind.FLOOR_SHEET
         tongued = is_tongued(scene, kind)
         across = stock.row_mm(tongued=tongued)
         rows = sheet_rows(area, stock.length_mm, across, supports, tongued=tongued)

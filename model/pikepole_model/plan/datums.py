@@ -9,8 +9,12 @@ from typing import assert_never
 
 from pikepole_model.building.sequence import CLOSED_GAPS, Step, steps_of
 from pikepole_model.geometry.placement import Placement, Vector
-from pikepole_model.geometry.spacing import CLEAR_OF_MM, evenly
-from pikepole_model.scene.envelope import LEAST_OVER_GROUND_MM, METRIC_OVER_GROUND_MM
+from pikepole_model.geometry.spacing import CLEAR_OF_MM, TOLERANCE_MM, evenly
+from pikepole_model.scene.envelope import (
+    FLOOR_OVER_GROUND_MM,
+    LEAST_OVER_GROUND_MM,
+    METRIC_OVER_GROUND_MM,
+)
 from pikepole_model.scene.foundation import Pad, Piers, Skids
 from pikepole_model.scene.posts import Bay
 from pikepole_model.scene.schema import Beam, BuiltUp, Scene
@@ -189,6 +193,16 @@ class Datums:
         if floor and floor.board:
             return self.scene.lumber_stock(floor.board).breadth_mm
         return self.scene.sheet_stock(floor.sheet).thickness_mm if floor and floor.sheet else 0.0
+
+    @property
+    def deck_sheet(self) -> Sheet | None:
+        """What the floor is sheeted with; near the ground treated, where it is had so."""
+        scene, floor = self.scene, self.scene.floor
+        if not floor or not floor.sheet:
+            return None
+        is_near = self.floor_mm - self.deck_mm < FLOOR_OVER_GROUND_MM - TOLERANCE_MM
+        treated = scene.catalogue.treated_sheet(floor.sheet) if is_near and floor.treated else None
+        return treated or scene.sheet_stock(floor.sheet)
 
     @property
     def deck_longest_mm(self) -> float:

@@ -60,6 +60,9 @@ class Wrap(Section):
 # Source: IRC R317.1, item 5 (from memory).
 LEAST_OVER_GROUND_MM, METRIC_OVER_GROUND_MM = 152.4, 155.0
 
+# Least height of untreated floors over the ground under them: 18 in. Source: IRC R317.1, item 1.
+FLOOR_OVER_GROUND_MM = 457.2
+
 
 class Facing(Section):
     """What every kind of cladding says: where it goes, and what closes its corners."""

@@ -53,6 +53,7 @@ class OwnSheet(Own):
     length: Length
     density_kg_m3: Annotated[float, Field(ge=50, le=3000)]
     made: rows.Made = "other"
+    treated: bool = False
     covers: Length | None = None  # with tongue and groove: its face, without the tongue
 
     @model_validator(mode="after")
@@ -71,6 +72,7 @@ class OwnSheet(Own):
             _SOURCE,
             made=self.made,
             cover_mm=self.covers,
+            treated=self.treated,
         )
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import difflib
 import tomllib
 from collections.abc import Callable, Collection, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib import resources
 from types import MappingProxyType
@@ -67,6 +67,11 @@ class Catalogue:
     def find_sheet(self, name: str) -> Sheet:
         """The sheet of this name, or CatalogueError with the nearest names."""
         return _find(name, self.sheets, "sheet")
+
+    def treated_sheet(self, name: str) -> Sheet | None:
+        """The sheet of this name as it is had treated; None where it is not."""
+        found = self.sheets.get(_treated_name(name))
+        return found if found and found.treated else None
 
     def find_species(self, name: str) -> Species:
         """The species of this name, or CatalogueError with the nearest names."""
@@ -155,7 +160,7 @@ def load_catalogue() -> Catalogue:
     """
     return Catalogue(
         _indexed(list(_rows("lumber.toml", _lumber))),
-        _indexed(list(_rows("sheets.toml", _sheet))),
+        _indexed([one for row in _rows("sheets.toml", _sheet) for one in _also_treated(row)]),
         _indexed(list(_rows("species.toml", _species))),
         _indexed(list(_rows("bulk.toml", _bulk))),
         _indexed(list(_rows("rolls.toml", _roll))),
@@ -251,6 +256,21 @@ def _sheet(name: str, values: Any, group: dict[str, Any]) -> Sheet:
         {**group, **values}["made"],
         parse_length(values["covers"]) if "covers" in values else None,
     )
+
+
+def _also_treated(sheet: Sheet) -> Iterator[Sheet]:
+    """A sheet, and of plywood the same with preservative in it, dried again to weigh no more.
+
+    OSB is not had so: AWPA U1, commodity specification F, from memory.
+    """
+    yield sheet
+    if sheet.made == "plywood":
+        yield replace(sheet, name=_treated_name(sheet.name), treated=True)
+
+
+def _treated_name(name: str) -> str:
+    """Of a sheet: "23/32 treated plywood" of "23/32 plywood"."""
+    return name if "treated" in name else name.replace("plywood", "treated plywood")
 
 
 def _species(name: str, values: Any, group: dict[str, Any]) -> Species:

@@ -105,13 +105,14 @@ def wood(species: Species, moisture_percent: Range, *, treated: bool) -> Materia
 def sheet_material(sheet: Sheet, moisture_percent: Range) -> Material:
     """A sheet as a material, its printed weight taken to moisture low, likely and high, percent.
 
-    Assumes that a sheet is printed at 10 % moisture and keeps its size.
+    Assumes that a sheet is printed at 10 % moisture and keeps its size, and that a treated one was
+    dried again, as its order asks.
     """
     low, likely, high = (
         sheet.density_kg_m3 * (1 + moisture / 100) / (1 + PANEL_MOISTURE_PERCENT / 100)
         for moisture in moisture_percent
     )
-    return Material(sheet.name, (low, likely, high), sheet.source, made=sheet.made)
+    return Material(sheet.name, (low, likely, high), sheet.source, sheet.treated, made=sheet.made)
 
 
 def bulk_material(bulk: Bulk) -> Material:

@@ -148,6 +148,7 @@ class Sheet:
         made: What it is made of.
         cover_mm: What one with tongue and groove covers of its width, mm: its face, less the
             tongue; None where it comes with square edges only.
+        treated: Whether it is had with preservative in it.
     """
 
     name: str
@@ -159,6 +160,7 @@ class Sheet:
     bond: tuple[str, str] = ("", "")
     made: Made = "other"
     cover_mm: float | None = None
+    treated: bool = False
 
     def row_mm(self, *, tongued: bool) -> float:
         """How wide a row of them lies, mm.

@@ -102,12 +102,17 @@ def _goes_through(post: Part, board: Part) -> bool:
 
 def _preservative(building: Building) -> Iterator[Amount]:
     units = building.scene.units
-    treated = tuple(part for part in building.handled if part.section_mm and part.material.treated)
+    treated = tuple(part for part in building.handled if part.material.treated)
     if not treated:
         return
-    ends_mm2 = sum(2 * math.prod(part.across_mm) for part in treated)
+    boards = [part for part in treated if part.section_mm]
+    sheets = [part for part in treated if not part.section_mm]
+    ends_mm2 = sum(2 * math.prod(part.across_mm) for part in boards)
+    edges_mm2 = sum(min(part.shape.size_mm) * part.shape.area.length for part in sheets)
+    brushed = [f"both ends of {plural(len(boards), 'piece')}"] if boards else []
+    brushed += [f"all edges of {plural(len(sheets), 'sheet')}"] if sheets else []
     can_mm3 = CAN_MM3[units]
-    net = ends_mm2 * COATS / PRESERVATIVE_M2_L / can_mm3
+    net = (ends_mm2 + edges_mm2) * COATS / PRESERVATIVE_M2_L / can_mm3
     yield Amount(
         Thing.PRESERVATIVE,
         f"preservative for cut ends, {'1 qt' if units == 'imperial' else '1 l'}",
@@ -116,8 +121,7 @@ def _preservative(building: Building) -> Iterator[Amount]:
         "pieces",
         net,
         whole(net),
-        f"both ends of {plural(len(treated), 'piece')}, {shown(ends_mm2, 'area', units)}, "
-        f"{COATS} coats",
+        f"{' and '.join(brushed)}, {shown(ends_mm2 + edges_mm2, 'area', units)}, {COATS} coats",
         "AWPA M4 (from memory); spread: " + PRACTICE,
     )
 

@@ -130,6 +130,8 @@ def sheet_text(scene: Scene, sheet: Sheet, cut: Sequence[Part]) -> str:
     outside = bool(kinds & _OUTSIDE)
     is_siding = any(part.kind.family in (Family.UPRIGHTS, Family.SIDING) for part in cut)
     name = re.sub(r"^(\d+/\d+) ", r"\1 in ", sheet.name)
+    if sheet.treated:
+        name = name.replace("treated ", "")
     size = sold_size((sheet.width_mm, sheet.length_mm), scene.units)
     edge = "square edge" if edge_asked(scene, cut) != TONGUED else TONGUED
     use = ""
@@ -144,6 +146,7 @@ def sheet_text(scene: Scene, sheet: Sheet, cut: Sequence[Part]) -> str:
         "" if re.search(r"\d+x\d+", sheet.name) else size,
         sheet.bond[outside],
         edge if sheet.bond[0] else "",
+        f"{_TREATED[scene.units][is_near_ground(cut)]}, dried again" if sheet.treated else "",
     ]
     return ", ".join(text for text in told if text)
 
