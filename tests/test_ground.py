@@ -27,10 +27,12 @@ from pikepole_export.derive.buying.slab_joints import control_joints, joints
 from pikepole_export.derive.buying.supplies import supplies
 from pikepole_export.derive.findings import findings
 from pikepole_model.build import build, build_with_contacts
-from pikepole_model.building.kinds import Kind
+from pikepole_model.building.kinds import ANCHORS, Kind
 from pikepole_model.building.part import Building
 from pikepole_model.scene.buying import MIX_YIELD_MM3_PER_KG, Concrete
+from pikepole_model.scene.foundation import Pad
 from pikepole_model.units import POUND_KG
+from planned import built
 from strategies import scene_of
 
 FT3 = FOOT**3
@@ -324,13 +326,51 @@ def test_panels_keep_to_the_rule(length_ft: float, depth_ft: float, thick_in: fl
 
 
 def test_joints_of_a_slab(edged: Building) -> None:
-    # 20 x 12 ft, 4 in: at most 10 ft. 12 ft in two of 6; 20 ft in three of 6 ft 8 in.
+    # 20 x 12 ft, 4 in: at most 10 ft. 12 ft in two of 6; 20 ft in three of 6 ft 8 in. Bolts of
+    # 1/2 in stand in the middle of both side plates: the cut goes 6 diameters to the front of them.
     found = [(j.across, round(j.at_mm / INCH, 3), j.depth_mm / INCH) for j in control_joints(edged)]
-    assert found == [("x", 80.0, 1.0), ("x", 160.0, 1.0), ("y", 72.0, 1.0)]
+    assert found == [("x", 80.0, 1.0), ("x", 160.0, 1.0), ("y", 69.0, 1.0)]
     rows = [row for row in ground(edged) if row.item == "control joint"]
     assert [row.net for row in rows] == pytest.approx([12 * FOOT, 12 * FOOT, 20 * FOOT])
     assert {row.buy for row in rows} == {None}
     assert 'cut 1" deep' in rows[0].how
+
+
+@pytest.mark.parametrize("name", ["canoe-store", "press-house", "rope-loft", "veil-loft"])
+def test_joints_stay_clear_of_anchors(name: str) -> None:
+    """A cut is an edge, 6 diameters from what is tightened: ACI 318-19 17.9.2, from memory.
+
+    It goes no farther aside than that, and no panel is longer than 36 thicknesses or 15 ft (NRMCA
+    CIP 6) or 1-1/2 times as long as wide (PCA, Concrete Floors on Ground, from memory).
+    """
+    building = built(name)
+    pad = building.scene.foundation
+    assert isinstance(pad, Pad)
+    (slab,) = of_kind(building, Kind.SLAB)
+    low, high = slab.bounds_mm
+    sides: list[list[float]] = []
+    for axis, across in enumerate("xy"):
+        side = high[axis] - low[axis]
+        cuts = [one.at_mm for one in control_joints(building) if one.across == across]
+        anchors = [part.centre_mm[axis] - low[axis] for part in of_kind(building, *ANCHORS)]
+        for k, cut in enumerate(cuts, start=1):
+            nearest = min(abs(anchor - cut) for anchor in anchors)
+            assert nearest >= 6 * pad.bolt_diameter - NOISE_MM
+            even = side * k / (len(cuts) + 1)
+            assert cut == pytest.approx(even) or nearest == pytest.approx(6 * pad.bolt_diameter)
+        sides.append([b - a for a, b in itertools.pairwise([0.0, *cuts, side])])
+        assert max(sides[-1]) <= min(36 * pad.thickness, 15 * FOOT) + NOISE_MM
+    assert len(sides[0]) > 1
+    for x, y in itertools.product(*sides):
+        assert max(x / y, y / x) <= 1.5
+
+
+def test_a_cut_in_the_way_of_many_anchors_takes_another_panel() -> None:
+    # 20 ft of 4 in are two panels of 10 ft. Anchors all along the middle 5 ft push the one cut out
+    # past 36 thicknesses, to 7-1/4 ft, 12-3/4 ft from the far edge: so three panels.
+    anchors = [(7.5 * FOOT + 5 * INCH * k, 0.0) for k in range(13)]
+    found = joints(20 * FOOT, 9 * FOOT, 4 * INCH, anchors, 3 * INCH)
+    assert [joint.at_mm / FOOT for joint in found] == pytest.approx([20 / 3, 40 / 3])
 
 
 def test_no_joints_without_a_slab(honey_house: Building) -> None:

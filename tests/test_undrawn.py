@@ -116,10 +116,11 @@ def test_hold_downs_stand_beside_what_goes_all_the_way_up(name: str) -> None:
 
 def test_control_joints_are_told_where_the_slab_is_cast() -> None:
     # 20 by 12 ft and 4 in thick: 30 times that is 10 ft, and panels as square as can be are 6 ft 8
-    # in by 6 ft; a quarter deep (NRMCA CIP 6; ACI 302.1R).
+    # in by 6 ft; a quarter deep (NRMCA CIP 6; ACI 302.1R). A bolt of 1/2 in stands 6' 5-3/4" from
+    # the left, and 6 diameters past it are 3/4 in past the third (ACI 318-19 17.9.2, from memory).
     (line,) = (line for line in told(built("canoe-store"), "Foundation") if "control" in line)
     assert line.replace("\N{NO-BREAK SPACE}", " ").startswith(
-        "control joints, 1\" deep, 6' 8\" and 13' 4\" from the slab's left edge, 6' 0\" from its"
+        "control joints, 1\" deep, 6' 8-3/4\" and 13' 4\" from the slab's left edge, 6' 0\" from"
     )
 
 
