@@ -26,15 +26,17 @@ def of(building: Building, thing: Thing) -> list[Amount]:
     return [one for one in sundries(building, 0.1) if one.thing is thing]
 
 
-def test_preservative_for_both_ends_of_each_treated_piece() -> None:
-    """A floor of 8 by 6 ft: 2 skids, 2 rims, 7 joists and 6 blocks, all treated.
+def test_preservative_for_both_ends_and_all_edges_of_treated_pieces() -> None:
+    """A floor of 8 by 6 ft: 2 skids, 2 rims, 7 joists, 6 blocks and 3 sheets, all treated.
 
-    Ends: 2 x (2 x 3-1/2 x 5-1/2 + 15 x 1-1/2 x 5-1/2) in2 = 324.5 in2, 0.20936 m2; two coats at
-    3.7 m2 a litre are 0.1132 l, of a quart of 0.946 l: one can.
+    Ends: 2 x (2 x 3-1/2 x 5-1/2 + 15 x 1-1/2 x 5-1/2) in2 = 324.5 in2. Edges: one sheet of 47-1/2
+    by 96 in, and two of 24-1/2 in that are 95-7/8 in together, 23/32 in thick: 414.5 in2. Two coats
+    on 0.4768 m2 at 3.7 m2 a litre are 0.2577 l, of a quart of 0.946 l: one can.
     """
     (can,) = of(built("plain"), Thing.PRESERVATIVE)
     ends_m2 = 2 * (2 * 3.5 * 5.5 + 15 * 1.5 * 5.5) * INCH_MM**2 / 1e6
-    assert can.net == pytest.approx(ends_m2 * 2 / 3.7 * 1e6 / QUART_MM3)
+    edges_m2 = 2 * (47.5 + 96 + 2 * 24.5 + 95.875) * 23 / 32 * INCH_MM**2 / 1e6
+    assert can.net == pytest.approx((ends_m2 + edges_m2) * 2 / 3.7 * 1e6 / QUART_MM3)
     assert can.buy == 1
 
 
