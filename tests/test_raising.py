@@ -6,19 +6,21 @@ Four 8d toe-nails for two 16d through the plate at the foot of a stud: IRC 2021 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 import pytest
 
 from filled import store
-from pikepole_export.derive.buying.fasteners import fasteners
+from pikepole_export.derive.buying.fasteners import STUD_ON_PLATE, Fastener, fasteners
+from pikepole_export.derive.buying.supplies import supplies
 from pikepole_export.derive.lifting.halves import halves_of, plates_sawn
-from pikepole_export.derive.lifting.in_place import JOINT, in_place_nails, in_place_walls
 from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.lifting.plan import lift_plan
+from pikepole_export.derive.lifting.wall_ways import in_place_walls
 from pikepole_export.derive.lifting.while_fixed import while_fixed
 from pikepole_export.write.pictures.block import Block
 from pikepole_export.write.pictures.nailing import nailing
@@ -48,10 +50,10 @@ def test_studs_of_a_wall_put_up_piece_by_piece_are_toe_nailed(alone: Building) -
     assert there
     for lift in there:
         (stage,) = (one for one in alone.stages if one.number == lift.item.stage)
-        said = nailing(alone, stage, in_place_walls([lift]))
+        said = nailing(alone, stage)
         assert said
         lines = [line["text"] for line in said["lines"]]
-        (line,) = (one for one in lines if JOINT in one)
+        (line,) = (one for one in lines if STUD_ON_PLATE in one)
         assert line.endswith("4 toe-nailed, 2 each side")
         nails = [text for text in lines[: lines.index(line)] if "nail " in text and ":" not in text]
         assert nails[-1].startswith("8d common nail")
@@ -59,18 +61,34 @@ def test_studs_of_a_wall_put_up_piece_by_piece_are_toe_nailed(alone: Building) -
 
 
 def test_their_nails_are_bought_four_for_two(alone: Building) -> None:
-    lifts = list(walls(alone).values())
-    names = {lift.item.name for lift in lifts if lift.chosen.split is Split.PIECES}
-    through = [row for row in fasteners(alone) if row.joint == JOINT and row.where in names]
-    (nails,) = in_place_nails(alone, lifts)
-    assert sum(nails.use.values()) == 2 * sum(row.pieces for row in through)
-    assert nails.sold_by["pieces"] >= sum(nails.use.values())
+    names = {name for name, lift in walls(alone).items() if lift.chosen.split is Split.PIECES}
+    assert names == in_place_walls(alone)
+    through, driven = fasteners(alone), fasteners(alone, in_place_walls(alone))
+
+    def pieces(rows: Sequence[Fastener], nail: str, *, at_feet: bool) -> int:
+        own = (row for row in rows if (row.joint == STUD_ON_PLATE) == at_feet)
+        return sum(row.pieces for row in own if row.fastener == nail)
+
+    large, small = "16d common nail", "8d common nail"
+    ends = pieces(through, large, at_feet=True)
+    assert ends
+    assert pieces(driven, large, at_feet=True) == 0
+    assert pieces(driven, small, at_feet=True) == 2 * ends
+    # What is bought is what is driven: none of them twice.
+    for nail in (large, small):
+        bought = [one for one in supplies(alone, in_place_walls(alone)) if one.item == nail]
+        used = sum(sum(one.use.values()) for one in bought)
+        assert used == sum(pieces(driven, nail, at_feet=at_feet) for at_feet in (True, False))
 
 
 def test_a_wall_that_is_tilted_up_has_no_toe_nails(honey_house: Building) -> None:
-    lifts = [one for one in walls(honey_house).values() if one.chosen.split is not Split.PIECES]
-    assert lifts
-    assert not [*in_place_nails(honey_house, lifts)]
+    tilted = {
+        name for name, one in walls(honey_house).items() if one.chosen.split is not Split.PIECES
+    }
+    assert tilted
+    for row in fasteners(honey_house, in_place_walls(honey_house)):
+        if row.joint == STUD_ON_PLATE and row.where in tilted:
+            assert (row.fastener, row.pieces) == ("16d common nail", 2 * row.joints)
 
 
 def test_plates_are_sawn_where_a_tape_from_the_left_end_finds_it(honey_house: Building) -> None:

@@ -21,6 +21,7 @@ from pikepole_export.cli.planning import (
     PLAN_STEPS,
     CutPlans,
     Drawings,
+    list_fasteners,
     list_to_buy,
     plan_cuts,
     plan_tables,
@@ -29,7 +30,7 @@ from pikepole_export.cli.planning import (
 from pikepole_export.cli.words import SCALE, Output
 from pikepole_export.cli.work import Step
 from pikepole_export.cli.writing import Attempts, writing
-from pikepole_export.derive.buying.fasteners import Fastener, boxes, fasteners
+from pikepole_export.derive.buying.fasteners import Fastener, boxes
 from pikepole_export.derive.findings import findings
 from pikepole_export.derive.inventory.areas import surfaces
 from pikepole_export.derive.inventory.counts import counts
@@ -236,7 +237,7 @@ def build_files(
 
         @cache
         def held() -> tuple[Fastener, ...]:
-            return fasteners(building)
+            return list_fasteners(building)
 
         @cache
         def short() -> Summary | None:

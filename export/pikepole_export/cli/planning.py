@@ -3,6 +3,7 @@
 plan_cuts(building, step, prove=False) -> CutPlans
 lay_out_and_plan(path, scene, step, prove=False) -> (Building, CutPlans)
 list_to_buy(building, plans) -> BuyList
+list_fasteners(building) -> tuple[Fastener, ...]
 plan_tables(plans, building) -> list[Table]               cuts, stops, sheets, as_measured
 write_drawings(building, plans, folder) -> Drawings       drawings/*.svg
 """
@@ -20,6 +21,7 @@ from pikepole_export.cli.words import ExitCode, refuse
 from pikepole_export.cli.work import Step, lay_out
 
 if TYPE_CHECKING:
+    from pikepole_export.derive.buying.fasteners import Fastener
     from pikepole_export.derive.buying.order import BuyList
     from pikepole_export.derive.cutting.cuts import SectionPlan
     from pikepole_export.derive.cutting.sheets import StockPlan
@@ -120,12 +122,20 @@ def list_to_buy(building: Building, plans: CutPlans, lifts: LiftPlan | None = No
     """
     from pikepole_export.derive.buying.order import buy_list
     from pikepole_export.derive.lifting.brace_stock import braces_bought
-    from pikepole_export.derive.lifting.in_place import in_place_nails
     from pikepole_export.derive.lifting.plan import lift_plan
+    from pikepole_export.derive.lifting.wall_ways import in_place_walls
 
     lifts = lifts or lift_plan(building)
-    besides = (*braces_bought(building, lifts.lifts), *in_place_nails(building, lifts.lifts))
-    return buy_list(building, plans.boards, plans.sheets, besides)
+    braces, in_place = braces_bought(building, lifts.lifts), in_place_walls(building)
+    return buy_list(building, plans.boards, plans.sheets, braces, in_place)
+
+
+def list_fasteners(building: Building) -> tuple[Fastener, ...]:
+    """The fasteners of a building, as they are driven with the way its walls go up."""
+    from pikepole_export.derive.buying.fasteners import fasteners
+    from pikepole_export.derive.lifting.wall_ways import in_place_walls
+
+    return fasteners(building, in_place_walls(building))
 
 
 def plan_tables(plans: CutPlans, building: Building) -> list[Table]:

@@ -1,6 +1,6 @@
 """What holds the pieces together: how many fasteners go where, and how many boxes that takes.
 
-    fasteners(building) -> tuple[Fastener, ...]     in order of the work
+    fasteners(building, in_place) -> tuple[Fastener, ...]     in order of the work
     boxes(rows, waste_percent) -> tuple[Box, ...]   what is bought, in the same order
 
 Post bases and caps are in the list too, as what they are coated with is decided by the same rule:
@@ -36,6 +36,14 @@ from pikepole_model.building.remaining import done_stages
 from pikepole_model.units import Units, format_length
 
 BRIGHT = "bright"
+
+# Nothing can be driven up through a plate that is nailed down already into the end of a stud: four
+# toe-nails in place of two through it. Source: as named.
+STUD_ON_PLATE = "stud to bottom plate"
+TOE_NAILS, TOE_NAIL = 4, "8d common nail"
+TOE_SOURCE = (
+    "IBC Table 2304.10.1, IRC 2021 Table R602.3(1) item 17, stud to plate: 4-8d common, toenail"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,14 +133,20 @@ class _Line:
 
 
 @lru_cache(maxsize=4)  # lists, pictures and sheets of one building ask for them
-def fasteners(building: Building) -> tuple[Fastener, ...]:
+def fasteners(building: Building, in_place: frozenset[str] = frozenset()) -> tuple[Fastener, ...]:
     """The fasteners of a building by stage, joint and group; roofing screws by panel.
 
     What is built takes none any more.
+
+    Args:
+        building: The building.
+        in_place: Walls that are put up piece by piece, on a plate that is nailed down already.
     """
     done = done_stages(building)
     counts: dict[_Line, list[int]] = {}
     for line, pieces in (*_scheduled(building), *_connectors(building)):
+        if line.joint == STUD_ON_PLATE and line.where in in_place:
+            line, pieces = _toe_nailed(line, building.scene.units), TOE_NAILS
         counts.setdefault(line, []).append(pieces)
     return tuple(
         Fastener(
@@ -253,6 +267,21 @@ def bought_as(part: Part) -> str:
             return f"{part.stock} with nut and washer"
         case _:
             return ""
+
+
+def _toe_nailed(line: _Line, units: Units) -> _Line:
+    nail, driven = TOE_NAIL, f"toe-nailed, {TOE_NAILS // 2} each side"
+    if units == "metric":
+        nail = load_fastenings().metric_names[nail]
+    return replace(
+        line,
+        fastener=nail,
+        sort=nail,
+        counted=f"{TOE_NAILS} at each place",
+        driven=driven,
+        brief=f"{TOE_NAILS} {driven}",
+        source=TOE_SOURCE,
+    )
 
 
 def _needed_at(one: Fixed) -> int:

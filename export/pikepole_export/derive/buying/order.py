@@ -131,6 +131,7 @@ def buy_list(
     boards: Sequence[SectionPlan],
     sheets: Sequence[StockPlan],
     temporary: Iterable[Purchase] = (),
+    in_place: frozenset[str] = frozenset(),
 ) -> BuyList:
     """The buy list of a building, with the prices of its scene.
 
@@ -139,12 +140,13 @@ def buy_list(
         boards: How its lumber is cut.
         sheets: How its sheets are cut.
         temporary: What is bought for the work and stays in no part of it: braces.
+        in_place: Walls that are put up piece by piece, whose studs are toe-nailed.
 
     Raises:
         LayoutError: a part is in no purchase, or in two.
     """
     scene = building.scene
-    needed = (*pieces_bought(building, boards, sheets), *supplies(building), *temporary)
+    needed = (*pieces_bought(building, boards, sheets), *supplies(building, in_place), *temporary)
     found = from_own(scene, with_spare(scene, needed))
     left = remaining(building)
     _check_each_part_once(left, found)

@@ -1,6 +1,6 @@
 """What is ordered by amounts counted elsewhere: ground, concrete, rolls, tape, paint, fasteners.
 
-supplies(building) -> Iterator[Purchase]
+supplies(building, in_place) -> Iterator[Purchase]
 ordered(building) -> Iterator[Amount]           what of it is no fastener
 not_ordered(building) -> tuple[Amount, ...]     work, and what the reader has to decide
 """
@@ -55,11 +55,16 @@ LEAST_MIX = {"imperial": "2500 psi or more", "metric": "C20/25 or more"}
 CANS: dict[Units, Per] = {"imperial": "gal", "metric": "l"}
 
 
-def supplies(building: Building) -> Iterator[Purchase]:
-    """Ground, concrete, coverings and fasteners."""
+def supplies(building: Building, in_place: frozenset[str] = frozenset()) -> Iterator[Purchase]:
+    """Ground, concrete, coverings and fasteners.
+
+    Args:
+        building: The building.
+        in_place: Walls that are put up piece by piece.
+    """
     for amount in ordered(remaining(building)):
         yield _purchase(amount, building)
-    yield from _fasteners(building)
+    yield from _fasteners(building, in_place)
 
 
 def ordered(building: Building) -> Iterator[Amount]:
@@ -289,8 +294,8 @@ def _sold(
     )
 
 
-def _fasteners(building: Building) -> Iterator[Purchase]:
-    rows = fasteners(building)
+def _fasteners(building: Building, in_place: frozenset[str]) -> Iterator[Purchase]:
+    rows = fasteners(building, in_place)
     drawn: dict[str, list[Part]] = {}
     for part in remaining(building).parts:
         if name := bought_as(part):

@@ -10,14 +10,14 @@ singly stands with what is not drawn.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import TypeAlias, TypedDict
 
 from pikepole_export.derive.buying.fasteners import BRIGHT, Fastener, fasteners
 from pikepole_export.derive.buying.schedule import fixed
 from pikepole_export.derive.buying.wording import in_words
 from pikepole_export.derive.inventory.mass import part_mass
-from pikepole_export.derive.lifting.in_place import as_nailed
+from pikepole_export.derive.lifting.wall_ways import in_place_walls
 from pikepole_export.graphics.lettering import feet_kept, wrapped
 from pikepole_export.write.pictures.column import Line, fitting
 from pikepole_export.write.pictures.plate import (
@@ -68,18 +68,17 @@ class Nailing(TypedDict):
     enough: int
 
 
-def nailing(building: Building, stage: Stage, in_place: Collection[str] = ()) -> Nailing | None:
+def nailing(building: Building, stage: Stage) -> Nailing | None:
     """Which fasteners go where, and how many at a time; None where it takes none.
 
     Args:
         building: That it belongs to.
         stage: The stage.
-        in_place: Walls that are put up piece by piece.
     """
     bought = load_fastenings(building.scene.units).bought
     boxed = [
         row
-        for row in as_nailed(fasteners(building), in_place, building.scene.units)
+        for row in fasteners(building, in_place_walls(building))
         if row.stage == stage.number and row.sort in bought and bought[row.sort].packs[0].pieces > 1
     ]
     if not boxed:

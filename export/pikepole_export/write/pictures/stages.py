@@ -20,7 +20,6 @@ from typing import Any, TypedDict
 import numpy as np
 from numpy.typing import NDArray
 
-from pikepole_export.derive.lifting.in_place import in_place_walls
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.graphics.camera import camera_axes, camera_axes_behind
 from pikepole_export.graphics.child import Pictures
@@ -258,7 +257,7 @@ def write_page(
         stage: That the page shows; None where it is all that stands in the end.
         page: Of `write_job`, with its caption.
         job: The folder.
-        lifts: Of the lift plan: which walls go up piece by piece, and where they are braced.
+        lifts: Of the lift plan, which tell where walls are braced.
     """
     beside: Beside = {"layout": [], "details": [], "nailing": None, "nailed": []}
     if stage:
@@ -275,7 +274,7 @@ def write_page(
         beside["layout"] = [layout for layout in layouts if layout]
         cuts = cuts_of(building, stage)
         beside["details"] = [detail(building, stage, cut, DETAIL_PX) for cut in cuts]
-        if said := nailing(building, stage, in_place_walls(own)):
+        if said := nailing(building, stage):
             beside["nailing"] = said
             sizes = (SECOND_PX, BESIDE[1][2:], DETAILED[1][2:], STRIP[2:])
             beside["nailed"] = [nailing_plate(said, size) for size in sizes]
