@@ -666,6 +666,15 @@ FITTING = {
         edges={},
         cladding=[{"kind": "boards", "below": "2 ft"}, {"kind": "boards", "above": "2 ft"}],
     ),
+    # Between joists of 8x8 at 16 in is no room for blocks behind joints of the rims.
+    "rims of thick joists": store(
+        "35 ft",
+        "19 ft",
+        "6:12",
+        foundation={"kind": "piers"},
+        floor={"joist": "8x8"},
+        roof={"ridge": {"kind": "board"}},
+    ),
     # Without tape the membrane that turns up behind a unit is as wide as what turns up on studs.
     "membrane without tape": store(
         "11 ft",

@@ -193,12 +193,12 @@ def _rotated(loop: Loop, cos: float, sin: float) -> Loop:
 
 
 def _into(frame: Placement, vector: Vector, *, point: bool = False) -> Vector:
-    """A vector (or point) of the building in a frame's own coordinates, as exact as recipes are."""
+    """A vector (or point, as exact as recipes are) of the building in a frame's own coordinates."""
     if point:
         o = frame.origin
         vector = (vector[0] - o[0], vector[1] - o[1], vector[2] - o[2])
     a, b, c = (
-        round(sum(p * q for p, q in zip(vector, axis, strict=True)), DECIMALS)
+        sum(p * q for p, q in zip(vector, axis, strict=True))
         for axis in (frame.u, frame.v, frame.n)
     )
-    return (a, b, c)
+    return (round(a, DECIMALS), round(b, DECIMALS), round(c, DECIMALS)) if point else (a, b, c)

@@ -17,6 +17,7 @@ from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.spacing import (
     LEAST_BLOCK_MM,
+    TOLERANCE_MM,
     joints_of,
     overlap,
     ripped_rows,
@@ -109,14 +110,18 @@ class _Frame:
         """From and to of each length of either rim, mm.
 
         They meet between two joists, with a block behind both: on the end of one joist each would
-        have half of it to be nailed to. Joists that hang on a ledger stay clear of its joints too.
+        have half of it to be nailed to. They meet there only where no stock reaches from block to
+        block. Joists that hang on a ledger stay clear of its joints too.
         """
         length, lengths = self.datums.length_mm, list[list[tuple[float, float]]]()
         longest = self.stock.longest_of_mm(length)
         for _, front in self._sides:
             places = [sum(gap) / 2 for gap in self._gaps_behind(front)]
             earlier = joints_of(lengths[-1]) if lengths else []
-            lengths.append(splice(0.0, length, longest, places or self.centres, earlier))
+            runs = splice(0.0, length, longest, places, earlier)
+            if any(end - start > longest + TOLERANCE_MM for start, end in runs):
+                runs = splice(0.0, length, longest, self.centres, earlier)
+            lengths.append(runs)
         return lengths
 
     def _gaps_behind(self, front: float) -> list[tuple[float, float]]:

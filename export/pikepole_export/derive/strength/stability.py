@@ -11,6 +11,7 @@ posts and footings of a bay hold is not counted.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -283,7 +284,7 @@ def _tipping(stand: _Stand, push: Push, axis: int) -> Check:
 
     def ratio(found: tuple[float, float, float]) -> float:
         tips, rights = sides(*found)
-        return tips / rights
+        return tips / rights if rights else math.inf
 
     edges = about(float(at.min()), 1), about(float(at.max()), -1)
     worst = max(edges, key=ratio)
