@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -25,6 +26,7 @@ from pikepole_export.derive.lifting.while_fixed import while_fixed
 from pikepole_export.write.cards.files import carded
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Joint, Part, Stage
+from pikepole_model.geometry.shape import Circle, Prism, Shape
 from pikepole_model.scene.crew import Crew
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.catalogue import load_catalogue
@@ -120,6 +122,36 @@ def test_a_short_wall_and_one_without_a_stud_inside_are_not_parted(
     # No longer than a sheet; no full stud 24 in clear of both ends.
     plates, uprights = frame(long_mm, studs)
     assert halves_of("wall", [*plates[:2], *uprights], (0.0, 1.0, 0.0)) is None
+
+
+@pytest.mark.parametrize(
+    ("bolts", "cut"),
+    [
+        # The third stud, at 2019 mm, is nearest to where it balances.
+        ((), 2019),
+        ((200, 3800), None),
+        # One bolt beside it leaves the other end without; on both sides they hold both.
+        ((200, 1850, 3800), None),
+        ((200, 1850, 2200, 3800), 2019),
+        # 12 in is 304.8 mm, and 7 diameters of 12.7 mm are 88.9: one too far, one too near.
+        ((200, 1714, 2200, 3800), None),
+        ((200, 1850, 2107, 3800), None),
+        ((200, 1715, 2108, 3800), 2019),
+        # Only the second stud, at 1019 mm, has a bolt on both sides.
+        ((200, 800, 1200, 3800), 1019),
+    ],
+)
+def test_a_plate_is_sawn_only_between_bolts(bolts: tuple[float, ...], cut: float | None) -> None:
+    """Each end has a bolt at most 12 in and at least 7 diameters away: IRC R403.1.6."""
+    plates, uprights = frame()
+    body = plates[0].shape.body
+    assert isinstance(body, Prism)
+    holes = tuple(Circle(place, 44.5, (12.7 + 1.5875) / 2) for place in bolts)
+    bottom = replace(plates[0], shape=Shape(replace(body, holes=holes)))
+    found = halves_of("wall", [bottom, plates[1], *uprights], (0.0, 1.0, 0.0))
+    assert (found is None) == (cut is None)
+    if found and cut:
+        assert plates_sawn(found)["plate"] == pytest.approx((cut, 4000 - cut))
 
 
 def test_the_upper_plate_goes_up_after_both_halves() -> None:

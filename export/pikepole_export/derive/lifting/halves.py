@@ -8,6 +8,8 @@ plates_sawn(halves) -> the plates that are cut for them
 |    |    |  |  |    |    |       the second half has a stud of its own there, one more than
 +---------+--|--+---------+       the wall has, unless all plates end there. The upper top plate
 half 1  cut  half 2               comes later, in one piece, and laps the joint.
+
+A plate over anchor bolts is sawn only where either end that this makes has a bolt near enough.
 """
 
 from __future__ import annotations
@@ -23,7 +25,12 @@ from pikepole_export.derive.lifting.loads import Load, load_of
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
 from pikepole_model.geometry.placement import Points, Vector
-from pikepole_model.geometry.shape import Prism, Shape
+from pikepole_model.geometry.shape import Circle, Prism, Shape
+from pikepole_model.plan.anchor_bolts import (
+    DIAMETERS_FROM_END,
+    DRILLED_OVER_MM,
+    FARTHEST_FROM_END_MM,
+)
 
 # A wall no longer than a sheet goes up whole: common practice, no source.
 SHORT_MM = 2440.0
@@ -57,6 +64,7 @@ def halves_of(name: str, frame: Sequence[Part], along: Vector) -> tuple[Load, Lo
         part
         for part in frame
         if part.kind is Kind.STUD and first + LAP_MM < middles[part.name] < last - LAP_MM
+        if all(_is_bolted_beside(plate, part, way) for plate in frame)
     ]
     if last - first <= SHORT_MM or not studs:
         return None
@@ -102,6 +110,32 @@ def _sawn_over(stud: Part, spans: Iterable[Points], way: Points) -> int:
     """How many pieces, each told by where its corners are along the wall, run on over a stud."""
     middle, near_mm = float(np.array(stud.centre_mm) @ way), _on_stud_mm(stud, way)
     return sum(span.min() < middle - near_mm and span.max() > middle + near_mm for span in spans)
+
+
+def _is_bolted_beside(plate: Part, stud: Part, way: Points) -> bool:
+    """Whether both ends of a plate that is sawn over a stud are held by bolts of their own.
+
+    True of what is not sawn there, or lies over no bolts. Source: IRC R403.1.6, from a plate's end
+    12 in at most and 7 diameters at least.
+    """
+    body = plate.shape.body
+    if plate.kind is not Kind.BOTTOM_PLATE or not isinstance(body, Prism):
+        return True
+    bolts = [hole for hole in body.holes if isinstance(hole, Circle)]
+    if not bolts or not _sawn_over(stud, [plate.vertices_mm @ way], way):
+        return True
+    cut_mm = float(np.array(stud.centre_mm) @ way)
+    off_mm = [
+        (
+            float(np.array(plate.placement.point(bolt.u, bolt.v)) @ way) - cut_mm,
+            2 * bolt.radius - DRILLED_OVER_MM,
+        )
+        for bolt in bolts
+    ]
+    return all(
+        any(DIAMETERS_FROM_END * wide <= side * off <= FARTHEST_FROM_END_MM for off, wide in off_mm)
+        for side in (-1, 1)
+    )
 
 
 def plates_sawn(halves: Sequence[Load]) -> dict[str, tuple[float, float]]:
