@@ -8,6 +8,7 @@ from math import radians, tan
 import pytest
 
 from measuring import CUT_MM, INCH, Box, box_of, of_group, of_kind
+from pikepole_export.derive.buying.fasteners import fasteners
 from pikepole_export.derive.buying.schedule import fixed
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
@@ -161,6 +162,9 @@ def test_plies_that_meet_in_a_cap_are_bolted_in_it(name: str) -> None:
     building = built(name)
     caps = [part for part in building.parts if part.kind is Kind.POST_CAP]
     bolts = {one.part.name: one.pieces for one in fixed(building) if one.part.kind is Kind.POST_CAP}
+    told = {row.how for row in fasteners(building) if row.joint == "beam in post cap"}
+    assert told
+    assert all(how.startswith("2 in each length at each place") for how in told)
     least, joined = (7 * 0.5 + 0.75) * 25.4, 0
     for cap in caps:
         low, high = cap.bounds_mm

@@ -333,7 +333,8 @@ def _counted(one: Fixed, count: Count, building: Building) -> str:
     match count:
         case Each(number):
             at = {"joint": "at each joint", "place": "at each place", "piece": "for each"}
-            return f"{number} {at[one.row.per]}"
+            each = f"{number} in each length" if one.row.each_length else f"{number}"
+            return f"{each} {at[one.row.per]}"
         case InRows(spacing_mm):
             apart_mm = building.scene.walls.spacing if spacing_mm is None else spacing_mm
             return (
