@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from conftest import FORMS
 from measuring import of_kind
+from pikepole_export.derive.measures.edges_told import edge_words
 from pikepole_export.derive.measures.layouts import layout_of, spot, wall_layout
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.write.pictures.details import cuts_of, detail
@@ -25,7 +26,7 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, PanelRecord, Stage
 from pikepole_model.building.sequence import CLOSED_GAPS
 from pikepole_model.reading.file import load_scene
-from pikepole_model.units import format_length
+from pikepole_model.units import format_length, parse_length
 from planned import built
 
 PRESS_HOUSE = Path(__file__).parents[1] / "scenes" / "press-house.toml"
@@ -517,6 +518,31 @@ def test_sheet_metal_is_heavier_than_a_leader_and_hides_no_layer(honey_house: Bu
     shapes = [area["loops"] for area in plate["areas"]]
     assert shapes[:first] == shapes[last:]
     assert all(metal in shapes[first:last] for metal in shapes[last:])
+
+
+def test_an_eave_shows_how_far_the_panels_reach_past_the_whole_fascia(
+    honey_house: Building,
+) -> None:
+    stage = stage_of(honey_house, "Roof panels")
+    (cut,) = (one for one in cuts_of(honey_house, stage) if one.title == "Eave")
+    plate = detail(honey_house, stage, cut, DETAIL_PX)
+    outlines = [np.array(area["loops"][0]) for area in plate["areas"]]
+    # 1600 pixels are 10 in wide; it is drawn at 1:5.
+    px_per_in = 160 / 5
+    sizes = [np.ptp(outline, axis=0) / px_per_in for outline in outlines]
+    # A 1x8, planed to 3/4 by 7-1/4 in (PS 20), is there from top to bottom.
+    boards = [
+        outline
+        for outline, (wide, high) in zip(outlines, sizes, strict=True)
+        if wide == pytest.approx(0.75, abs=0.05) and 7.0 < high < 7.3
+    ]
+    (fascia,) = boards
+    # Nothing is cut off where the names begin: the panel's end has room round it.
+    reach = max(outline[:, 0].max() for outline in outlines)
+    assert reach < DETAIL_PX[0] - 22 - 210 - 5
+    (told,) = [line for line in edge_words(honey_house, stage) if "past the fascia" in line]
+    past = parse_length(told.partition("reach ")[2].partition(" past")[0])
+    assert (reach - fascia[:, 0].max()) / px_per_in * INCH == pytest.approx(past, abs=2.0)
 
 
 def test_a_roof_against_a_wall_is_cut_between_ribs_down_to_its_ledger() -> None:

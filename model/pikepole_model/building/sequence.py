@@ -218,9 +218,7 @@ SEQUENCE = (
     Step(
         "Steps and ramps",
         ("steps",),
-        "No handrail is laid out: four rises, or over 1 in 12, ask for one (IRC R311.7.8, "
-        "R311.8.3).",
-        (
+        more=(
             Note("Gravel first.", (Kind.GRAVEL,)),
             Note("A ramp's foot is made up last.", (Kind.RAMP_BOARD,)),
         ),

@@ -19,6 +19,7 @@ from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.plan import LiftPlan
 from pikepole_export.derive.lifting.schedule import visit_text, when_text
 from pikepole_export.derive.lifting.sentences import asked_text, done_text
+from pikepole_export.derive.measures.notes import notes_of
 from pikepole_export.derive.moving.plan import MovePlan
 from pikepole_export.derive.moving.preparations import Preparation
 from pikepole_export.graphics.page import WIDTH_MM
@@ -89,7 +90,7 @@ def stage_chapter(building: Building, stage: Stage, told: Told) -> Chapter:
     units: Units = building.scene.units
     parts = building.handled_in(stage)
     lifts = _lifts_of(stage, told.plan)
-    blocks: list[Block] = [Points(tuple(_first(stage, told)))]
+    blocks: list[Block] = [Points(tuple(_first(building, stage, told)))]
     blocks += [Plate(file, WIDTH_MM) for file in told.pictures.get(stage.number, ())]
     if told.plan:
         blocks += [Head("People, gear and hours"), Pairs(tuple(_work(stage, told.plan, units)))]
@@ -241,10 +242,10 @@ def _begun(text: str) -> str:
     return f"{text[:1].upper()}{text[1:]}"
 
 
-def _first(stage: Stage, told: Told) -> Iterator[Cell]:
+def _first(building: Building, stage: Stage, told: Told) -> Iterator[Cell]:
     """What to know before it begins, and where to look."""
-    if stage.notes:
-        yield Cell(stage.notes, bold=True)
+    if notes := notes_of(building, stage):
+        yield Cell(notes, bold=True)
     yield Cell("What goes for every stage and every lift: page", pages=(CAUTIONS,))
     if told.sheets:
         yield Cell("Plans and sections with their measures: page", pages=(SHEETS,))

@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from pikepole_export.derive.inventory.described import described
+from pikepole_export.derive.measures.notes import notes_of
 from pikepole_export.files.whole import put
 from pikepole_export.graphics.camera import camera_axes
 from pikepole_export.graphics.colours import LOOKS
@@ -92,7 +93,7 @@ def _model(building: Building, told: Told) -> dict[str, Any]:
         "units": scene.units,
         "stages": [
             (
-                *(stage.number, stage.name, stage.notes),
+                *(stage.number, stage.name, notes_of(building, stage)),
                 *(
                     by_stage.get(stage.number, ())
                     for by_stage in (told.pieces, told.held, told.sheets)

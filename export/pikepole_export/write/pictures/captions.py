@@ -6,12 +6,15 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TypedDict
 
+from pikepole_export.derive.buying.purchase import Purchase, Supplier
+from pikepole_export.derive.buying.supplies import supplies
 from pikepole_export.derive.inventory.mass import NOTHING, Mass, part_mass
 from pikepole_export.derive.inventory.summary import size_above_ground_mm
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.measures.bracing import bracing_words
 from pikepole_export.derive.measures.edges_told import edge_words
 from pikepole_export.derive.measures.leaf_drops import leaf_drops
+from pikepole_export.derive.measures.notes import notes_of
 from pikepole_export.derive.strength.leaning import leaning_words
 from pikepole_export.files.whole import slug
 from pikepole_export.write.pictures.block import Block, mass_text
@@ -28,6 +31,7 @@ from pikepole_model.units import (
     INCH_MM,
     Units,
     format_length,
+    listed,
     plural,
 )
 
@@ -76,6 +80,8 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
     count = len(building.stages)
     numbers = {part.name: number for number, part in enumerate(building.parts)}
     besides, sawn, leaning = undrawn(building), rafter_cuts(building), leaning_words(building)
+    # What comes by the load or the bag and becomes pieces.
+    bulk = [one for one in supplies(building) if one.supplier is Supplier.GROUND and one.parts]
     written: list[Caption] = []
     for stage in building.stages:
         lift = heaviest.get(stage.number)
@@ -84,7 +90,7 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
                 "file": f"{stage.number:02}-{slug(stage.name)}.png",
                 "over": f"{title}, stage {stage.number} of {count}",
                 "name": f"{stage.number}  {stage.name}",
-                "notes": _notes(stage),
+                "notes": _notes(building, stage),
                 "pieces": [
                     {"text": line.text, "parts": [numbers[part.name] for part in line.parts]}
                     for line in piece_lines(stage.parts, building.scene)
@@ -94,7 +100,7 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
                     *_told("Take care", tuple(_swings(building, stage))),
                     *_told("Set out", edge_words(building, stage)),
                     *_told(CUTS, sawn.get(stage.number, ())),
-                    _totals(stage.parts, "added", units),
+                    _totals(stage.parts, "added", units, tuple(_to_order(bulk, stage.number))),
                     *(raising(lift, building) if lift else ()),
                     *_told("Not drawn", besides.get(stage.number, ())),
                 ],
@@ -122,8 +128,15 @@ def _under(parts: Sequence[Part], units: Units) -> str:
     return f"{grid}; some of it weighed" if any(part.material.weighed for part in parts) else grid
 
 
-def _totals(parts: Sequence[Part], when: str, units: Units) -> Block:
-    """How many pieces and what they weigh: likely, between what, and how much is stone."""
+def _totals(parts: Sequence[Part], when: str, units: Units, orders: Sequence[str] = ()) -> Block:
+    """How many pieces and what they weigh: likely, between what, and how much is stone.
+
+    Args:
+        parts: The pieces.
+        when: "added", "in all".
+        units: Of masses.
+        orders: How much is ordered of what they are cast or spread from.
+    """
     count = plural(len(parts), "piece")
     if parts and all(part.kind.row.counted is Counted.NOT for part in parts):
         return {"head": count, "bold": ["already there"], "plain": ["weight not counted"]}
@@ -131,7 +144,7 @@ def _totals(parts: Sequence[Part], when: str, units: Units) -> Block:
     return {
         "head": f"{count} {when}",
         "bold": [mass_text(mass.likely_kg, units)],
-        "plain": [*_range(mass, units), *_of_stone(parts, units)],
+        "plain": [*_range(mass, units), *_of_stone(parts, units), *orders],
     }
 
 
@@ -142,7 +155,7 @@ def _range(mass: Mass, units: Units) -> Iterator[str]:
 
 
 def _of_stone(parts: Sequence[Part], units: Units) -> Iterator[str]:
-    """How much of the mass is gravel and concrete, cast in place or not, and how much room each."""
+    """How much of the mass is gravel and concrete, cast in place or not."""
     of_each = {
         name: [part for part in parts if part.material.name == name]
         for name in STONE
@@ -151,21 +164,29 @@ def _of_stone(parts: Sequence[Part], units: Units) -> Iterator[str]:
     if of_each:
         mass = _together([part for own in of_each.values() for part in own])
         yield f"{mass_text(mass.likely_kg, units)} of it {' and '.join(of_each)}"
-        yield ", ".join(
-            f"{name} {_room(sum(part.volume_mm3 for part in own), units)}"
-            for name, own in of_each.items()
-        )
 
 
-def _room(volume_mm3: float, units: Units) -> str:
-    """As it lies, in what a yard sells it by: "7.7 yd3"."""
-    by = ("yd3", (3 * FOOT_MM) ** 3) if units == "imperial" else ("m3", 1e9)
-    return f"{volume_mm3 / by[1]:.2g} {by[0]}"
+def _to_order(bulk: Sequence[Purchase], stage: int) -> Iterator[str]:
+    """Gravel and concrete as the buy list has them, and which stages share an order."""
+    for one in bulk:
+        if stage in one.stages:
+            first = one.stages[0]
+            if stage > first:
+                yield f"{one.item} from what stage {first} orders"
+                continue
+            all_of_them = listed([str(number) for number in one.stages])
+            shared = f", for stages {all_of_them}" if one.stages[1:] else ""
+            much = (
+                f"{plural(round(one.quantity), one.pack)} of {one.asked}"
+                if one.pack
+                else f"{one.item} {one.quantity:g} {one.unit}"
+            )
+            yield f"order {much}{shared}"
 
 
-def _notes(stage: Stage) -> str:
+def _notes(building: Building, stage: Stage) -> str:
     """What to know before it, but for the strips that stand with what is not drawn."""
-    notes = stage.notes
+    notes = notes_of(building, stage)
     for note in (UNDER_ENDS, OVER_ENDS):
         notes = notes.replace(note.text, "")
     return " ".join(notes.split())

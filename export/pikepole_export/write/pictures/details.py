@@ -55,6 +55,8 @@ OFF_MM = 0.137
 DETAIL_HIGH_PX = 340  # what is left under the words of a detail
 ASIDE = 0.4  # of the breadth of a rafter, from its middle, a plane may go along it
 REACH_MM = 200.0  # round its middle
+EDGE_MM = 400.0  # round the middle of an eave, what it has to show
+AROUND_MM = 8.0  # what has to be shown keeps off the edges of a drawing
 INWARD_MM = 60.0  # how far inside an edge the middle of its detail lies
 
 SEATS = {Kind.TOP_PLATE, Kind.BEAM, Kind.LEDGER}
@@ -74,6 +76,8 @@ class Cut:
         scale: How many times smaller than the real thing it is drawn.
         note: What else there is to say of it.
         names_px: The room for names, on the right.
+        shows: (n, 2) float: what the drawing must take in, mm from its middle; it is moved for
+            that, and drawn smaller where that is too little. None where the middle is enough.
     """
 
     title: str
@@ -83,6 +87,7 @@ class Cut:
     scale: int = SCALE
     note: str = ""
     names_px: int = NAMES_PX
+    shows: Points | None = None
 
 
 def cuts_of(building: Building, stage: Stage) -> list[Cut]:
@@ -154,7 +159,55 @@ def _eave(building: Building, stage: Stage) -> Cut | None:
     near = min(rafters, key=lambda part: float(np.linalg.norm(np.array(part.centre_mm) - centre)))
     inward = np.sign(np.array(near.centre_mm) - centre) * [1, 1, 0]
     cut = _across(near, "Eave", centre)
-    return Cut(cut.title, cut.at_mm + inward * np.abs(cut.right) * INWARD_MM, cut.right, Z)
+    cut = replace(cut, at_mm=cut.at_mm + inward * np.abs(cut.right) * INWARD_MM)
+    return replace(cut, shows=_outer_end(standing, cut, -float(inward @ cut.right), last))
+
+
+def _outer_end(standing: Sequence[Part], cut: Cut, out: float, last: Kind) -> Points:
+    """The end of what covers a roof, with the fascia and the metal under it, in a cut.
+
+    Args:
+        standing: What may be cut.
+        cut: Where.
+        out: Which way is out: 1 to the right, -1 to the left.
+        last: What covers the roof.
+    """
+    reach = shapely.box(-EDGE_MM, -EDGE_MM, EDGE_MM, EDGE_MM)
+    found: list[Points] = []
+    for part in standing:
+        if part.kind in (last, Kind.FASCIA, Kind.DRIP_EDGE):
+            for area in _section(part, cut, reach):
+                points = shapely.get_coordinates(area)
+                far = points[:, 0] * out
+                found.append(points[far > far.max() - 1.0] if part.kind is last else points)
+    return np.concatenate(found)
+
+
+def _fitted(cut: Cut, size: tuple[int, int]) -> Cut:
+    """The same so that all that it has to show is in it, in the larger scale if that will do."""
+    if cut.shows is None:
+        return cut
+    low, high = cut.shows.min(axis=0), cut.shows.max(axis=0)
+    half = _half_mm(cut, size) - AROUND_MM
+    if (high - low > 2 * half).any():
+        cut = replace(cut, scale=SMALLER, names_px=MORE_NAMES_PX)
+        half = _half_mm(cut, size) - AROUND_MM
+    # As little as it takes.
+    by_mm = np.clip(0.0, high - half, np.maximum(high - half, low + half))
+    right, up = by_mm.tolist()
+    return replace(cut, at_mm=cut.at_mm + cut.right * right + cut.up * up)
+
+
+def _half_mm(cut: Cut, size: tuple[int, int]) -> Points:
+    """(2,) float: from the middle of a detail to its right and its upper edge, mm."""
+    return np.array(_room(cut, size)[2:]) / 2 / (PX_PER_MM / cut.scale)
+
+
+def _room(cut: Cut, size: tuple[int, int]) -> tuple[list[str], float, float, float]:
+    """The rows of a detail's note, how far down its drawing begins, how wide and tall it is, px."""
+    notes = wrapped(cut.note, size[0] - 2 * EDGE_PX, wide_px) if cut.note else []
+    top = EDGE_PX // 2 + (2 + len(notes)) * LINE_PX + LINE_PX // 2
+    return notes, top, size[0] - 2 * EDGE_PX - cut.names_px, size[1] - top - EDGE_PX
 
 
 def _wall_flashing(building: Building, stage: Stage) -> Cut | None:
@@ -271,15 +324,13 @@ def detail(building: Building, stage: Stage, cut: Cut, size: tuple[int, int]) ->
         cut: Where.
         size: Width and height of the drawing, px.
     """
-    plate = blank(size)
+    plate, cut = blank(size), _fitted(cut, size)
     scale = PX_PER_MM / cut.scale
-    notes = wrapped(cut.note, size[0] - 2 * EDGE_PX, wide_px) if cut.note else []
-    top = EDGE_PX // 2 + (2 + len(notes)) * LINE_PX + LINE_PX // 2
-    wide, tall = size[0] - 2 * EDGE_PX - cut.names_px, size[1] - top - EDGE_PX
+    notes, top, wide, tall = _room(cut, size)
     write(plate, (EDGE_PX, EDGE_PX // 2 + LINE_PX), cut.title, bold=True)
     for row, words in enumerate([SAID[building.scene.units].format(cut.scale), *notes], start=2):
         write(plate, (EDGE_PX, EDGE_PX // 2 + row * LINE_PX), words, ink=QUIET)
-    half = np.array([wide, tall]) / 2 / scale
+    half = _half_mm(cut, size)
     frame = shapely.box(*-half, *half)
 
     def at(points: Points) -> list[tuple[float, float]]:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+import shapely
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_export.derive.buying.wording import rating_text
@@ -32,6 +34,8 @@ FRAMED = {Family.FLOOR_FRAME, Family.WALL_FRAME, Family.LOFT_FRAME, Family.ROOF_
 SPACED = FRAMED | {Family.BOLTS, Family.ANGLES, Family.POSTS, Family.BATTENS, Family.SLATS}
 # What covers less of its box, seen from its end, has a sloped edge.
 SQUARE = 0.999
+# A shorter edge, or one nearer to square, is no bevel.
+BEVEL_MM, LEAST_BEVEL_DEG = 5.0, 0.5
 # They stand where openings and beams are, which nobody spaces out.
 AT_OTHERS = {Kind.KING, Kind.JACK, Kind.CRIPPLE, Kind.POST_STUD}
 _BY_COUNT = {
@@ -145,10 +149,24 @@ def _ripped(part: Part, units: Units) -> str:
     # Seen from its end a piece with a sloped edge or face is no rectangle; nor is a board that is
     # bought with a profile.
     if _end_on(part).area < SQUARE * thin * wide:
-        return "" if part.kind is Kind.SIDING else ", bevelled by its drawing"
+        return "" if part.kind is Kind.SIDING else _bevelled(part)
     if not told:
         return ""
     return f" ripped to {' and '.join(told)}"
+
+
+def _bevelled(part: Part) -> str:
+    """How far off square its edges are sawn all along; of any other shape where that is drawn."""
+    angles: dict[str, None] = {}
+    for outline in shapely.get_parts(_end_on(part)):
+        corners = shapely.get_coordinates(shapely.get_exterior_ring(outline))
+        for across, along in np.abs(np.diff(corners, axis=0)).tolist():
+            off_deg = math.degrees(math.atan2(min(across, along), max(across, along)))
+            if math.hypot(across, along) > BEVEL_MM and off_deg > LEAST_BEVEL_DEG:
+                angles[f"{off_deg:.1f}°"] = None
+    if not angles:
+        return ", shaped: see its drawing"
+    return f", bevelled {' and '.join(sorted(angles))}"
 
 
 def _end_on(part: Part) -> BaseGeometry:

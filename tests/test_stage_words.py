@@ -1,0 +1,74 @@
+"""What pages say of steps, bevels and concrete: which steps, how far off square, one figure.
+
+A handrail from four rises on (IRC R311.7.8) and on a ramp over 1 in 12 (IRC R311.8.3), for houses,
+both from memory. Ready-mix is ordered by the quarter yard: common practice, no source.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import pytest
+
+from filled import store
+from pikepole_export.derive.buying.purchase import Supplier
+from pikepole_export.derive.buying.supplies import supplies
+from pikepole_export.derive.measures.notes import notes_of
+from pikepole_export.write.pictures.captions import captions
+from pikepole_export.write.pictures.pieces import piece_lines
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
+from test_ground import on_pad
+from test_steps import door
+
+
+def notes(**way: Any) -> str:
+    building = store(door(steps=way), foundation={"kind": "piers"}, floor={"joist": "2x12"})
+    (stage,) = (one for one in building.stages if one.name == "Steps and ramps")
+    return notes_of(building, stage)
+
+
+def test_steps_that_ask_for_a_handrail_are_named() -> None:
+    # 25-1/2 in up in four rises; a ramp of 1 in 8 to the same door, and one of 1 in 12.
+    assert "gate: 4 rises, so a handrail (IRC R311.7.8)" in notes(kind="steps")
+    assert "gate: a ramp of 1 in 8, so a handrail (IRC R311.8.3)" in notes(kind="ramp", slope="1:8")
+    assert "handrail" not in notes(kind="ramp", slope="1:12")
+
+
+def test_few_steps_ask_for_none(honey_house: Building) -> None:
+    (stage,) = (one for one in honey_house.stages if one.name == "Steps and ramps")
+    said = notes_of(honey_house, stage)
+    # Its person door has two treads, three rises.
+    assert "hive doorway" in said
+    assert "person door" not in said
+
+
+def test_a_bevel_is_told_in_degrees(honey_house: Building) -> None:
+    # A roof of 3 in 12.
+    slope = f"{math.degrees(math.atan2(3, 12)):.1f}°"
+    lines = [
+        line for stage in honey_house.stages for line in piece_lines(stage.parts, honey_house.scene)
+    ]
+    blocks = [line.text for line in lines if line.parts[0].kind is Kind.RAFTER_BLOCK]
+    assert blocks
+    assert all(f", bevelled {slope}" in text for text in blocks)
+
+
+def test_concrete_on_a_page_is_what_the_buy_list_orders() -> None:
+    # A slab 20 by 12 ft, 4 in thick, its edges deeper: more than a yard, so ready-mix.
+    building = on_pad()
+    (mix,) = (
+        one
+        for one in supplies(building)
+        if one.supplier is Supplier.GROUND and one.made_of == "ready-mix"
+    )
+    assert mix.quantity * 4 == pytest.approx(round(mix.quantity * 4))
+    pages = [
+        line
+        for page in captions(building, {})
+        for block in page["blocks"]
+        for line in block["plain"]
+        if "concrete" in line and "order" in line
+    ]
+    assert pages == [f"order concrete {mix.quantity:g} yd3"]
