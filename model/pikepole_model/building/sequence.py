@@ -52,8 +52,8 @@ DOORS, LOFT_DECK, LOFT_LADDER = "Doors", "Loft deck", "Loft ladder"
 HOUSE_WRAP, TRIMS, UNDERLAYMENT = "House wrap", "Trim", "Roof underlayment"
 PANELS, ROOF_TRIM = "Roof panels", "Roof trim"
 UNDER_STRIP = "Tuck it up under the strip that hangs from behind a ledger."
-ELSEWHERE = "At the place that the building is moved to, not where it is built."
-BUILT_BESIDE = 'Drawn at its place: built beside that, and moved there when "{}" is done.'
+ELSEWHERE = "This is at the place that the building is moved to."
+BUILT_BESIDE = 'Build beside it: the building is moved onto it when "{}" is done.'
 CAPS = "Scribe each cap round the posts as they stand; prime its notches and seal it there."
 _WALLS = ("front", "back", "left", "right")
 _EAVES = ("eave metal", "roof underlayment")
@@ -89,7 +89,7 @@ SEQUENCE = (
     Step(
         "Floor deck",
         ("floor deck",),
-        "Ends on joists.",
+        "Ends of sheets and boards on joists.",
         (
             Note("A nail's thickness between sheets.", (Kind.FLOOR_SHEET,)),
             Note("A pencil's thickness between boards.", (Kind.FLOOR_BOARD,)),
@@ -176,8 +176,8 @@ SEQUENCE = (
         "Membrane on the sills first.",
         (
             Note(
-                "Each pane on two blocks, in sealant all round; the outer stop at its foot ends "
-                "short of the corners, so that water runs out.",
+                "Each pane on two blocks, in sealant all round. End the outer stop at its foot "
+                "short of both corners: water runs out there.",
                 (Kind.PANE,),
             ),
             Note(
@@ -189,7 +189,7 @@ SEQUENCE = (
     Step(
         "Head flashing",
         ("head flashing",),
-        "Slit the wrap and lift it; a bead of sealant behind the upper leg; the wrap down over it.",
+        "Slit the wrap and lift it. Sealant behind the metal's upper leg, then the wrap over it.",
     ),
     Step(
         "Siding",
@@ -240,13 +240,13 @@ OVER_LOFT = Step(
 FIRST_FOUNDATION = Step(
     "First foundation",
     ("first foundation", "skids and girders"),
-    "Set out square and level, where there is room to work; it is moved from here.",
+    "Set out square and level, where there is room to work. It is moved from here.",
 )
 HELD_DOWN = Step(
     "Anchors",
     ("anchors",),
-    "Angles over the holes, which were drilled before it came; rods in adhesive, nuts when that is "
-    "hard.",
+    "The holes are drilled already: set the angles over them, the rods in adhesive. Nuts when that "
+    "is hard.",
 )
 ANCHORS_FIRST = "Ground anchors are driven first, before joists are in the way."
 ASK_BELOW = "Ask what lies buried before an anchor is driven."
@@ -268,8 +268,8 @@ CLOSED_GAPS = "closed gaps"
 GAPS = Step(
     "Gaps closed",
     (CLOSED_GAPS,),
-    "Brace, cut free of what stood there and take that away; then close walls and rims there, the "
-    "upper plate in one over the gap, studs spiked to those beside them all the way up.",
+    "Brace the walls, cut them free of what stood there, and take that away. Then close each gap: "
+    "rim, studs nailed to those beside them all the way up, upper plate in one length over it.",
 )
 
 
@@ -366,8 +366,8 @@ def _with_notes(step: Step, scene: Scene) -> Step:
     """What a stage says besides of what this scene has."""
     if step.name == STANDING and (ends := {one.until: None for one in scene.existing if one.until}):
         gone = " and ".join(f'"{name}"' for name in ends)
-        some = "" if all(one.until for one in scene.existing) else "some of it "
-        return replace(step, notes=f"Built round; {some}taken out when {gone} is done.")
+        some = "it " if all(one.until for one in scene.existing) else "some of it "
+        return replace(step, notes=f"Build round it; {some}comes out when {gone} is done.")
     if step.name == FOUNDATION and scene.move:
         where = ELSEWHERE if scene.move.built_on else BUILT_BESIDE.format(scene.move.after)
         return replace(step, notes=f"{step.notes} {where}")

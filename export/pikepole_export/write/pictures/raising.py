@@ -94,5 +94,5 @@ def _sawn(lift: Lift, building: Building) -> Iterator[str]:
     told = [f"{' and '.join(names)} sawn {where} from the left end" for where, names in at.items()]
     yield ": ".join(("the wall goes up in 2 halves", *filter(None, [", ".join(told)])))
     if sawn:
-        yield "the stud there to one side of the cut, one more to the other"
-        yield "the upper plate last, in one over it"
+        yield "at the cut a stud in each half: one more than is listed"
+        yield "the upper plate last, in one length over the cut"
