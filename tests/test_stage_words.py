@@ -15,7 +15,8 @@ from filled import store
 from pikepole_export.derive.buying.purchase import Supplier
 from pikepole_export.derive.buying.supplies import supplies
 from pikepole_export.derive.measures.notes import notes_of
-from pikepole_export.write.pictures.captions import captions
+from pikepole_export.write.pictures.captions import PieceLine, captions
+from pikepole_export.write.pictures.column import lines_kept
 from pikepole_export.write.pictures.pieces import piece_lines
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
@@ -72,3 +73,24 @@ def test_concrete_on_a_page_is_what_the_buy_list_orders() -> None:
         if "concrete" in line and "order" in line
     ]
     assert pages == [f"order concrete {mix.quantity:g} yd3"]
+
+
+def test_what_weighs_least_is_left_out_where_there_is_no_room() -> None:
+    # Four lines of 1, 2, 1 and 1 rows; in four rows one has to say how many are left out.
+    rows, ranks = [1, 2, 1, 1], [2, 0, 3, 1]
+    assert lines_kept(rows, ranks, 5) == [0, 1, 2, 3]
+    assert lines_kept(rows, ranks, 4) == [1, 3]
+    assert lines_kept(rows, ranks, 1) == []
+
+
+def test_the_heaviest_kind_of_a_stage_stays_the_longest(honey_house: Building) -> None:
+    (wall,) = (one for one in captions(honey_house, {}) if one["name"].endswith("Right wall"))
+    ranked = sorted(wall["pieces"], key=lambda line: line["rank"])
+    assert len({line["rank"] for line in ranked}) == len(ranked)
+
+    # Framing is all of one wood, plywood a little heavier: by volume the order is the same.
+    def volume(line: PieceLine) -> float:
+        return sum(honey_house.parts[number].volume_mm3 for number in line["parts"])
+
+    assert volume(ranked[0]) == max(map(volume, wall["pieces"]))
+    assert volume(ranked[-1]) == min(map(volume, wall["pieces"]))

@@ -50,10 +50,14 @@ CUTS = (
 
 
 class PieceLine(TypedDict):
-    """Pieces in one line, and the numbers that they have in the building."""
+    """Pieces in one line, and the numbers that they have in the building.
+
+    The line of what weighs most has the lowest rank.
+    """
 
     text: str
     parts: list[int]
+    rank: int
 
 
 class Caption(TypedDict):
@@ -91,10 +95,7 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
                 "over": f"{title}, stage {stage.number} of {count}",
                 "name": f"{stage.number}  {stage.name}",
                 "notes": _notes(building, stage),
-                "pieces": [
-                    {"text": line.text, "parts": [numbers[part.name] for part in line.parts]}
-                    for line in piece_lines(stage.parts, building.scene)
-                ],
+                "pieces": _pieces(stage, building, numbers),
                 "blocks": [
                     *_told("Bracing", tuple(_bracing(building, stage, leaning))),
                     *_told("Take care", tuple(_swings(building, stage))),
@@ -120,6 +121,19 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
         }
     )
     return written
+
+
+def _pieces(stage: Stage, building: Building, numbers: Mapping[str, int]) -> list[PieceLine]:
+    lines = [*piece_lines(stage.parts, building.scene)]
+    heaviest = sorted(lines, key=lambda line: -_together(line.parts).likely_kg)
+    return [
+        {
+            "text": line.text,
+            "parts": [numbers[part.name] for part in line.parts],
+            "rank": heaviest.index(line),
+        }
+        for line in lines
+    ]
 
 
 def _under(parts: Sequence[Part], units: Units) -> str:

@@ -77,7 +77,8 @@ class Column:
             self._body = SMALL_PX
         self._under = self._height(under)
         self._bottom -= self._under
-        self._pieces(lines, self._bottom - sum(map(self._height, blocks)))
+        ranks = [line["rank"] for line in caption["pieces"]]
+        self._pieces(lines, ranks, self._bottom - sum(map(self._height, blocks)))
         for block in blocks:
             self._rule()
             self._text(block["head"], self._body, QUIET, most=MOST_OF_BLOCK)
@@ -118,19 +119,19 @@ class Column:
         self._rule()
         self._text(words, self._body, QUIET)
 
-    def _pieces(self, lines: list[str], bottom: int) -> None:
+    def _pieces(self, lines: list[str], ranks: list[int], bottom: int) -> None:
         """A line for each kind of piece, as many as there is room for above `bottom`."""
         if lines:
             self._rule()
-        for number, words in enumerate(lines):
-            rows = min(len(self._wrapped(words, self._body, INDENT_PX)), MOST_OF_PIECES)
-            more = len(lines) - number
-            # The last line that has room says what has none.
-            if self._y + _line_px(self._body) * (rows + (more > 1)) > bottom:
-                kinds = "kind" if more == 1 else "kinds"
-                self._text(f"and {more} more {kinds}, in parts.csv", self._body, QUIET)
-                return
-            self._text(words, self._body, TEXT, indent=INDENT_PX, most=MOST_OF_PIECES)
+        rows = [
+            min(len(self._wrapped(words, self._body, INDENT_PX)), MOST_OF_PIECES) for words in lines
+        ]
+        kept = lines_kept(rows, ranks, (bottom - self._y) // _line_px(self._body))
+        for number in kept:
+            self._text(lines[number], self._body, TEXT, indent=INDENT_PX, most=MOST_OF_PIECES)
+        if more := len(lines) - len(kept):
+            kinds = "kind" if more == 1 else "kinds"
+            self._text(f"and {more} more {kinds}, in parts.csv", self._body, QUIET)
 
     def _height(self, block: Mapping[str, Any]) -> int:
         """What a block takes, px."""
@@ -182,6 +183,20 @@ class Column:
 
 def _line_px(size: int) -> int:
     return round(size * LINE_PX / BODY_PX)
+
+
+def lines_kept(rows: Sequence[int], ranks: Sequence[int], room: int) -> list[int]:
+    """Which lines have room, in their order; where not all have, one row says how many have none.
+
+    Args:
+        rows: How many each takes.
+        ranks: What decides most has the lowest, and stays the longest.
+        room: Rows.
+    """
+    kept = list(range(len(rows)))
+    while kept and sum(rows[n] for n in kept) + (len(kept) < len(rows)) > room:
+        kept.remove(max(kept, key=lambda number: ranks[number]))
+    return kept
 
 
 def fitting(
