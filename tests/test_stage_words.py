@@ -1,12 +1,15 @@
 """What pages say of steps, bevels and concrete: which steps, how far off square, one figure.
 
 A handrail from four rises on (IRC R311.7.8) and on a ramp over 1 in 12 (IRC R311.8.3), for houses,
-both from memory. Ready-mix is ordered by the quarter yard: common practice, no source.
+both from memory. Joints of the two
+top plates are 24 in apart (IRC R602.3.2, from memory). Ready-mix is ordered by the quarter yard:
+common practice, no source.
 """
 
 from __future__ import annotations
 
 import math
+import re
 from typing import Any
 
 import pytest
@@ -18,8 +21,11 @@ from pikepole_export.derive.measures.notes import notes_of
 from pikepole_export.write.pictures.captions import PieceLine, captions
 from pikepole_export.write.pictures.column import lines_kept
 from pikepole_export.write.pictures.pieces import piece_lines
+from pikepole_export.write.plans.framing import framing
+from pikepole_export.write.plans.sheet import Words
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
+from planned import built
 from test_ground import on_pad
 from test_steps import door
 
@@ -94,3 +100,27 @@ def test_the_heaviest_kind_of_a_stage_stays_the_longest(honey_house: Building) -
 
     assert volume(ranked[0]) == max(map(volume, wall["pieces"]))
     assert volume(ranked[-1]) == min(map(volume, wall["pieces"]))
+
+
+def test_a_walls_sheet_tells_where_its_top_plates_meet() -> None:
+    # Along the front the tape runs with X, from the building's left end.
+    building = built("garden-classroom")
+    plates = [
+        part
+        for part in building.finished.parts
+        if part.kind is Kind.TOP_PLATE and part.group == "front wall"
+    ]
+    (sheet,) = (one for one in framing(building) if one.name == "front-wall-framing")
+    words = (mark.words for mark in sheet.marks if isinstance(mark, Words))
+    said = " ".join(words).replace("\u00a0", " ")
+    joints: dict[str, float] = {}
+    for row in ("lower", "upper"):
+        own = sorted(part.bounds_mm[1][0] for part in plates if row in part.name)
+        assert len(own) == 2
+        told = re.search(rf"{row} top plate 0 mm to (\d+) mm, (\d+) mm to (\d+) mm", said)
+        assert told
+        first, second, last = map(float, told.groups())
+        assert first == second == pytest.approx(own[0], abs=0.5)
+        assert last == pytest.approx(own[1], abs=0.5)
+        joints[row] = first
+    assert abs(joints["lower"] - joints["upper"]) >= 24 * 25.4

@@ -62,6 +62,30 @@ def plates_begin(
     )
 
 
+def plates_run(
+    plates: Sequence[tuple[str, float, float]], zero_mm: float, units: Units
+) -> Iterator[str]:
+    """From where to where the lengths of a wall's top plates run, where that is not plain.
+
+    Args:
+        plates: Of each length the row that it lies in, "lower top plate", its left and its right
+            end, mm.
+        zero_mm: Where the tape starts.
+        units: Of the tape.
+    """
+    rows: dict[str, list[tuple[float, float]]] = {}
+    for row, left, right in plates:
+        rows.setdefault(row, []).append((left - zero_mm, right - zero_mm))
+    for row, lengths in rows.items():
+        if len(lengths) == 1 and abs(lengths[0][0]) < SAME_MM:
+            continue
+        ends = (
+            f"{format_length(left, units)} to {format_length(right, units)}"
+            for left, right in sorted(lengths)
+        )
+        yield f"{row} {', '.join(ends)}"
+
+
 def studs_differ(
     studs: Sequence[tuple[float, float, float, float]], spacing_mm: float, units: Units
 ) -> str:

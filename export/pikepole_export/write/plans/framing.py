@@ -10,7 +10,7 @@ import numpy as np
 
 from pikepole_export.derive.inventory.described import box_words
 from pikepole_export.derive.measures.bracing import bracing_words
-from pikepole_export.derive.measures.layout_words import diagonals
+from pikepole_export.derive.measures.layout_words import diagonals, plates_run
 from pikepole_export.derive.measures.layouts import (
     ANCHORS,
     BEDS,
@@ -129,6 +129,7 @@ def _sheet(building: Building, frame: Frame, side: Side, layout: Layout) -> Plan
         layout.note.rstrip("."),
         *bracing_words(building, {part.group for part in own}),
         *(of + words for of, words in diagonals(layout.squares, units)),
+        *plates_run(_top_plates(layout) if frame.is_wall else (), layout.zero[0], units),
         *(f"{name} {size}" for size, name in sizes.items()),
         *(
             f"{letters[kind]} {member_words(own, kind, units)}"
@@ -175,6 +176,19 @@ def _sheet(building: Building, frame: Frame, side: Side, layout: Layout) -> Plan
         lambda part: sizes[there[part.name]] if part.name in there else letters[part.kind],
     )
     return sheet
+
+
+def _top_plates(layout: Layout) -> list[tuple[str, float, float]]:
+    """Each length of a wall's top plates: what it is called in its wall, and its ends, mm."""
+    return [
+        (_row(part), float(outline[:, 0].min()), float(outline[:, 0].max()))
+        for outline, part in sorted(layout.areas, key=lambda area: _row(area[1]))
+        if part.kind is Kind.TOP_PLATE
+    ]
+
+
+def _row(part: Part) -> str:
+    return part.label.removeprefix(f"{part.group} ")
 
 
 def _straps(building: Building, frame: Frame) -> list[Part]:
