@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.laps import OVER_RIBS
+from pikepole_model.scene.foundation import Pad
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.types import ROUND
 
@@ -54,6 +55,7 @@ PANELS, ROOF_TRIM = "Roof panels", "Roof trim"
 UNDER_STRIP = "Tuck it up under the strip that hangs from behind a ledger."
 ELSEWHERE = "This is at the place that the building is moved to."
 BUILT_BESIDE = 'Build beside it: the building is moved onto it when "{}" is done.'
+DRILLED = "No bolts are cast in: holes are drilled at the dots once the concrete is hard."
 CAPS = "Scribe each cap round the posts as they stand; prime its notches and seal it there."
 _WALLS = ("front", "back", "left", "right")
 _EAVES = ("eave metal", "roof underlayment")
@@ -91,7 +93,11 @@ SEQUENCE = (
         ("floor deck",),
         "Ends of sheets and boards on joists.",
         (
-            Note("A nail's thickness between sheets.", (Kind.FLOOR_SHEET,)),
+            Note(
+                "A nail's thickness between ends of sheets and between square edges; tongues all "
+                "the way in.",
+                (Kind.FLOOR_SHEET,),
+            ),
             Note("A pencil's thickness between boards.", (Kind.FLOOR_BOARD,)),
         ),
     ),
@@ -370,7 +376,9 @@ def _with_notes(step: Step, scene: Scene) -> Step:
         return replace(step, notes=f"Build round it; {some}comes out when {gone} is done.")
     if step.name == FOUNDATION and scene.move:
         where = ELSEWHERE if scene.move.built_on else BUILT_BESIDE.format(scene.move.after)
-        return replace(step, notes=f"{step.notes} {where}")
+        onto_pad = scene.move.built_on and isinstance(scene.foundation, Pad)
+        drilled = DRILLED if onto_pad else ""
+        return replace(step, notes=" ".join(filter(None, (step.notes, where, drilled))))
     if step.name == HOUSE_WRAP and any(bay.roof == "ledger" for bay in scene.bay):
         return replace(step, notes=f"{step.notes} {UNDER_STRIP}")
     if step.name == TRIMS and any(scene.walls.is_capped(wall) for wall in ROUND):

@@ -137,7 +137,7 @@ def braces_text(bracing: Bracing, units: Units) -> str:
     )
     brace = f"2x4 {long} long" if units == "imperial" else f"38 x 89 x {long}"
     if not bracing.places:
-        begins = f"2 braces square to each other, {brace}"
+        begins = f"2 braces a post, square to each other, {brace}"
     else:
         begins = f"{bracing.count} braces, {brace}, {_places(bracing.places, units)}"
     return f"{begins}, nailed {fixed} up, {nails_text(bracing.nails, units)} each end"

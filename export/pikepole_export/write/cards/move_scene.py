@@ -60,7 +60,7 @@ SPOTTER_OFF_MM = 1500.0
 SIGNAL_MM = 1500.0  # height of the spotter's hands
 TIE_MM = 60.0
 TIE_OFF_MM = 450.0
-ANCHORS = "anchors"  # the group of what holds it to a slab
+ANCHORS, GROUND_ANCHORS = "anchors", "ground anchors"  # groups of what holds it down
 
 
 @dataclass(slots=True)
@@ -333,14 +333,17 @@ def _down(site: MoveSite) -> _Shown:
 
 
 def _tied(site: MoveSite) -> _Shown:
-    """On its bed, tied at its four corners."""
+    """On its bed, held down by its anchors, or else tied at its four corners."""
     shown = _Shown(site.set_down(0.0))
-    anchors = [part for part in site.building.parts if part.group == ANCHORS]
-    if anchors:
-        shown.added.append(_orange(anchors))
-        at = np.array(anchors[0].centre_mm)
-        shown.marks.append(Mark(Symbol.NOTE, at, None, ("angles, and anchors", "drilled in")))
-        return shown
+    for group, said in (
+        (ANCHORS, ("angles, and anchors", "drilled in")),
+        (GROUND_ANCHORS, ("ground anchors",)),
+    ):
+        anchors = [part for part in site.building.parts if part.group == group]
+        if anchors:
+            shown.added.append(_orange(anchors))
+            shown.marks.append(Mark(Symbol.NOTE, np.array(anchors[0].centre_mm), None, said))
+            return shown
     (left, right), (near, far) = (
         site.side.span_along(site.moved.floor),
         site.side.span_into(site.moved.floor),

@@ -74,9 +74,11 @@ def piece_lines(parts: Sequence[Part], scene: Scene) -> Iterator[Line]:
         scene: Whose units and ratings they are told by.
     """
     units = scene.units
-    found: dict[tuple[str, str], list[Part]] = defaultdict(list)
+    found: dict[tuple[str, str, float], list[Part]] = defaultdict(list)
     for part in parts:
-        found[part.kind, part.stock].append(part)
+        # A bed is told with how thick it is.
+        thick_mm = _high_mm(part) if part.kind is Kind.GRAVEL else 0.0
+        found[part.kind, part.stock, thick_mm].append(part)
     for alike in found.values():
         if alike[0].kind.row.counted is Counted.NOT:
             yield from _there(alike, units)
@@ -100,9 +102,11 @@ def _as_bought(parts: Sequence[Part], scene: Scene) -> str:
     units, pad, kind = scene.units, scene.foundation, parts[0].kind
     if edge := edge_of(scene, kind):
         return f"{edge} edges"
-    heights_mm = sorted({round(part.bounds_mm[1][2] - part.bounds_mm[0][2], 3) for part in parts})
+    if kind is Kind.UNDERLAYMENT:
+        laps = (_tape(mm, units) for mm in _laps_mm(parts))
+        return f"each course {' and '.join(laps)} over the one below" if parts[1:] else ""
     if kind is Kind.GRAVEL:
-        return f"{' and '.join(_tape(mm, units) for mm in heights_mm)} thick"
+        return f"{_tape(_high_mm(parts[0]), units)} thick"
     if kind is Kind.FOOTING:
         deep = sorted({round(-part.bounds_mm[0][2], 3) for part in parts})
         told = f"{' and '.join(_tape(mm, units) for mm in deep)} of it in the ground"
@@ -114,6 +118,23 @@ def _as_bought(parts: Sequence[Part], scene: Scene) -> str:
     )
     at_edge = f", {edge} at its edge and {wide} wide there" if edge != thick else ""
     return f"{thick} thick{at_edge}, its top {over} over the ground"
+
+
+def _high_mm(part: Part) -> float:
+    low, high = part.bounds_mm
+    return round(high[2] - low[2], 3)
+
+
+def _laps_mm(parts: Sequence[Part]) -> list[float]:
+    """How far courses as wide as their roll lie over the next ones below them, the least first."""
+    wide_mm = max(part.across_mm[1] for part in parts)
+    slopes: dict[str, set[tuple[float, float]]] = defaultdict(set)
+    for part in parts:
+        if part.across_mm[1] == wide_mm:
+            _, y, z = part.centre_mm
+            slopes[part.label].add((round(z, 3), round(y, 3)))
+    steps = (math.dist(*two) for places in slopes.values() for two in pairwise(sorted(places)))
+    return sorted({round(wide_mm - step, 1) for step in steps})
 
 
 def _there(parts: Sequence[Part], units: Units) -> Iterator[Line]:
