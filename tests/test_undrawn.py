@@ -114,6 +114,26 @@ def test_hold_downs_stand_beside_what_goes_all_the_way_up(name: str) -> None:
             assert len(plates & building.fitted.mates[part.name]) >= 2
 
 
+@pytest.mark.parametrize(
+    ("name", "stage", "line"),
+    [
+        ("honey-house", "Ground anchors", "no anchors at skid 2: "),
+        ("garden-classroom", "Floor frame", "no anchors at girder 2: "),
+    ],
+)
+def test_why_a_middle_skid_has_no_anchors_is_told(name: str, stage: str, line: str) -> None:
+    # Joists go on over the middle one, and have ties at all three: common practice, no source.
+    building = built(name)
+    found = [text for text in told(building, stage) if text.startswith(line)]
+    assert found == [f"{line}the joists over it are held at the outer two"]
+    middle, outer = line.split(" at ")[1][:-2], line.split(" at ")[1][:-3]
+    for bearer in (middle, f"{outer}1", f"{outer}3"):
+        kinds = {part.kind for part in building.parts if part.name in building.mates[bearer]}
+        assert Kind.FLOOR_TIE in kinds
+        anchored = kinds & {Kind.GROUND_ANCHOR, Kind.ANCHOR_BLOCK}
+        assert bool(anchored) == (bearer != middle)
+
+
 def test_control_joints_are_told_where_the_slab_is_cast() -> None:
     # 20 by 12 ft and 4 in thick: 30 times that is 10 ft, and panels as square as can be are 6 ft 8
     # in by 6 ft; a quarter deep (NRMCA CIP 6; ACI 302.1R). A bolt of 1/2 in stands 6' 5-3/4" from

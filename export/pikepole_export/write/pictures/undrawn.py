@@ -23,12 +23,16 @@ from pikepole_model.building.fastenings import load_fastenings
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.building.remaining import remaining
+from pikepole_model.errors import and_more
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.units import Units, format_length, format_mass
 
 UNDRAWN = {
     *(Thing.FORM_BOARDS, Thing.FORM_TUBE, Thing.VAPOUR_RETARDER, Thing.MESH, Thing.BAR),
     *(Thing.SEAM_TAPE, Thing.CLOSURE, Thing.SHIMS, Thing.PRESERVATIVE),
 }
+# What holds skids and girders down on the ground, or on a pad.
+HOLD_BEARERS = frozenset({Kind.GROUND_ANCHOR, Kind.DRILLED_ANCHOR})
 # Nobody counts what is torn off a roll or drawn out of a bundle.
 UNCOUNTED = {Thing.SEAM_TAPE, Thing.SHIMS, Thing.PRESERVATIVE}
 
@@ -46,6 +50,7 @@ def undrawn(building: Building) -> dict[int, list[str]]:
     for stage, text in (
         *_control_joints(building),
         *_hold_downs(building),
+        *_without_anchors(building),
         *_hung_with(building),
     ):
         lines[stage].append(text)
@@ -96,6 +101,23 @@ def _control_joints(building: Building) -> Iterator[tuple[int, str]]:
     deep = format_length(max(joint.depth_mm for joint in cuts), units)
     stage = min(part.stage for part in building.parts if part.kind is Kind.SLAB)
     yield stage, f"control joints, {deep} deep, {', '.join(places)}"
+
+
+def _without_anchors(building: Building) -> Iterator[tuple[int, str]]:
+    """Why the skids or girders between the outer two have none: common practice, no source."""
+    stages = [part.stage for part in building.parts if part.kind in HOLD_BEARERS]
+    bearers = [part for part in building.parts if part.kind in (Kind.SKID, Kind.GIRDER)]
+    fronts = [part.bounds_mm[0][1] for part in bearers]
+    between = [
+        part.name
+        for part, front in zip(bearers, fronts, strict=True)
+        if min(fronts) + TOLERANCE_MM < front < max(fronts) - TOLERANCE_MM
+    ]
+    if stages and between:
+        yield (
+            min(stages),
+            f"no anchors at {and_more(between)}: the joists over it are held at the outer two",
+        )
 
 
 def _hung_with(building: Building) -> Iterator[tuple[int, str]]:
