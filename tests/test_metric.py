@@ -90,9 +90,10 @@ def test_a_european_builders_order_by_hand(written: Path) -> None:
     # Four footings of 300 mm, 675 mm high: 0.191 m3, 0.210 with 10 %; 20 lb (9.07 kg) of mix make
     # 0.15 ft3 (4.248 l), 25 kg so 11.7 l: 17.9 bags.
     assert ordered("concrete mix, 25 kg") == [18]
-    # Four posts, two bolts each in base, cap and the beam in the cap; through 95 mm and two legs of
+    # Four posts, two bolts each in base, cap and the beam in the cap; over two of them plies meet,
+    # with two bolts in either length there, four more; through 95 mm and two legs of
     # 3 mm, with 32 mm for washers and nut 133 mm, up to 140.
-    assert ordered("bolt M12 x 140 mm with nut and two washers, hot-dip galvanised") == [24]
+    assert ordered("bolt M12 x 140 mm with nut and two washers, hot-dip galvanised") == [28]
     # Panels cover 1 m: 6.0 m and two rakes of 300 mm take seven, the lean-to of 6.0 m six.
     assert ordered("roof panel") == [7, 6]
     # Two thresholds, two screws in each jamb: eight, from a box of 100.

@@ -329,7 +329,9 @@ def placed(
     """What stands beside and under the views of a page with so many lines of pieces."""
     draw = ImageDraw.Draw(Image.new("RGB", (1600, 1200)))
     column = Column(draw, (MAIN[2], 0, 1600 - MAIN[2], 1200), 1)
-    lines = [{"text": f"{number} studs", "parts": [number]} for number in range(pieces)]
+    lines = [
+        {"text": f"{number} studs", "parts": [number], "rank": number} for number in range(pieces)
+    ]
     words = {"over": "Store", "name": "Wall", "notes": "", "under": "Grid"}
     column.caption({**words, "pieces": lines, "blocks": []}, frozenset(range(pieces)))
     nailed = [nailing_plate(said, size) for size in SIZES]

@@ -103,7 +103,7 @@ def test_plates_are_sawn_where_a_tape_from_the_left_end_finds_it(honey_house: Bu
         if part.name.startswith(plate.name) and part.bounds_mm[1][0] > plate.bounds_mm[1][0] - 1
     )
     (said,) = (line for line in told(lift, honey_house)["Heaviest lift"]["plain"] if "sawn" in line)
-    where = said.partition("sawn ")[2].partition(" from the left end")[0]
+    where = said.partition("sawn ")[2].partition(" along the plate")[0]
     assert parse_length(where.replace("\N{NO-BREAK SPACE}", " ")) == pytest.approx(
         half.length_mm, abs=0.8
     )

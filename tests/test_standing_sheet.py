@@ -97,11 +97,13 @@ def test_rows_of_blocks_have_their_heights_on_a_wall() -> None:
 
 
 def test_blocks_round_a_post_have_their_place_on_the_floor() -> None:
-    # Posts of 100 mm stand 2.4 m from the front: a block of 45 mm before each, one behind it.
+    # Posts of 100 mm stand 2.4 m from the front: a block of 45 mm before each, one behind it. The
+    # block behind the joint of the back rim stands two breadths before the floor's end at 3.6 m.
     told = [
         w for w in said(sheets("garden-classroom")["floor-framing"]) if re.match(r"blocks \d", w)
     ]
-    fronts = sorted(int(w.removeprefix("blocks ").removesuffix(" mm")) for w in told)
+    places = (int(w.removeprefix("blocks ").removesuffix(" mm")) for w in told)
+    fronts = sorted(place for place in places if place != 3600 - 2 * 45)
     assert [front for front in fronts if front > 2000] == [
         front for front in fronts if 2300 <= front + 45 <= 2400 or 2500 <= front <= 2600
     ]

@@ -32,6 +32,7 @@ from pikepole_model.building.fastenings import (
 from pikepole_model.building.kind_rows import Bought, Family
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, PanelRecord, Part
+from pikepole_model.building.quoted import in_millimetres
 from pikepole_model.building.remaining import done_stages
 from pikepole_model.units import Units, format_length
 
@@ -270,9 +271,10 @@ def bought_as(part: Part) -> str:
 
 
 def _toe_nailed(line: _Line, units: Units) -> _Line:
-    nail, driven = TOE_NAIL, f"toe-nailed, {TOE_NAILS // 2} each side"
+    nail, source = TOE_NAIL, TOE_SOURCE
+    driven = f"toe-nailed, {TOE_NAILS // 2} each side"
     if units == "metric":
-        nail = load_fastenings().metric_names[nail]
+        nail, source = load_fastenings().metric_names[nail], in_millimetres(source)
     return replace(
         line,
         fastener=nail,
@@ -280,7 +282,7 @@ def _toe_nailed(line: _Line, units: Units) -> _Line:
         counted=f"{TOE_NAILS} at each place",
         driven=driven,
         brief=f"{TOE_NAILS} {driven}",
-        source=TOE_SOURCE,
+        source=source,
     )
 
 
@@ -333,7 +335,7 @@ def _counted(one: Fixed, count: Count, building: Building) -> str:
     match count:
         case Each(number):
             at = {"joint": "at each joint", "place": "at each place", "piece": "for each"}
-            each = f"{number} in each length" if one.row.each_length else f"{number}"
+            each = f"{number} to each length" if one.row.each_length else f"{number}"
             return f"{each} {at[one.row.per]}"
         case InRows(spacing_mm):
             apart_mm = building.scene.walls.spacing if spacing_mm is None else spacing_mm

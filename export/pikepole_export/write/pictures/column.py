@@ -21,8 +21,8 @@ RULE_PX = 16  # a rule with the room round it
 SIDE_PX = 26
 MOST = 2  # lines of most words
 MOST_OF_PIECES = 4
-MOST_OF_NOTES = 5
-MOST_OF_BLOCK = 12
+MOST_OF_NOTES = 6
+MOST_OF_BLOCK = 10
 INSIDE = "(inside)"  # of pieces that others of their own stage cover
 TEXT = (20, 20, 20)
 RULE = (150, 150, 150)
@@ -81,7 +81,7 @@ class Column:
         self._pieces(lines, ranks, self._bottom - sum(map(self._height, blocks)))
         for block in blocks:
             self._rule()
-            self._text(block["head"], self._body, QUIET, most=MOST_OF_BLOCK)
+            self._text(block["head"], self._body, QUIET)
             for words in block["bold"]:
                 self._text(words, BOLD_PX, TEXT, bold=True)
             for words in block["plain"]:
@@ -135,12 +135,15 @@ class Column:
 
     def _height(self, block: Mapping[str, Any]) -> int:
         """What a block takes, px."""
-        lines = [self._wrapped(block["head"], self._body)]
-        lines += [self._wrapped(words, self._body, INDENT_PX) for words in block["plain"]]
+        head = [self._wrapped(block["head"], self._body)]
         bold = [self._wrapped(words, BOLD_PX, bold=True) for words in block["bold"]]
+        plain = [self._wrapped(words, self._body, INDENT_PX) for words in block["plain"]]
         return RULE_PX + sum(
             _line_px(size) * min(len(rows), most)
-            for size, most, texts in ((self._body, MOST_OF_BLOCK, lines), (BOLD_PX, MOST, bold))
+            for size, most, texts in (
+                *((self._body, MOST, head), (BOLD_PX, MOST, bold)),
+                (self._body, MOST_OF_BLOCK, plain),
+            )
             for rows in texts
         )
 

@@ -91,7 +91,10 @@ def _sawn(lift: Lift, building: Building) -> Iterator[str]:
     for name, (left_mm, _) in sawn.items():
         where = feet_kept(format_length(left_mm, building.scene.units))
         at.setdefault(where, []).append(name.removeprefix(f"{lift.item.name} "))
-    told = [f"{' and '.join(names)} sawn {where} from the left end" for where, names in at.items()]
+    told = [
+        f"{' and '.join(names)} sawn {where} along the plate from the left end"
+        for where, names in at.items()
+    ]
     yield ": ".join(("the wall goes up in 2 halves", *filter(None, [", ".join(told)])))
     if sawn:
         yield "at the cut a stud in each half: one more than is listed"
