@@ -157,14 +157,14 @@ def test_plies_that_meet_in_a_cap_are_bolted_in_it(name: str) -> None:
     """Either has two bolts of 1/2 in, 7 times as far from its end and 3/4 in from the steel's.
 
     Sources: NDS Table 12.5.1A, tension parallel to the grain of softwood, and AISC 360 Table J3.4,
-    both from memory; two in each length as in a beam that goes on: common practice, no source.
+    both from memory; two to each length as in a beam that goes on: common practice, no source.
     """
     building = built(name)
     caps = [part for part in building.parts if part.kind is Kind.POST_CAP]
     bolts = {one.part.name: one.pieces for one in fixed(building) if one.part.kind is Kind.POST_CAP}
     told = {row.how for row in fasteners(building) if row.joint == "beam in post cap"}
     assert told
-    assert all(how.startswith("2 in each length at each place") for how in told)
+    assert all(how.startswith("2 to each length at each place") for how in told)
     least, joined = (7 * 0.5 + 0.75) * 25.4, 0
     for cap in caps:
         low, high = cap.bounds_mm

@@ -79,15 +79,12 @@ class Spreader:
     Attributes:
         tape_mm: The doorway's left side along the wall's tape.
         wide_mm: The doorway.
+        length_mm: From the far side of one king to that of the other.
     """
 
     tape_mm: float
     wide_mm: float
-
-    @property
-    def length_mm(self) -> float:
-        """From the far side of one king to that of the other."""
-        return self.wide_mm + 2 * OVER_STUDS_MM
+    length_mm: float
 
 
 def tape_of(wall: Load, frames: Sequence[Load], right: Iterable[float] | None = None) -> Tape:
@@ -180,7 +177,10 @@ def spreaders(tape: Tape) -> tuple[Spreader, ...]:
         tape: Along their wall.
     """
     found = (one for frame in tape.frames for one in _doorways(frame.parts, np.array(tape.right)))
-    return tuple(Spreader(left - tape.zero_mm, right - left) for left, right in sorted(found))
+    return tuple(
+        Spreader(left - tape.zero_mm, right - left, right - left + 2 * OVER_STUDS_MM)
+        for left, right in sorted(found)
+    )
 
 
 def _doorways(parts: Sequence[Part], way: Points) -> Iterator[tuple[float, float]]:
