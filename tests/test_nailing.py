@@ -18,6 +18,7 @@ from blocks import joined, lumber
 from pikepole_export.derive.buying.fasteners import fasteners
 from pikepole_export.derive.buying.schedule import fixed
 from pikepole_export.derive.buying.touching import JointType
+from pikepole_export.derive.lifting.sawn import put_up
 from pikepole_export.graphics.lettering import NO_BREAK
 from pikepole_export.write.pictures.column import Column, fitting
 from pikepole_export.write.pictures.nailing import ENOUGH, Nailing, nailing, nailing_plate
@@ -160,7 +161,7 @@ def test_nothing_is_told_that_is_not_bought_for_the_stage(form: str) -> None:
     building = build(load_scene(SCENES / f"{form}.toml"))
     bought = load_fastenings(building.scene.units).bought
     for stage in building.stages:
-        rows = [row for row in fasteners(building) if row.stage == stage.number]
+        rows = [row for row in fasteners(building, put_up(building)) if row.stage == stage.number]
         boxed = {row.joint for row in rows if row.sort in bought and bought[row.sort].size}
         said = nailing(building, stage)
         joints = {line.split("; ")[1].split(": ")[0] for line in lines(said)} if said else set()
@@ -312,7 +313,7 @@ def test_all_that_carries_has_room_on_the_fullest_pages(form: str, size: tuple[i
         if said is None:
             continue
         told = " ".join(word["text"] for word in nailing_plate(said, size)["words"])
-        for row in fasteners(building):
+        for row in fasteners(building, put_up(building)):
             if row.stage == stage.number and row.carries and row.joint in str(said["lines"]):
                 assert row.joint in told, (stage.name, row.joint)
 

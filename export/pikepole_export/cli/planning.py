@@ -123,19 +123,19 @@ def list_to_buy(building: Building, plans: CutPlans, lifts: LiftPlan | None = No
     from pikepole_export.derive.buying.order import buy_list
     from pikepole_export.derive.lifting.brace_stock import braces_bought
     from pikepole_export.derive.lifting.plan import lift_plan
-    from pikepole_export.derive.lifting.wall_ways import in_place_walls
+    from pikepole_export.derive.lifting.sawn import put_up
 
     lifts = lifts or lift_plan(building)
-    braces, in_place = braces_bought(building, lifts.lifts), in_place_walls(building)
-    return buy_list(building, plans.boards, plans.sheets, braces, in_place)
+    braces, walls = braces_bought(building, lifts.lifts), put_up(building)
+    return buy_list(building, plans.boards, plans.sheets, braces, walls)
 
 
 def list_fasteners(building: Building) -> tuple[Fastener, ...]:
     """The fasteners of a building, as they are driven with the way its walls go up."""
     from pikepole_export.derive.buying.fasteners import fasteners
-    from pikepole_export.derive.lifting.wall_ways import in_place_walls
+    from pikepole_export.derive.lifting.sawn import put_up
 
-    return fasteners(building, in_place_walls(building))
+    return fasteners(building, put_up(building))
 
 
 def plan_tables(plans: CutPlans, building: Building) -> list[Table]:

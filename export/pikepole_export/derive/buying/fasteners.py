@@ -1,6 +1,6 @@
 """What holds the pieces together: how many fasteners go where, and how many boxes that takes.
 
-    fasteners(building, in_place) -> tuple[Fastener, ...]     in order of the work
+    fasteners(building, put_up) -> tuple[Fastener, ...]     in order of the work
     boxes(rows, waste_percent) -> tuple[Box, ...]   what is bought, in the same order
 
 Post bases and caps are in the list too, as what they are coated with is decided by the same rule:
@@ -17,12 +17,14 @@ from functools import lru_cache
 from typing import assert_never
 
 from pikepole_export.derive.buying.bolts import bolt_for
+from pikepole_export.derive.buying.put_up import AS_DRAWN, PutUp, is_toe_nailed, laps
 from pikepole_export.derive.buying.schedule import SCREW_ROWS_MM, Fixed, fixed, screw_rows
 from pikepole_model.building.fastenings import (
     ByHole,
     ByRib,
     Count,
     Each,
+    Fastening,
     InRows,
     OnGrid,
     OnSheet,
@@ -38,9 +40,7 @@ from pikepole_model.units import Units, format_length
 
 BRIGHT = "bright"
 
-# Nothing can be driven up through a plate that is nailed down already into the end of a stud: four
-# toe-nails in place of two through it. Source: as named.
-STUD_ON_PLATE = "stud to bottom plate"
+# Four toe-nails at the end of a stud in place of two through its plate. Source: as named.
 TOE_NAILS, TOE_NAIL = 4, "8d common nail"
 TOE_SOURCE = (
     "IBC Table 2304.10.1, IRC 2021 Table R602.3(1) item 17, stud to plate: 4-8d common, toenail"
@@ -134,20 +134,22 @@ class _Line:
 
 
 @lru_cache(maxsize=4)  # lists, pictures and sheets of one building ask for them
-def fasteners(building: Building, in_place: frozenset[str] = frozenset()) -> tuple[Fastener, ...]:
+def fasteners(building: Building, put_up: PutUp = AS_DRAWN) -> tuple[Fastener, ...]:
     """The fasteners of a building by stage, joint and group; roofing screws by panel.
 
     What is built takes none any more.
 
     Args:
         building: The building.
-        in_place: Walls that are put up piece by piece, on a plate that is nailed down already.
+        put_up: How its walls are put up.
     """
     done = done_stages(building)
     counts: dict[_Line, list[int]] = {}
-    for line, pieces in (*_scheduled(building), *_connectors(building)):
-        if line.joint == STUD_ON_PLATE and line.where in in_place:
-            line, pieces = _toe_nailed(line, building.scene.units), TOE_NAILS
+    for line, pieces in (
+        *_scheduled(building, put_up),
+        *_lapped(building, put_up),
+        *_connectors(building),
+    ):
         counts.setdefault(line, []).append(pieces)
     return tuple(
         Fastener(
@@ -217,7 +219,7 @@ def finish_of(asked: str, parts: Sequence[Part], *, outside: bool) -> str:
     return asked if outside or any(part.material.treated for part in parts) else BRIGHT
 
 
-def _scheduled(building: Building) -> Iterator[tuple[_Line, int]]:
+def _scheduled(building: Building, put_up: PutUp) -> Iterator[tuple[_Line, int]]:
     units, asked = building.scene.units, building.scene.fasteners.finish
     fastenings = load_fastenings(units)
     parts = {part.name: part for part in building.parts}
@@ -256,7 +258,33 @@ def _scheduled(building: Building) -> Iterator[tuple[_Line, int]]:
             hanger = f"joist hanger for {one.part.stock}"
             yield replace(line, fastener=hanger, sort=hanger, counted="one at each joint"), 1
             line = replace(line, source=fastenings.holes_source)
-        yield line, one.pieces
+        if is_toe_nailed(one, put_up, building):
+            yield _toe_nailed(line, units), TOE_NAILS
+        else:
+            yield line, one.pieces
+
+
+def _lapped(building: Building, put_up: PutUp) -> Iterator[tuple[_Line, int]]:
+    """Nails on each side of where a top plate ends under one that runs on, as at a splice."""
+    asked = building.scene.fasteners.finish
+    for lap in laps(building, put_up):
+        row = lap.row
+        assert row.fastener is not None
+        assert isinstance(row.count, Each)
+        line = _Line(
+            lap.stage,
+            row.fastener,
+            finish_of(asked, [lap.plate], outside=row.outside),
+            row.name,
+            lap.plate.group,
+            _each(row, row.count.number),
+            row.source,
+            row.fastener,
+            f"{row.driven}-nailed",
+            row.told,
+            row.carries,
+        )
+        yield line, row.count.number
 
 
 def bought_as(part: Part) -> str:
@@ -334,9 +362,7 @@ def _counted(one: Fixed, count: Count, building: Building) -> str:
     units = building.scene.units
     match count:
         case Each(number):
-            at = {"joint": "at each joint", "place": "at each place", "piece": "for each"}
-            each = f"{number} to each length" if one.row.each_length else f"{number}"
-            return f"{each} {at[one.row.per]}"
+            return _each(one.row, number)
         case InRows(spacing_mm):
             apart_mm = building.scene.walls.spacing if spacing_mm is None else spacing_mm
             return (
@@ -360,6 +386,12 @@ def _counted(one: Fixed, count: Count, building: Building) -> str:
             return f"every hole of the hanger, {one.pieces} reckoned: read it off the one you buy"
         case _:
             assert_never(count)
+
+
+def _each(row: Fastening, number: int) -> str:
+    at = {"joint": "at each joint", "place": "at each place", "piece": "for each"}
+    each = f"{number} to each length" if row.each_length else f"{number}"
+    return f"{each} {at[row.per]}"
 
 
 def _rows(one: Fixed, count: InRows, units: Units) -> str:

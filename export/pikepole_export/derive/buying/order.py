@@ -23,6 +23,7 @@ from pikepole_export.derive.buying.own import from_own, own_findings
 from pikepole_export.derive.buying.pieces_bought import pieces_bought
 from pikepole_export.derive.buying.prices import before_it, good_of, goods, price_of, unfit
 from pikepole_export.derive.buying.purchase import Purchase, Supplier
+from pikepole_export.derive.buying.put_up import AS_DRAWN, PutUp
 from pikepole_export.derive.buying.spare import spare_findings, with_spare
 from pikepole_export.derive.buying.supplies import not_ordered, supplies
 from pikepole_export.derive.cutting.cuts import SectionPlan
@@ -131,7 +132,7 @@ def buy_list(
     boards: Sequence[SectionPlan],
     sheets: Sequence[StockPlan],
     temporary: Iterable[Purchase] = (),
-    in_place: frozenset[str] = frozenset(),
+    put_up: PutUp = AS_DRAWN,
 ) -> BuyList:
     """The buy list of a building, with the prices of its scene.
 
@@ -140,13 +141,13 @@ def buy_list(
         boards: How its lumber is cut.
         sheets: How its sheets are cut.
         temporary: What is bought for the work and stays in no part of it: braces.
-        in_place: Walls that are put up piece by piece, whose studs are toe-nailed.
+        put_up: How its walls are put up, which decides how they are nailed.
 
     Raises:
         LayoutError: a part is in no purchase, or in two.
     """
     scene = building.scene
-    needed = (*pieces_bought(building, boards, sheets), *supplies(building, in_place), *temporary)
+    needed = (*pieces_bought(building, boards, sheets), *supplies(building, put_up), *temporary)
     found = from_own(scene, with_spare(scene, needed))
     left = remaining(building)
     _check_each_part_once(left, found)

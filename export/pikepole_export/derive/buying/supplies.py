@@ -1,6 +1,6 @@
 """What is ordered by amounts counted elsewhere: ground, concrete, rolls, tape, paint, fasteners.
 
-supplies(building, in_place) -> Iterator[Purchase]
+supplies(building, put_up) -> Iterator[Purchase]
 ordered(building) -> Iterator[Amount]           what of it is no fastener
 not_ordered(building) -> tuple[Amount, ...]     work, and what the reader has to decide
 """
@@ -26,6 +26,7 @@ from pikepole_export.derive.buying.purchase import (
     unit_of,
     used_by,
 )
+from pikepole_export.derive.buying.put_up import AS_DRAWN, PutUp
 from pikepole_export.derive.buying.sundries import choices, sundries
 from pikepole_export.derive.buying.wording import (
     box_text,
@@ -55,16 +56,16 @@ LEAST_MIX = {"imperial": "2500 psi or more", "metric": "C20/25 or more"}
 CANS: dict[Units, Per] = {"imperial": "gal", "metric": "l"}
 
 
-def supplies(building: Building, in_place: frozenset[str] = frozenset()) -> Iterator[Purchase]:
+def supplies(building: Building, put_up: PutUp = AS_DRAWN) -> Iterator[Purchase]:
     """Ground, concrete, coverings and fasteners.
 
     Args:
         building: The building.
-        in_place: Walls that are put up piece by piece.
+        put_up: How its walls are put up.
     """
     for amount in ordered(remaining(building)):
         yield _purchase(amount, building)
-    yield from _fasteners(building, in_place)
+    yield from _fasteners(building, put_up)
 
 
 def ordered(building: Building) -> Iterator[Amount]:
@@ -294,8 +295,8 @@ def _sold(
     )
 
 
-def _fasteners(building: Building, in_place: frozenset[str]) -> Iterator[Purchase]:
-    rows = fasteners(building, in_place)
+def _fasteners(building: Building, put_up: PutUp) -> Iterator[Purchase]:
+    rows = fasteners(building, put_up)
     drawn: dict[str, list[Part]] = {}
     for part in remaining(building).parts:
         if name := bought_as(part):

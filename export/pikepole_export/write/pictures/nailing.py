@@ -17,7 +17,7 @@ from pikepole_export.derive.buying.fasteners import BRIGHT, Fastener, fasteners
 from pikepole_export.derive.buying.schedule import fixed
 from pikepole_export.derive.buying.wording import in_words
 from pikepole_export.derive.inventory.mass import part_mass
-from pikepole_export.derive.lifting.wall_ways import in_place_walls
+from pikepole_export.derive.lifting.sawn import put_up
 from pikepole_export.graphics.lettering import feet_kept, wrapped
 from pikepole_export.write.pictures.column import Line, fitting
 from pikepole_export.write.pictures.plate import (
@@ -78,7 +78,7 @@ def nailing(building: Building, stage: Stage) -> Nailing | None:
     bought = load_fastenings(building.scene.units).bought
     boxed = [
         row
-        for row in fasteners(building, in_place_walls(building))
+        for row in fasteners(building, put_up(building))
         if row.stage == stage.number and row.sort in bought and bought[row.sort].packs[0].pieces > 1
     ]
     if not boxed:

@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
 from pikepole_export.derive.buying.fasteners import fasteners
-from pikepole_export.derive.lifting.wall_ways import in_place_walls
+from pikepole_export.derive.lifting.sawn import put_up
 from pikepole_export.derive.measures.layouts import BEDS, POINTS
 from pikepole_export.derive.measures.openings import RoughOpening, openings_of
 from pikepole_export.derive.strength.walls import braced_lengths
@@ -200,7 +200,7 @@ def _nails(building: Building) -> Iterator[str]:
     """The schedule as it is kept to: each joint once."""
     rows = dict.fromkeys(
         (one.joint, one.fastener, one.how)
-        for one in fasteners(building, in_place_walls(building))
+        for one in fasteners(building, put_up(building))
         if SCHEDULE in one.source
     )
     for joint, own in itertools.groupby(rows, key=lambda row: row[0]):
