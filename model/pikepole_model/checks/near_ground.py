@@ -98,7 +98,7 @@ def _floor_too_low(building: Building) -> Iterator[Finding]:
     assert floor.sheet
     stock = scene.sheet_stock(floor.sheet)
     text = (
-        f"is not had treated, and {and_more(damp)} lies {lowest} over the ground: floors under "
+        f"is untreated, and {and_more(damp)} lies {lowest} over the ground: floors under "
         f"{least} are treated (IRC R317.1, item 1)"
     )
 
