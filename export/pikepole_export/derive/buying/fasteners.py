@@ -17,7 +17,7 @@ from functools import lru_cache
 from typing import assert_never
 
 from pikepole_export.derive.buying.bolts import bolt_for
-from pikepole_export.derive.buying.put_up import AS_DRAWN, PutUp, is_toe_nailed, laps
+from pikepole_export.derive.buying.put_up import AS_DRAWN, TOE_NAILED, PutUp, is_toe_nailed, laps
 from pikepole_export.derive.buying.schedule import SCREW_ROWS_MM, Fixed, fixed, screw_rows
 from pikepole_model.building.fastenings import (
     ByHole,
@@ -307,6 +307,7 @@ def _toe_nailed(line: _Line, units: Units) -> _Line:
         line,
         fastener=nail,
         sort=nail,
+        joint=TOE_NAILED.get(line.joint, line.joint),
         counted=f"{TOE_NAILS} at each place",
         driven=driven,
         brief=f"{TOE_NAILS} {driven}",

@@ -22,6 +22,8 @@ from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 
 STUD_ON_PLATE, STUD_UNDER_PLATE = "stud to bottom plate", "stud to top plate"
+# What is told apart from studs of the same stage that are end-nailed.
+TOE_NAILED = {STUD_UNDER_PLATE: "stud to top plate that is covered"}
 
 
 @dataclass(frozen=True, slots=True)
