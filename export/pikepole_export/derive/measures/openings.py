@@ -20,6 +20,8 @@ from pikepole_model.building.kinds import DECK, Kind
 from pikepole_model.building.part import Building, LeafRecord, Part
 from pikepole_model.scene.types import AnyWall, Wall
 
+SAME_MM = 1.0  # heights nearer than this are one
+
 
 @dataclass(frozen=True, slots=True)
 class RoughOpening:
@@ -82,6 +84,15 @@ def floor_top_mm(building: Building) -> float:
     plates = [one.bounds_mm[0][2] for one in building.parts if one.kind is Kind.BOTTOM_PLATE]
     decks = [one.bounds_mm[1][2] for one in building.parts if one.kind in DECK]
     return min(plates) if plates else max(decks, default=0.0)
+
+
+def floor_called(building: Building) -> str:
+    """What its top is that of: "floor", "slab" or, with neither, "ground"."""
+    top_mm = floor_top_mm(building)
+    slabs = (one for one in building.parts if one.kind is Kind.SLAB)
+    if any(abs(slab.bounds_mm[1][2] - top_mm) < SAME_MM for slab in slabs):
+        return "slab"
+    return "floor" if top_mm > SAME_MM else "ground"
 
 
 def openings_of(building: Building) -> tuple[RoughOpening, ...]:

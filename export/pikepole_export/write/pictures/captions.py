@@ -15,6 +15,7 @@ from pikepole_export.derive.measures.bracing import bracing_words
 from pikepole_export.derive.measures.edges_told import edge_words
 from pikepole_export.derive.measures.leaf_drops import leaf_drops
 from pikepole_export.derive.measures.notes import notes_of
+from pikepole_export.derive.measures.ties_told import tie_words
 from pikepole_export.derive.strength.leaning import leaning_words
 from pikepole_export.files.whole import slug
 from pikepole_export.write.pictures.block import Block, mass_text
@@ -47,6 +48,10 @@ CUTS = (
     "Cuts: along the top edge from its upper end; angles off square; birdsmouths seat x heel, at "
     "the heel line"
 )
+
+
+# What says where things go, in the order of the work.
+SET_OUT = (edge_words, tie_words)
 
 
 class PieceLine(TypedDict):
@@ -99,7 +104,9 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
                 "blocks": [
                     *_told("Bracing", tuple(_bracing(building, stage, leaning))),
                     *_told("Take care", tuple(_swings(building, stage))),
-                    *_told("Set out", edge_words(building, stage)),
+                    *_told(
+                        "Set out", [word for words in SET_OUT for word in words(building, stage)]
+                    ),
                     *_told(CUTS, sawn.get(stage.number, ())),
                     _totals(stage.parts, "added", units, tuple(_to_order(bulk, stage.number))),
                     *(raising(lift, building) if lift else ()),
