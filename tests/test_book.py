@@ -421,7 +421,7 @@ def test_a_book_is_made_without_what_could_not_be(
         raise RuntimeError("out of order")
 
     monkeypatch.setattr(pictures_module, "CHILD", "no such program")
-    for function in ("findings", "plan_cuts", "every_strength", "fasteners", "plan_lifts"):
+    for function in ("findings", "plan_cuts", "every_strength", "list_fasteners", "plan_lifts"):
         monkeypatch.setattr(f"pikepole_export.cli.outputs.{function}", fails)
     answer = pikepole("build", PLAIN, "-o", tmp_path, "--only", "handbook")
     assert answer.code == NOT_MADE

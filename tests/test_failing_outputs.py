@@ -58,7 +58,7 @@ BROKEN = (
     Broken(_OUTPUTS, "areas_table", "areas", ("areas.*",)),
     Broken(_OUTPUTS, "fasteners_table", "fasteners", ("fasteners.*",)),
     Broken(_OUTPUTS, "boxes_table", "boxes", ("boxes.*",)),
-    Broken(_OUTPUTS, "fasteners", "fasteners", ("fasteners.*", "boxes.*")),
+    Broken(_OUTPUTS, "list_fasteners", "fasteners", ("fasteners.*", "boxes.*")),
     Broken(_OUTPUTS, "every_strength", "checks of strength", ("checks.*",)),
     Broken(_OUTPUTS, "checks_table", "checks of strength", ("checks.*",)),
     Broken("write.models.kernel", "step_bytes", "STEP file", ("building.step",)),

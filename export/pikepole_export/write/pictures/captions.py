@@ -18,6 +18,7 @@ from pikepole_export.derive.measures.notes import notes_of
 from pikepole_export.derive.measures.ties_told import tie_words
 from pikepole_export.derive.strength.leaning import leaning_words
 from pikepole_export.files.whole import slug
+from pikepole_export.graphics.lettering import feet_kept
 from pikepole_export.write.pictures.block import Block, mass_text
 from pikepole_export.write.pictures.pieces import piece_lines
 from pikepole_export.write.pictures.rafter_cuts import rafter_cuts
@@ -105,7 +106,8 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
                     *_told("Bracing", tuple(_bracing(building, stage, leaning))),
                     *_told("Take care", tuple(_swings(building, stage))),
                     *_told(
-                        "Set out", [word for words in SET_OUT for word in words(building, stage)]
+                        "Set out",
+                        [feet_kept(told) for words in SET_OUT for told in words(building, stage)],
                     ),
                     *_told(CUTS, sawn.get(stage.number, ())),
                     _totals(stage.parts, "added", units, tuple(_to_order(bulk, stage.number))),
