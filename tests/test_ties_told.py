@@ -34,7 +34,7 @@ def test_every_strap_is_told_where_the_tape_finds_it(name: str) -> None:
         told = [
             parse_length(text)
             for line in lines
-            if line.startswith(f"{wall} straps: on its inner face ")
+            if line.startswith(f"{wall} straps, inner face, ")
             for text in line.rpartition(": ")[2].split(", ")
         ]
         plates = [
@@ -61,8 +61,8 @@ def test_rafters_along_a_raked_plate_have_no_tie_down(honey_house: Building) -> 
     )
     # One lies on the plates of the left wall and one on those of the right one.
     assert line == (
-        "rafter tie-downs: one at each rafter but 2 along raked plates on the back beam and front "
-        "beam"
+        "rafter tie-downs on the back beam and front beam: one at each rafter but the 2 along "
+        "raked plates"
     )
 
 

@@ -55,7 +55,7 @@ def _tie_downs(ties: Sequence[Part], building: Building) -> Iterator[str]:
     for bearing, rafters in sorted(tied.items()):
         alike[_which(lie[bearing] - rafters, len(rafters), parts, building)].append(bearing)
     for which, bearings in alike.items():
-        yield f"rafter tie-downs: one at {which} on the {listed(bearings)}"
+        yield f"rafter tie-downs on the {listed(bearings)}: one at {which}"
 
 
 def _which(free: set[str], tied: int, parts: Mapping[str, Part], building: Building) -> str:
@@ -66,7 +66,7 @@ def _which(free: set[str], tied: int, parts: Mapping[str, Part], building: Build
         any(_runs_along(parts[name], parts[mate]) for mate in building.mates[name]) for name in free
     )
     if along:
-        return f"each rafter but {len(free)} along raked plates"
+        return f"each rafter but the {len(free)} along raked plates"
     return f"{tied} of {tied + len(free)} rafters"
 
 
@@ -108,8 +108,8 @@ def _straps(straps: Sequence[Part], building: Building) -> Iterator[str]:
         for between, middles in at.items():
             told = ", ".join(_along(mm, units) for mm in sorted(middles))
             yield (
-                f"{wall} straps: on its {face} face {between}, middles from its left end as seen "
-                f"from outside: {told}"
+                f"{wall} straps, {face} face, {between}, middles from the left end seen from "
+                f"outside: {told}"
             )
 
 

@@ -23,6 +23,7 @@ MOST = 2  # lines of most words
 MOST_OF_PIECES = 4
 MOST_OF_NOTES = 6
 MOST_OF_BLOCK = 9
+MOST_OF_HEAD = 4
 INSIDE = "(inside)"  # of pieces that others of their own stage cover
 TEXT = (20, 20, 20)
 RULE = (150, 150, 150)
@@ -81,7 +82,7 @@ class Column:
         self._pieces(lines, ranks, self._bottom - sum(map(self._height, blocks)))
         for block in blocks:
             self._rule()
-            self._text(block["head"], self._body, QUIET)
+            self._text(block["head"], self._body, QUIET, most=MOST_OF_HEAD)
             for words in block["bold"]:
                 self._text(words, BOLD_PX, TEXT, bold=True)
             for words in block["plain"]:
@@ -141,7 +142,7 @@ class Column:
         return RULE_PX + sum(
             _line_px(size) * min(len(rows), most)
             for size, most, texts in (
-                *((self._body, MOST, head), (BOLD_PX, MOST, bold)),
+                *((self._body, MOST_OF_HEAD, head), (BOLD_PX, MOST, bold)),
                 (self._body, MOST_OF_BLOCK, plain),
             )
             for rows in texts
