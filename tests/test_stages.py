@@ -98,7 +98,7 @@ def test_what_is_built_beside_its_place_says_so_with_its_foundation() -> None:
         path.stem: next(s.notes for s in build(load_scene(path)).stages if s.name == "Foundation")
         for path in (SCENES["honey-house"], FORMS["press-house"], FORMS["canoe-store"])
     }
-    assert 'moved there when "Wall sheathing" is done' in said["honey-house"]
+    assert 'moved onto it when "Wall sheathing" is done' in said["honey-house"]
     assert "not where it is built" in said["press-house"]
     assert "moved" not in said["canoe-store"]
 
