@@ -99,7 +99,7 @@ def test_what_is_built_beside_its_place_says_so_with_its_foundation() -> None:
         for path in (SCENES["honey-house"], FORMS["press-house"], FORMS["canoe-store"])
     }
     assert 'moved onto it when "Wall sheathing" is done' in said["honey-house"]
-    assert "not where it is built" in said["press-house"]
+    assert "at the place that the building is moved to" in said["press-house"]
     assert "moved" not in said["canoe-store"]
 
 
