@@ -1,6 +1,7 @@
 """What is ordered by amounts counted elsewhere: ground, concrete, rolls, tape, paint, fasteners.
 
 supplies(building, put_up) -> Iterator[Purchase]
+bought_by_amount(building) -> Iterator[Purchase]    those that are no fasteners
 ordered(building) -> Iterator[Amount]           what of it is no fastener
 not_ordered(building) -> tuple[Amount, ...]     work, and what the reader has to decide
 """
@@ -63,9 +64,14 @@ def supplies(building: Building, put_up: PutUp = AS_DRAWN) -> Iterator[Purchase]
         building: The building.
         put_up: How its walls are put up.
     """
+    yield from bought_by_amount(building)
+    yield from _fasteners(building, put_up)
+
+
+def bought_by_amount(building: Building) -> Iterator[Purchase]:
+    """Ground, concrete and coverings, for what is still to be built."""
     for amount in ordered(remaining(building)):
         yield _purchase(amount, building)
-    yield from _fasteners(building, put_up)
 
 
 def ordered(building: Building) -> Iterator[Amount]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TypedDict
 
 from pikepole_export.derive.buying.purchase import Purchase, Supplier
-from pikepole_export.derive.buying.supplies import supplies
+from pikepole_export.derive.buying.supplies import bought_by_amount
 from pikepole_export.derive.inventory.mass import NOTHING, Mass, part_mass
 from pikepole_export.derive.inventory.summary import size_above_ground_mm
 from pikepole_export.derive.lifting.lift import Lift
@@ -91,7 +91,9 @@ def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
     numbers = {part.name: number for number, part in enumerate(building.parts)}
     besides, sawn, leaning = undrawn(building), rafter_cuts(building), leaning_words(building)
     # What comes by the load or the bag and becomes pieces.
-    bulk = [one for one in supplies(building) if one.supplier is Supplier.GROUND and one.parts]
+    bulk = [
+        one for one in bought_by_amount(building) if one.supplier is Supplier.GROUND and one.parts
+    ]
     written: list[Caption] = []
     for stage in building.stages:
         lift = heaviest.get(stage.number)

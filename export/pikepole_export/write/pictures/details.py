@@ -15,6 +15,7 @@ import numpy as np
 import shapely
 
 from pikepole_export.derive.buying.fasteners import fasteners
+from pikepole_export.derive.lifting.sawn import put_up
 from pikepole_export.derive.measures.projection import way_of
 from pikepole_export.graphics.colours import part_colour
 from pikepole_export.graphics.lettering import spread, wrapped
@@ -307,7 +308,7 @@ def _ground_anchor(building: Building, stage: Stage) -> Cut | None:
     said = [f"Bar {long} long, {deep} of it in the ground"]
     said += [
         f"{one.joint.capitalize()}: {one.counted}, {one.fastener}"
-        for one in fasteners(building)
+        for one in fasteners(building, put_up(building))
         if one.stage == stage.number
         and one.joint.startswith((f"{bar.kind} to", f"{Kind.ANCHOR_BLOCK} to"))
     ]

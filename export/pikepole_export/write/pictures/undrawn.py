@@ -17,6 +17,7 @@ from pikepole_export.derive.buying.purchase import counted
 from pikepole_export.derive.buying.slab_joints import control_joints
 from pikepole_export.derive.buying.supplies import ordered
 from pikepole_export.derive.buying.wording import in_words
+from pikepole_export.derive.lifting.sawn import put_up
 from pikepole_export.derive.strength.held_down import held_down
 from pikepole_export.graphics.lettering import feet_kept
 from pikepole_model.building.fastenings import load_fastenings
@@ -135,7 +136,7 @@ def _one_by_one(building: Building) -> Counter[tuple[int, str, str]]:
     bought = load_fastenings(building.scene.units).bought
     drawn = {bought_as(part) for part in building.parts}
     counts: Counter[tuple[int, str, str]] = Counter()
-    for row in fasteners(building):
+    for row in fasteners(building, put_up(building)):
         sold = bought.get(row.sort)
         boxed = sold is not None and sold.packs[0].pieces > 1
         if not boxed and row.fastener not in drawn:
